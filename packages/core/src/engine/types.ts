@@ -1,0 +1,29 @@
+export type Verdict = 'measured' | 'no-engine' | 'unusable'
+
+/** Things that hinder the ear, worst first in `RecordingQuality.hindrances`. */
+export type Hindrance =
+  | 'too-quiet'
+  | 'clipping'
+  | 'wind'
+  | 'speech'
+  | 'levelling'
+  | 'narrow-band'
+  | 'too-far'
+  | 'other-sounds'
+  | 'too-short'
+
+/** How good the recording is for this purpose, and how to do better. */
+export interface RecordingQuality {
+  /** 0 (useless) to 1 (nothing in the way). */
+  readonly score: number
+  /** Root mean square of the clip and its peak, dB re full scale. */
+  readonly levelDbfs: number
+  readonly peakDbfs: number
+  /** Share of samples in flat tops, 0–1. */
+  readonly clippedRatio: number
+  /** Upper edge of the sound present, Hz. */
+  readonly bandwidthHz: number
+  /** Level of what repeats with the crank against what does not, dB; null without an engine. */
+  readonly pulseToNoiseDb: number | null
+  readonly hindrances: readonly { readonly code: Hindrance; readonly message: string; readonly advice: string }[]
+}

@@ -1,0 +1,19 @@
+/** A share of turns with its 95 % interval. */
+export interface Ratio {
+  /** 0–1; null when it cannot be told. */
+  readonly value: number | null
+  readonly low: number | null
+  readonly high: number | null
+  /** Turns it rests on. */
+  readonly turns: number
+}
+
+/** What the clip as a whole says. */
+export interface Score {
+  /** Over the whole time the engine runs and can be judged. */
+  readonly misfireRatio: Ratio
+  /** Over steady running alone: the headline. */
+  readonly steady: Ratio
+  /** Over pulling. */
+  readonly pulling: Ratio
+}

@@ -1,0 +1,25 @@
+import type { Pattern } from '../revolutions/types.js'
+import type { Ratio } from '../score/types.js'
+
+export type SegmentKind = 'idle' | 'pulling' | 'steady' | 'coasting' | 'stopped'
+
+/** A span of one kind of running. */
+export interface Segment {
+  readonly startS: number
+  readonly endS: number
+  readonly kind: SegmentKind
+  /** Median crank speed, rpm; null when stopped. */
+  readonly speedRpm: number | null
+  /** Share of skipped turns; null when stopped, the value null when it cannot be told (coasting). */
+  readonly misfireRatio: Ratio | null
+  readonly pattern: Pattern | null
+  /** First turn and one past the last, indices into `Revolutions`. */
+  readonly firstTurn: number
+  readonly endTurn: number
+  /** Longest run of skipped turns, turns. */
+  readonly longestSkipRun: number
+  /** How much louder a firing after a skip is than a steady firing, dB; null when either is missing. */
+  readonly popDb: number | null
+  /** Unevenness of speed: robust spread of the turn-to-turn speed about its trend, as a share of the speed (0.01 = 1 %). */
+  readonly unevenness: number | null
+}

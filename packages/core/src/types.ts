@@ -1,0 +1,34 @@
+import type { Recording } from './decode/types.js'
+import type { RecordingQuality, Verdict } from './engine/types.js'
+import type { Revolutions } from './revolutions/types.js'
+import type { Score } from './score/types.js'
+import type { Segment } from './segments/types.js'
+import type { SpeedTrack } from './speed/types.js'
+
+/** Options of {@link analyze}. */
+export interface AnalyzeOptions {
+  /** Crank speed the engine can be expected to run at, rpm, as `[low, high]`; narrows the search and settles octave questions. */
+  readonly expectRpm?: readonly [number, number]
+  /** Seed of the resampling behind the intervals. */
+  readonly seed?: number
+}
+
+/** The whole way from sound to score, every stage's output kept. */
+export interface Analysis {
+  readonly verdict: Verdict
+  /** Why, in a closed list; null when measured. */
+  readonly reason: 'no-periodic-pulse' | 'other-sound' | 'too-quiet' | 'too-short' | 'silent' | null
+  /** Chance that a small two-stroke is heard at all, 0–1. */
+  readonly engineProbability: number
+  readonly recording: Recording
+  readonly durationS: number
+  readonly speed: SpeedTrack
+  readonly medianRpm: number | null
+  readonly ambiguous: boolean
+  /** The other reading of the speed where the evidence does not settle it, rpm. */
+  readonly alternativeRpm: number | null
+  readonly revolutions: Revolutions
+  readonly segments: readonly Segment[]
+  readonly score: Score
+  readonly quality: RecordingQuality
+}
