@@ -1,0 +1,27 @@
+import { fileURLToPath } from 'node:url'
+import { defineConfig } from 'vitest/config'
+
+/** Where the counts of a run are also written as JSON; set by `.ci/run`. */
+const report = process.env.EVERYREV_TEST_REPORT
+
+export default defineConfig({
+  resolve: {
+    // Tests hear the sources, not the last build; tests of the built program start packages/cli/bin/everyrev.js.
+    alias: { '@everyrev/core': fileURLToPath(new URL('packages/core/src/index.ts', import.meta.url)) },
+  },
+  test: {
+    include: ['packages/**/*.test.ts', 'scripts/**/*.test.ts'],
+    exclude: ['**/node_modules/**', '**/dist/**'],
+    // Two workers and long limits: the suite has to pass on a small two-core machine that is busy.
+    maxWorkers: 2,
+    testTimeout: 60_000,
+    hookTimeout: 120_000,
+    reporters: report ? ['default', ['json', { outputFile: report }]] : ['default'],
+    coverage: {
+      provider: 'v8',
+      include: ['packages/*/src/**/*.ts'],
+      exclude: ['**/*.test.ts', '**/types.ts'],
+      reporter: ['text-summary', 'html'],
+    },
+  },
+})
