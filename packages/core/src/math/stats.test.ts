@@ -1,0 +1,86 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import {
+  clamp,
+  logistic,
+  MAD_TO_SD,
+  mad,
+  mean,
+  median,
+  movingMean,
+  movingMedian,
+  quantile,
+  Z95,
+} from './stats.js'
+
+const finite = fc.double({ min: -1e6, max: 1e6, noNaN: true })
+
+describe('quantile', () => {
+  it('interpolates as numpy.quantile does by default', () => {
+    // numpy 2.4.6: numpy.quantile([7, 15, 36, 39, 40, 41], [0.25, 0.5, 0.75]) -> 20.25, 37.5, 39.75
+    expect([0.25, 0.5, 0.75].map((q) => quantile([41, 7, 40, 15, 39, 36], q))).toEqual([20.25, 37.5, 39.75])
+  })
+  it('is NaN for nothing and the value itself for one', () => {
+    expect(quantile([], 0.5)).toBeNaN()
+    expect(quantile([3], 0.1)).toBe(3)
+  })
+  it('leaves its input alone', () => {
+    const values = [3, 1, 2]
+    median(values)
+    expect(values).toEqual([3, 1, 2])
+  })
+  it('stays between the extremes and never falls with q', () => {
+    fc.assert(
+      fc.property(
+        fc.array(finite, { minLength: 1 }),
+        fc.double({ min: 0, max: 1, noNaN: true }),
+        (values, q) => {
+          const at = quantile(values, q)
+          expect(at).toBeGreaterThanOrEqual(Math.min(...values))
+          expect(at).toBeLessThanOrEqual(Math.max(...values))
+          expect(quantile(values, Math.min(1, q + 0.1))).toBeGreaterThanOrEqual(at - 1e-6)
+        },
+      ),
+    )
+  })
+})
+
+describe('spread', () => {
+  it('takes the median distance from the median', () => {
+    expect(mad([1, 1, 2, 2, 4, 6, 9])).toBe(1)
+  })
+  it('scales to one standard deviation of the normal distribution', () => {
+    // Quartile of the standard normal, 0.6744898 (any table): half the mass lies within it.
+    expect(MAD_TO_SD * 0.6744898).toBeCloseTo(1, 4)
+    expect(Z95).toBeCloseTo(1.96, 3)
+  })
+})
+
+describe('moving', () => {
+  it('leaves a straight line as it is', () => {
+    const line = Array.from({ length: 20 }, (_, i) => 3 * i - 5)
+    expect([...movingMean(line, 4)].map((x) => Number(x.toFixed(9)))).toEqual(line)
+    expect([...movingMedian(line, 4)]).toEqual(line)
+  })
+  it('drops a lone outlier (median) or spreads it (mean)', () => {
+    const spike = [0, 0, 0, 9, 0, 0, 0]
+    expect([...movingMedian(spike, 1)]).toEqual([0, 0, 0, 0, 0, 0, 0])
+    expect([...movingMean(spike, 1)]).toEqual([0, 0, 3, 3, 3, 0, 0])
+  })
+  it('gives nothing for nothing', () => {
+    expect(movingMean([], 3)).toHaveLength(0)
+    expect(movingMedian([], 3)).toHaveLength(0)
+    expect(mean([])).toBeNaN()
+  })
+})
+
+describe('logistic and clamp', () => {
+  it('turns log odds into probability', () => {
+    expect(logistic(0)).toBe(0.5)
+    expect(logistic(Math.log(9))).toBeCloseTo(0.9, 12)
+    expect(logistic(-800)).toBe(0)
+  })
+  it('holds a value between bounds', () => {
+    expect([-1, 0.3, 7].map((x) => clamp(x, 0, 1))).toEqual([0, 0.3, 1])
+  })
+})
