@@ -1,1 +1,41 @@
-export {}
+import { readFileSync } from 'node:fs'
+import { Command } from 'commander'
+import { addCheck } from './commands/check.js'
+
+const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
+  version: string
+}
+
+// A reader that has seen enough (`| head`) is not an error.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error
+})
+
+const program = new Command('everyrev')
+  .description('Listens to a small two-stroke engine and grades every revolution.')
+  .version(version, '-V, --version', 'print the version')
+  .helpOption('-h, --help', 'print this help')
+  .helpCommand(false)
+  .exitOverride()
+  .addHelpText(
+    'after',
+    `
+Example:
+  everyrev check ride.m4a
+
+Mount the phone before you set off and never handle it while riding; keep to
+the local rules on noise.`,
+  )
+  .configureOutput({ outputError: () => {} }) // told below, in one line
+
+addCheck(program, (code) => {
+  process.exitCode = code
+})
+
+try {
+  await program.parseAsync()
+} catch (error) {
+  const { describeError, exitCodeOf, isSaid } = await import('./report.js')
+  process.exitCode = exitCodeOf(error)
+  if (!isSaid(error)) process.stderr.write(`${describeError(error)}\n`)
+}

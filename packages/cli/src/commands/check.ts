@@ -1,0 +1,69 @@
+import { type Command, CommanderError } from 'commander'
+import { EXIT, type ExitCode, FileError } from '../exit.js'
+import { parseExpectRpm } from './expectRpm.js'
+
+interface CheckOptions {
+  readonly json?: true
+  readonly revolutions?: true
+  readonly expectRpm?: readonly [number, number]
+  readonly progress: boolean
+}
+
+/** Adds `check CLIP`. What it needs is loaded when it runs, so that `--help` stays quick. */
+export function addCheck(program: Command, finish: (code: ExitCode) => void): void {
+  program
+    .command('check')
+    .summary('say how often the engine in a clip skips a turn')
+    .description(
+      'Listens to a clip of a small two-stroke and says at what speed it runs and how many turns it skips.',
+    )
+    .argument('<clip>', 'sound or video file of a phone; - reads from standard input')
+    .option('--json', 'print one JSON object instead of text')
+    .option('--revolutions', 'with --json: also list every turn of the crank')
+    .option('--expect-rpm <low..high>', 'speed the engine runs at, rpm, as in 3000..5000', parseExpectRpm)
+    .option('--no-progress', 'no progress line on the terminal')
+    .addHelpText(
+      'after',
+      `
+Examples:
+  everyrev check ride.m4a
+  everyrev check ride.m4a --expect-rpm 3000..5000
+  everyrev check - --json --revolutions < ride.wav
+
+Exit code: 0 measured, 2 wrong usage or unreadable file, 3 no engine heard or
+recording too poor.
+
+Mount the phone before you set off and never handle it while riding; keep to
+the local rules on noise.`,
+    )
+    .action(async (clip: string, options: CheckOptions) => finish(await check(clip, options)))
+}
+
+async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
+  if (options.revolutions && !options.json) {
+    throw new CommanderError(
+      EXIT.usage,
+      'everyrev.conflict',
+      '--revolutions needs --json (the list is for programs)',
+    )
+  }
+  const { listen } = await import('./listen.js')
+  const analysis = await listen(clip, options).catch((error: unknown) => {
+    throw new FileError(clip, error)
+  })
+  if (options.json) {
+    const [{ checkJson }, { safeJson }] = await Promise.all([
+      import('../render/checkJson.js'),
+      import('../render/escape.js'),
+    ])
+    const answer = checkJson(analysis, clip, { revolutions: options.revolutions === true })
+    process.stdout.write(`${safeJson(answer)}\n`)
+  } else {
+    const [{ checkText }, { terminalStyle }] = await Promise.all([
+      import('../render/checkText.js'),
+      import('./terminalStyle.js'),
+    ])
+    process.stdout.write(checkText(analysis, terminalStyle(process.stdout, process.env)))
+  }
+  return analysis.verdict === 'measured' ? EXIT.done : EXIT.notJudged
+}

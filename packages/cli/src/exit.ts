@@ -1,0 +1,24 @@
+/** What the exit code tells a script. `main.ts` alone sets it. */
+export const EXIT = {
+  /** The question was answered. */
+  done: 0,
+  /** A limit the caller asked for was passed. */
+  limitPassed: 1,
+  /** Wrong usage, or a file that cannot be read. */
+  usage: 2,
+  /** The file was read but could not be judged: no engine, or too poor a recording. */
+  notJudged: 3,
+} as const
+
+export type ExitCode = (typeof EXIT)[keyof typeof EXIT]
+
+/** An error together with the file it is about, so that one line can name both. */
+export class FileError extends Error {
+  readonly file: string
+
+  constructor(file: string, cause: unknown) {
+    super(cause instanceof Error ? cause.message : String(cause), { cause })
+    this.name = 'FileError'
+    this.file = file
+  }
+}

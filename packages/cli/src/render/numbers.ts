@@ -1,0 +1,45 @@
+import type { Ratio } from '@everyrev/core'
+
+/** 9312 → `9,310`: rounded to `step`, thousands set off by commas whatever the machine's language. */
+export function rpmText(rpm: number, step = 10): string {
+  return String(Math.round(rpm / step) * step).replace(/\B(?=(\d{3})+$)/g, ',')
+}
+
+/** 0.342 → `34 %`. */
+export function percentText(share: number): string {
+  return `${Math.round(share * 100)} %`
+}
+
+/** 0.306, 0.372 → `30` and `38`: rounded outward, so that the printed span never claims more than the real one. */
+export function percentSpan(low: number, high: number): { low: number; high: number } {
+  const slack = 1e-6
+  return { low: Math.floor(low * 100 + slack), high: Math.ceil(high * 100 - slack) }
+}
+
+/** `34 % (30-38)`, or `cannot be told`. */
+export function ratioText(ratio: Ratio | null): string {
+  if (ratio === null) return '-'
+  if (ratio.value === null) {
+    if (ratio.low === null || ratio.high === null) return 'cannot be told'
+    const span = percentSpan(ratio.low, ratio.high)
+    return `${span.low} to ${span.high} %`
+  }
+  if (ratio.low === null || ratio.high === null) return `${percentText(ratio.value)} (n/a)`
+  const span = percentSpan(ratio.low, ratio.high)
+  return `${percentText(ratio.value)} (${span.low}-${span.high})`
+}
+
+/** 83.42 → `83.4`; 100 s and more as minutes: 125.3 → `2:05.3`. */
+export function timeText(timeS: number, totalS: number): string {
+  if (totalS < 100) return timeS.toFixed(1)
+  const tenths = Math.round(timeS * 10)
+  const minutes = Math.floor(tenths / 600)
+  return `${minutes}:${((tenths - minutes * 600) / 10).toFixed(1).padStart(4, '0')}`
+}
+
+/** A length of sound in words: `4.2 seconds`, `3 minutes`. */
+export function lengthText(lengthS: number): string {
+  if (lengthS < 9.95) return `${lengthS.toFixed(1)} seconds`
+  if (lengthS < 119.5) return `${Math.round(lengthS)} seconds`
+  return `${Math.round(lengthS / 60)} minutes`
+}

@@ -1,0 +1,35 @@
+import type { Analysis, Segment } from '@everyrev/core'
+import { percentText, ratioText, rpmText, timeText } from './numbers.js'
+import { bothReadings, patternText } from './pattern.js'
+
+const HEAD = ['from s', 'to s', 'running', 'rpm', 'skipped (95 %)', 'pattern'] as const
+const RIGHT_ALIGNED = new Set([0, 1, 3])
+
+/** The segments as a table, one a line, plain text. */
+export function segmentTable({ segments, durationS }: Analysis): string[] {
+  const rows = [HEAD as readonly string[], ...segments.map((segment) => cells(segment, durationS))]
+  const widths = HEAD.map((_, c) => Math.max(...rows.map((row) => row[c]!.length)))
+  return rows.map((row) =>
+    row
+      .map((cell, c) => (RIGHT_ALIGNED.has(c) ? cell.padStart(widths[c]!) : cell.padEnd(widths[c]!)))
+      .join('  ')
+      .trimEnd(),
+  )
+}
+
+function cells(segment: Segment, durationS: number): string[] {
+  const { startS, endS, kind, speedRpm, misfireRatio, pattern } = segment
+  const both = bothReadings(pattern, misfireRatio)
+  return [
+    timeText(startS, durationS),
+    timeText(endS, durationS),
+    kind === 'stopped' ? 'no engine' : kind,
+    speedRpm === null ? '-' : rpmText(speedRpm),
+    kind === 'coasting'
+      ? 'cannot be told'
+      : both
+        ? both.map(percentText).join(' or ')
+        : ratioText(misfireRatio),
+    kind === 'coasting' ? '-' : patternText(pattern, misfireRatio),
+  ]
+}

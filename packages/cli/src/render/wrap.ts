@@ -1,0 +1,12 @@
+/** Breaks text into lines of at most `width` characters, between words; a longer word keeps its line to itself. */
+export function wrap(text: string, width: number): string[] {
+  const lines: string[] = []
+  let line = ''
+  for (const word of text.split(/\s+/).filter(Boolean)) {
+    if (line && line.length + 1 + word.length > width) {
+      lines.push(line)
+      line = word
+    } else line = line ? `${line} ${word}` : word
+  }
+  return line ? [...lines, line] : lines
+}

@@ -1,0 +1,61 @@
+import { EXIT, FileError } from './exit.js'
+import { escapeControls } from './render/escape.js'
+
+/** Ways out of the commonest slips on the command line, by commander's code. */
+const USAGE_HINT: Record<string, string> = {
+  'commander.missingArgument': 'as in: everyrev check ride.m4a',
+  'commander.unknownCommand': 'to check a clip: everyrev check ride.m4a',
+  'commander.excessArguments': 'one clip at a time; put quotes around a name with spaces',
+}
+
+/**
+ * One line for standard error on what went wrong: `everyrev: FILE: message (hint)`.
+ *
+ * Anything not thrown on purpose is a bug of the program: it says so and carries its stack.
+ */
+export function describeError(error: unknown): string {
+  const place = error instanceof FileError ? `${error.file === '-' ? 'standard input' : error.file}: ` : ''
+  const cause = error instanceof FileError ? error.cause : error
+  if (!(cause instanceof Error)) return oneLine(`everyrev: ${place}${String(cause)}`)
+  if (!isExpected(cause)) {
+    const stack = (cause.stack ?? '').split('\n').map(escapeControls).join('\n')
+    return `${oneLine(`everyrev: ${place}this is a bug in everyrev: ${cause.message}`)}\n${stack}`
+  }
+  const hint = hintOf(cause)
+  const message = unstopped(cause.message.replace(/^error: /, ''))
+  return oneLine(`everyrev: ${place}${message}${hint ? ` (${unstopped(hint)})` : ''}`)
+}
+
+function hintOf(error: Error & { readonly code?: unknown; readonly hint?: unknown }): string | undefined {
+  if (typeof error.hint === 'string') return error.hint
+  // Commander's own guess ("Did you mean check?") beats the general hint.
+  return error.message.includes('(Did you mean') ? undefined : USAGE_HINT[String(error.code)]
+}
+
+/** Errors with a `code` are thrown on purpose: by the library, by commander, by the operating system. */
+function isExpected(error: Error): boolean {
+  return 'code' in error && typeof error.code === 'string' && !error.code.startsWith('ERR_')
+}
+
+function oneLine(text: string): string {
+  return escapeControls(text.replace(/\s*[\r\n]+\s*/g, ' ').trim())
+}
+
+function unstopped(text: string): string {
+  return text.trim().replace(/\.$/, '')
+}
+
+/** Exit code of a run that ended in `error`: asking for help or the version is no error. */
+export function exitCodeOf(error: unknown): number {
+  return isAnswered(error) ? EXIT.done : EXIT.usage
+}
+
+/** True for the "errors" commander throws once it has printed help or the version because it was asked to. */
+function isAnswered(error: unknown): boolean {
+  return error instanceof Error && 'exitCode' in error && error.exitCode === 0
+}
+
+/** True when nothing is left to say: help was printed, asked for or because no command was named. */
+export function isSaid(error: unknown): boolean {
+  return isAnswered(error) || (error instanceof Error && 'code' in error && error.code === 'commander.help')
+}
