@@ -14,7 +14,10 @@ const USAGE_HINT: Record<string, string> = {
  * Anything not thrown on purpose is a bug of the program: it says so and carries its stack.
  */
 export function describeError(error: unknown): string {
-  const place = error instanceof FileError ? `${error.file === '-' ? 'standard input' : error.file}: ` : ''
+  const place =
+    error instanceof FileError
+      ? `${error.file === '-' ? 'standard input' : escapeControls(error.file)}: `
+      : ''
   const cause = error instanceof FileError ? error.cause : error
   if (!(cause instanceof Error)) return oneLine(`everyrev: ${place}${String(cause)}`)
   if (!isExpected(cause)) {

@@ -1,0 +1,136 @@
+import { stripVTControlCharacters } from 'node:util'
+import pc from 'picocolors'
+import { describe, expect, it } from 'vitest'
+import { checkText } from '../../src/render/checkText.js'
+import { headline } from '../../src/render/headline.js'
+import { handMadeAnalysis, RIDE, type Span } from './handMadeAnalysis.js'
+
+const plain = pc.createColors(false)
+const STEADY: Span = { kind: 'steady', durationS: 5, speedRpm: 4600, pattern: 'irregular', turns: 'ffs' }
+const said = (interval: [number, number] | undefined, overrides = {}) =>
+  headline(handMadeAnalysis([interval ? { ...STEADY, interval } : STEADY], overrides)).join(' ')
+
+describe('headline', () => {
+  it('is as sure as the interval is narrow', () => {
+    expect(said([0.3, 0.36])).toContain('one turn in three, 33 % (quite sure: 30 to 36 %)')
+    expect(said([0.22, 0.45])).toMatch(/probably skips about 33 %.*anything from 22 to 45 % fits/)
+    expect(said([0.1, 0.8])).toMatch(/can hardly be told: anything from 10 to 80 % fits/)
+    expect(said([0.1, 0.8])).not.toMatch(/33 %|sure/)
+    expect(said(undefined)).toContain('cannot be told')
+  })
+
+  it('says plainly when it fires on every turn', () => {
+    const clean = headline(handMadeAnalysis([{ ...STEADY, turns: 'f', interval: [0, 0.021] }])).join(' ')
+    expect(clean).toContain('fires on practically every turn (at most 3 % skipped)')
+  })
+
+  it('gives both readings of an unsettled speed, and the share at each', () => {
+    const text = headline(
+      handMadeAnalysis([{ ...STEADY, turns: 'f', interval: [0, 0.02] }], {
+        ambiguous: true,
+        alternativeRpm: 9200,
+      }),
+    ).join(' ')
+    expect(text).toMatch(/about 4,600 rpm or at about 9,200 rpm: the sound fits both/)
+    expect(text).toContain('at 9,200 rpm it would be about 50 %')
+    // Half the speed has fewer turns than there are firings: no share to give.
+    const half = said([0.3, 0.36], { ambiguous: true, alternativeRpm: 2300 })
+    expect(half).toMatch(/4,600 rpm or at about 2,300 rpm/)
+    expect(half).not.toContain('it would be')
+  })
+
+  it('gives both shares when the kinds of turn are sure but not which fires', () => {
+    const text = headline(
+      handMadeAnalysis([{ ...STEADY, pattern: 'every-fourth', turns: 'u', interval: [0.22, 0.78] }]),
+    ).join(' ')
+    expect(text).toMatch(/every fourth turn differs.*either skips 25 % of its turns or 75 %/)
+  })
+
+  it('does not score coasting, and says when nothing ran steadily', () => {
+    const coasting = headline(handMadeAnalysis([{ kind: 'coasting', durationS: 3, speedRpm: 5000 }])).join(
+      ' ',
+    )
+    expect(coasting).toContain('whether it fires then cannot be told')
+    expect(coasting).not.toMatch(/\d %/)
+    const idle = headline(handMadeAnalysis([{ ...STEADY, kind: 'idle', interval: [0.3, 0.36] }])).join(' ')
+    expect(idle).toMatch(/no steady running\. Over what there is it skips about one turn in three/)
+  })
+
+  it('names what is in the way, the worst first, and what to do', () => {
+    const quality = {
+      ...handMadeAnalysis(RIDE).quality,
+      hindrances: [
+        { code: 'wind', message: 'wind covers the low orders', advice: 'turn the microphone away' },
+        { code: 'clipping', message: 'tops are cut', advice: 'move back' },
+      ],
+    } as const
+    const text = headline(handMadeAnalysis(RIDE, { quality })).join(' ')
+    expect(text).toContain('Wind covers the low orders. Turn the microphone away. (Also: clipping.)')
+  })
+
+  it('gives no figure without an engine or from an unusable clip', () => {
+    const none = { medianRpm: null, engineProbability: 0.02 }
+    const absent = handMadeAnalysis([{ kind: 'stopped', durationS: 4 }], { ...none, verdict: 'no-engine' })
+    expect(checkText(absent, { width: 80, colors: plain })).toMatch(
+      /^No small two-stroke is heard in this clip\./,
+    )
+    const short = handMadeAnalysis([{ kind: 'stopped', durationS: 0.4 }], {
+      ...none,
+      verdict: 'unusable',
+      reason: 'too-short',
+    })
+    const text = checkText(short, { width: 80, colors: plain })
+    expect(text).toContain('too short to judge: 0.4 seconds')
+    for (const answer of [checkText(absent, { width: 80, colors: plain }), text]) {
+      expect(answer).not.toMatch(/ %|rpm/)
+      expect(answer).toMatch(/Record 10\s+seconds or more/)
+    }
+  })
+})
+
+describe('strip and table', () => {
+  const text = checkText(handMadeAnalysis(RIDE), { width: 80, colors: plain })
+  const row = (label: string) => text.split('\n').find((line) => line.trimStart().startsWith(label)) ?? ''
+
+  it('keeps to the width', () => {
+    for (const width of [72, 80, 120]) {
+      const lines = checkText(handMadeAnalysis(RIDE), { width, colors: plain }).split('\n')
+      expect(Math.max(...lines.map((line) => line.length))).toBeLessThanOrEqual(width)
+    }
+  })
+
+  it('tells patterns by mark and share by height, with no colour', () => {
+    expect(row('33 %').slice(10).trim()).toMatch(/^3{25,}$/) // 4 of 10 s in 70 columns: 28
+    expect(row('0 %').slice(10).trim()).toMatch(/^1{8,}$/)
+    expect(row("can't say").slice(10)).toMatch(/^\.{5,6} +c{11,13}$/)
+    expect(text).toMatch(/c coasting,\s+throttle closed/)
+  })
+
+  it('draws speed in step with the clip', () => {
+    const speed = row('speed ').slice(10)
+    expect(speed.slice(0, 4)).toBe('    ')
+    expect(speed[45]).toBe('█')
+    expect(speed[10]).toBe('▁')
+    expect(text).toContain('▁ 2,100 to █ 4,620 rpm')
+  })
+
+  it('draws both shares where both fit', () => {
+    const both = { ...STEADY, pattern: 'every-third', turns: 'u', interval: [0.28, 0.7] } as const
+    const lines = checkText(handMadeAnalysis([both]), { width: 80, colors: plain }).split('\n')
+    const marks = (label: string) => lines.find((l) => l.trimStart().startsWith(label))!.slice(10)
+    expect(marks('67 %')).toBe('3'.repeat(70))
+    expect(marks('33 %')).toBe('3'.repeat(70))
+    expect(lines.some((line) => /33 % or 67 % +every third turn differs/.test(line))).toBe(true)
+  })
+
+  it('lists the segments', () => {
+    expect(text).toMatch(/^ {3}4\.3 {3}8\.3 {2}steady {5}4,620 {2}33 % \(31-37\) +skips every third turn$/m)
+    expect(text).toMatch(/^ {3}8\.3 {2}10\.0 {2}coasting {3}4,000 {2}cannot be told +-$/m)
+  })
+
+  it('adds colour without changing a character', () => {
+    const colored = checkText(handMadeAnalysis(RIDE), { width: 80, colors: pc.createColors(true) })
+    expect(colored).toContain('\u001b[')
+    expect(stripVTControlCharacters(colored)).toBe(text)
+  })
+})
