@@ -8,6 +8,12 @@ export interface Ratio {
   readonly turns: number
 }
 
+/** Turns in a row: first turn and one past the last, indices into `Revolutions`. */
+export interface TurnRange {
+  readonly firstTurn: number
+  readonly endTurn: number
+}
+
 /** What the clip as a whole says. */
 export interface Score {
   /** Over the whole time the engine runs and can be judged. */
