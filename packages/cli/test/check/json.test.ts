@@ -6,7 +6,7 @@ import { handMadeAnalysis, RIDE } from './handMadeAnalysis.js'
 
 const schema = JSON.parse(readFileSync(new URL('../../schema/check.schema.json', import.meta.url), 'utf8'))
 /** The published schema allows fields to be added; here nothing may be printed that it does not describe. */
-const validate = new Ajv2020({ allErrors: true, strictTypes: false }).compile(closed(schema))
+const validate = new Ajv2020({ allErrors: true, strictTypes: false }).compile(closed(schema) as object)
 
 function closed(node: unknown): unknown {
   if (Array.isArray(node)) return node.map(closed)
