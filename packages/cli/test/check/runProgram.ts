@@ -1,0 +1,59 @@
+import { spawn } from 'node:child_process'
+import { fileURLToPath } from 'node:url'
+
+const PROGRAM = fileURLToPath(new URL('../../bin/everyrev.js', import.meta.url))
+
+export interface Outcome {
+  readonly code: number | null
+  readonly stdout: string
+  readonly stderr: string
+}
+
+export interface RunOptions {
+  readonly input?: Uint8Array
+  readonly env?: Record<string, string>
+  /** Options of Node itself, before the program. */
+  readonly node?: readonly string[]
+  /** Close standard output after this many bytes, as `| head` does. */
+  readonly hangUpAfter?: number
+}
+
+/** Runs the built program the way a shell does: its output goes into pipes. */
+export function runProgram(args: readonly string[], options: RunOptions = {}): Promise<Outcome> {
+  const { input, env = {}, node = [], hangUpAfter } = options
+  const child = spawn(process.execPath, [...node, PROGRAM, ...args], { env: { ...process.env, ...env } })
+  let stdout = ''
+  let stderr = ''
+  child.stdout.setEncoding('utf8').on('data', (text: string) => {
+    stdout += text
+    if (hangUpAfter !== undefined && stdout.length >= hangUpAfter) child.stdout.destroy()
+  })
+  child.stderr.setEncoding('utf8').on('data', (text: string) => {
+    stderr += text
+  })
+  child.stdin.on('error', () => {}) // the program may leave before it has read everything
+  child.stdin.end(input)
+  return new Promise((resolve, reject) => {
+    child.on('error', reject)
+    child.on('close', (code) => resolve({ code, stdout, stderr }))
+  })
+}
+
+/** Samples of full scale 1 as a 16-bit mono WAV file. */
+export function wavFile(samples: ArrayLike<number>, rateHz: number): Buffer {
+  const bytes = Buffer.alloc(44 + 2 * samples.length)
+  bytes.write('RIFF', 0, 'latin1')
+  bytes.writeUInt32LE(bytes.length - 8, 4)
+  bytes.write('WAVEfmt ', 8, 'latin1')
+  bytes.writeUInt32LE(16, 16)
+  bytes.writeUInt16LE(1, 20)
+  bytes.writeUInt16LE(1, 22)
+  bytes.writeUInt32LE(rateHz, 24)
+  bytes.writeUInt32LE(2 * rateHz, 28)
+  bytes.writeUInt16LE(2, 32)
+  bytes.writeUInt16LE(16, 34)
+  bytes.write('data', 36, 'latin1')
+  bytes.writeUInt32LE(2 * samples.length, 40)
+  for (let i = 0; i < samples.length; i++) bytes.writeInt16LE(Math.round(samples[i]! * 32767), 44 + 2 * i)
+  return bytes
+}
