@@ -1,0 +1,154 @@
+import type { BandSignal } from '../bands/filterBank.js'
+import { catmullRom } from '../math/interpolate.js'
+import { type CutBand, cutTurns, type TurnStarts } from './cut.js'
+
+/** Points a turn at which orders are taken, and the highest order used. */
+const POINTS = 32
+const ORDERS = 8
+/** Smoothing of order phases, turns: a Hann window of six turns is blind to half and third orders. */
+const SMOOTH_TURNS = 6
+/** Passes of phase correction. */
+const PASSES = 3
+/** Steps a second at which the speed curve is integrated. */
+const FINE_HZ = 1000
+
+/**
+ * Turn boundaries from a speed curve, pulled into step with the sound.
+ *
+ * The curve is integrated to a first crank angle. Every channel is cut along it and the phases of its orders 1 to 8
+ * are followed from turn to turn, smoothed over six turns, so that skipped firings (half and third orders) cancel;
+ * the common drift of all orders and channels corrects the angle. What is left is 1 to 3 % of a turn.
+ *
+ * @param timeS   times of the speed curve, seconds, increasing
+ * @param speedHz crank speed at these times, turns a second
+ * @param signals bands to follow; waveforms and envelopes, any rates
+ * @returns turn starts within the curve; empty for less than three turns
+ */
+export function turnStarts(timeS: Float64Array, speedHz: Float64Array, signals: readonly BandSignal[]): TurnStarts {
+  let starts = integrate(timeS, speedHz)
+  if (starts.length < 4) return new Float64Array(0)
+  for (let pass = 0; pass < PASSES; pass++) {
+    const drift = phaseDrift(signals.map((s) => cutTurns(s, starts, POINTS)))
+    starts = shiftStarts(starts, drift)
+  }
+  return starts
+}
+
+function integrate(timeS: Float64Array, speedHz: Float64Array): TurnStarts {
+  const from = timeS[0]!
+  const to = timeS.at(-1)!
+  const step = 1 / FINE_HZ
+  const hop = timeS.length > 1 ? timeS[1]! - timeS[0]! : 1
+  const starts: number[] = [from]
+  let phase = 0
+  for (let t = from; t < to; t += step) {
+    const speed = catmullRom(speedHz, (t + step / 2 - from) / hop)
+    const next = phase + speed * step
+    if (Math.floor(next) > Math.floor(phase)) starts.push(t + ((Math.floor(next) - phase) / (next - phase)) * step)
+    phase = next
+  }
+  return Float64Array.from(starts)
+}
+
+/** Phase of the sound against the grid at the middle of each turn, turns; the mean drift is kept, the start is 0. */
+function phaseDrift(cuts: readonly CutBand[]): Float64Array {
+  const turns = cuts[0]!.turns
+  const drift = new Float64Array(turns)
+  const { cos, sin } = orderTable()
+  const numerator = new Float64Array(turns)
+  const denominator = new Float64Array(turns)
+  for (const cut of cuts) {
+    const power = meanSquare(cut.values) + 1e-20
+    for (let k = 1; k <= ORDERS; k++) {
+      const re = new Float64Array(turns)
+      const im = new Float64Array(turns)
+      for (let n = 0; n < turns; n++) {
+        let a = 0
+        let b = 0
+        for (let p = 0; p < POINTS; p++) {
+          const x = cut.values[n * POINTS + p]!
+          a += x * cos[k * POINTS + p]!
+          b -= x * sin[k * POINTS + p]!
+        }
+        re[n] = a
+        im[n] = b
+      }
+      const sr = hannSmooth(re, SMOOTH_TURNS)
+      const si = hannSmooth(im, SMOOTH_TURNS)
+      for (let n = 1; n < turns; n++) {
+        const dot = sr[n]! * sr[n - 1]! + si[n]! * si[n - 1]!
+        const cross = si[n]! * sr[n - 1]! - sr[n]! * si[n - 1]!
+        const size = Math.hypot(dot, cross)
+        if (size === 0) continue
+        const weight = size / power
+        numerator[n] = numerator[n]! + weight * k * Math.atan2(cross, dot)
+        denominator[n] = denominator[n]! + weight * k * k
+      }
+    }
+  }
+  for (let n = 1; n < turns; n++) {
+    const step = denominator[n]! > 0 ? numerator[n]! / denominator[n]! / (2 * Math.PI) : 0
+    drift[n] = drift[n - 1]! + Math.max(-0.1, Math.min(0.1, step))
+  }
+  return drift
+}
+
+/** New starts at which the grid's phase plus `drift` (turns, at turn middles) is a whole number. */
+function shiftStarts(starts: TurnStarts, drift: Float64Array): TurnStarts {
+  const turns = starts.length - 1
+  const at = (n: number): number => n + catmullRom(drift, n - 0.5)
+  const first = Math.ceil(at(0))
+  const last = Math.floor(at(turns))
+  const out: number[] = []
+  let n = 0
+  for (let whole = first; whole <= last; whole++) {
+    while (n < turns && at(n + 1) < whole) n++
+    const a = at(n)
+    const b = at(n + 1)
+    const share = b > a ? Math.min(1, Math.max(0, (whole - a) / (b - a))) : 0
+    const time = catmullRom(starts, n + share)
+    if (out.length === 0 || time > out.at(-1)! + 1e-4) out.push(time)
+  }
+  return Float64Array.from(out)
+}
+
+let tables: { cos: Float64Array; sin: Float64Array } | undefined
+function orderTable(): { cos: Float64Array; sin: Float64Array } {
+  if (tables) return tables
+  const cos = new Float64Array((ORDERS + 1) * POINTS)
+  const sin = new Float64Array(cos.length)
+  for (let k = 0; k <= ORDERS; k++) {
+    for (let p = 0; p < POINTS; p++) {
+      const angle = (2 * Math.PI * k * (p + 0.5)) / POINTS
+      cos[k * POINTS + p] = Math.cos(angle)
+      sin[k * POINTS + p] = Math.sin(angle)
+    }
+  }
+  tables = { cos, sin }
+  return tables
+}
+
+/** Running mean under a Hann window `span` turns long. */
+export function hannSmooth(x: Float64Array, span: number): Float64Array {
+  const half = Math.ceil(span / 2)
+  const weights = Array.from({ length: 2 * half + 1 }, (_, i) => Math.max(0, Math.cos((Math.PI * (i - half)) / span)) ** 2)
+  const out = new Float64Array(x.length)
+  for (let n = 0; n < x.length; n++) {
+    let sum = 0
+    let total = 0
+    for (let j = -half; j <= half; j++) {
+      const i = n + j
+      if (i < 0 || i >= x.length) continue
+      sum += weights[j + half]! * x[i]!
+      total += weights[j + half]!
+    }
+    out[n] = sum / total
+  }
+  return out
+}
+
+function meanSquare(values: Float32Array): number {
+  let sum = 0
+  for (let i = 0; i < values.length; i++) sum += values[i]! ** 2
+  return sum / Math.max(1, values.length)
+}
