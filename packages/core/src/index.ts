@@ -1,4 +1,5 @@
 export * from './errors.js'
+export { decodeWav, isWav, toRecording } from './decode/index.js'
 export type * from './decode/types.js'
 export type * from './engine/types.js'
 export { FIRED, LABELS, PARTIAL, PATTERNS, SKIPPED, UNSURE } from './revolutions/types.js'

@@ -1,6 +1,14 @@
 /** Something the decoder noticed that the listener should know, for instance a cut-off file. */
 export interface DecodeNote {
-  readonly code: 'truncated' | 'wrong-size' | 'streaming-size' | 'odd-header' | 'channel-choice' | 'clipped-float'
+  readonly code:
+    | 'truncated' // sound is missing at the end
+    | 'wrong-size' // the header gives another length than the file has
+    | 'streaming-size' // the header gives no length, as recorders do while still writing
+    | 'odd-header' // the header contradicts itself or the samples
+    | 'damaged' // the decoder stumbled over damaged data
+    | 'repaired-samples' // a few samples were no numbers and were replaced
+    | 'clipped-float' // float samples beyond full scale, kept as they are
+    | 'channel-choice' // which channel, or which mix of them, is listened to
   /** One plain sentence. */
   readonly message: string
 }

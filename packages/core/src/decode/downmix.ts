@@ -1,0 +1,156 @@
+import { InputError } from '../errors.js'
+import { type Mix, scoreMixes } from './channelScore.js'
+import {
+  CLIPPED_PENALTY,
+  CLIPPED_SIZE,
+  MAX_RATE_HZ,
+  MIN_DURATION_S,
+  MIN_RATE_HZ,
+  SCORE_MARGIN,
+  SILENT_PEAK,
+  TWIN_POWER_RATIO,
+} from './constants.js'
+import type { DecodedAudio, Recording } from './types.js'
+import { rateError } from './wavFormat.js'
+
+/**
+ * Makes one channel of a recording: the one that carries the engine's pulses best.
+ *
+ * Averaging blindly can erase the engine (some recorders write one channel inverted) or add a second microphone's
+ * wind to it, so left, right, their mean and half their difference are scored by how regularly they pulse. Of more than
+ * two channels the best two are taken and combined in the same way. Channels that are twins are not judged at all.
+ *
+ * @param audio channels of the same length
+ * @returns length n >= 1 s, finite; shares memory with the input where a channel is taken as it is
+ * @throws {InputError} `no-samples`, `unsupported-format` for a rate outside 4,000 to 384,000 Hz, `too-short` under 1 s,
+ *   `not-finite`, `silent` when the peak is below −80 dB re full scale; checked in that order
+ * @example toRecording(decodeWav(bytes)).notes.find((n) => n.code === 'channel-choice')?.message
+ */
+export function toRecording(audio: DecodedAudio): Recording {
+  const { channels, rateHz } = audio
+  const length = channels[0]?.length ?? 0
+  if (length === 0)
+    throw new InputError('no-samples', 'the recording holds no sound', 'record the clip again')
+  if (!(rateHz >= MIN_RATE_HZ && rateHz <= MAX_RATE_HZ)) throw rateError(rateHz)
+  if (length < rateHz * MIN_DURATION_S) {
+    const found = (length / rateHz).toFixed(2)
+    throw new InputError(
+      'too-short',
+      `the recording lasts ${found} s; at least ${MIN_DURATION_S} s is needed`,
+      'record ten seconds or more',
+    )
+  }
+  const alive = channels.filter((samples) => halfRange(samples) >= SILENT_PEAK)
+  if (alive.length === 0) {
+    throw new InputError(
+      'silent',
+      'the recording is silent',
+      'check that the microphone was allowed and not muted',
+    )
+  }
+  if (channels.length === 1) return { samples: channels[0]!, rateHz, notes: audio.notes }
+  const distinct = alive.filter((x, i) => !alive.slice(0, i).some((earlier) => areTwins(earlier, x)))
+  const choice = choose(channels, distinct, rateHz)
+  if (distinct.length === 1 && alive.length === channels.length)
+    return { samples: choice.samples, rateHz, notes: audio.notes }
+  const message = `Of ${channels.length} channels, ${choice.name} is listened to.`
+  return { samples: choice.samples, rateHz, notes: [...audio.notes, { code: 'channel-choice', message }] }
+}
+
+/** Half the distance from lowest to highest sample: the peak, blind to a constant offset. */
+function halfRange(samples: Float32Array): number {
+  let low = Infinity
+  let high = -Infinity
+  let zero = 0 // turns NaN with the first sample that is no number: 0 · NaN and 0 · Infinity are NaN
+  for (let i = 0; i < samples.length; i++) {
+    const x = samples[i]!
+    zero += 0 * x
+    if (x < low) low = x
+    if (x > high) high = x
+  }
+  if (zero !== 0) {
+    const i = samples.findIndex((x) => !Number.isFinite(x))
+    throw new InputError('not-finite', `sample ${i} is ${samples[i]}, not a number`, 'export the clip again')
+  }
+  return (high - low) / 2
+}
+
+/** Same channel written twice, perhaps with a lossy coder's noise between; every 16th sample tells. */
+function areTwins(a: Float32Array, b: Float32Array): boolean {
+  let apart = 0
+  let power = 0
+  for (let i = 0; i < a.length; i += 16) {
+    apart += (a[i]! - b[i]!) ** 2
+    power += a[i]! ** 2 + b[i]! ** 2
+  }
+  return apart <= TWIN_POWER_RATIO * power
+}
+
+function choose(
+  all: readonly Float32Array[],
+  distinct: readonly Float32Array[],
+  rateHz: number,
+): { samples: Float32Array; name: string } {
+  const [a, b] = distinct.length > 2 ? bestTwo(distinct, rateHz) : distinct
+  const nameA = channelName(all.indexOf(a!), all.length)
+  if (b === undefined) return { samples: a!, name: nameA }
+  const nameB = channelName(all.indexOf(b), all.length)
+  const candidates: { name: string; mix: Mix }[] = [
+    { name: `the mean of ${nameA} and ${nameB}`, mix: [0.5, 0.5] },
+    { name: nameA, mix: [1, 0] },
+    { name: nameB, mix: [0, 1] },
+    { name: `half the difference of ${nameA} and ${nameB}`, mix: [0.5, -0.5] },
+  ]
+  const scores = score([a!, b], rateHz, candidates)
+  const enough = Math.max(...scores) - SCORE_MARGIN
+  const { name, mix } = candidates[scores.findIndex((s) => s >= enough)]!
+  return { name, samples: mixDown(a!, b, mix) }
+}
+
+function bestTwo(channels: readonly Float32Array[], rateHz: number): Float32Array[] {
+  const alone = channels.map((_, i) => ({ mix: channels.map((_, c) => (c === i ? 1 : 0)) }))
+  const scores = score(channels, rateHz, alone)
+  const order = [...channels.keys()].sort((i, j) => scores[j]! - scores[i]! || i - j)
+  return order
+    .slice(0, 2)
+    .sort((i, j) => i - j)
+    .map((i) => channels[i]!)
+}
+
+/** Pulse score of each mix, less what its channels lose by clipping. */
+function score(
+  channels: readonly Float32Array[],
+  rateHz: number,
+  mixes: readonly { mix: Mix }[],
+): Float64Array {
+  const clipped = channels.map(clippedShare)
+  const pulse = scoreMixes(
+    channels,
+    rateHz,
+    mixes.map(({ mix }) => mix),
+  )
+  return pulse.map(
+    (s, m) =>
+      s - CLIPPED_PENALTY * clipped.reduce((sum, share, c) => sum + share * Math.abs(mixes[m]!.mix[c]!), 0),
+  )
+}
+
+/** Share of samples at full scale; every 16th sample tells. */
+function clippedShare(samples: Float32Array): number {
+  let clipped = 0
+  for (let i = 0; i < samples.length; i += 16) if (Math.abs(samples[i]!) >= CLIPPED_SIZE) clipped++
+  return (16 * clipped) / samples.length
+}
+
+function mixDown(a: Float32Array, b: Float32Array, mix: Mix): Float32Array {
+  const [x, y] = [mix[0]!, mix[1]!]
+  if (y === 0) return a
+  if (x === 0) return b
+  const out = new Float32Array(a.length)
+  for (let i = 0; i < out.length; i++) out[i] = x * a[i]! + y * b[i]!
+  return out
+}
+
+function channelName(index: number, count: number): string {
+  return count === 2 ? ['the left channel', 'the right channel'][index]! : `channel ${index + 1}`
+}

@@ -1,0 +1,2 @@
+export { toRecording } from './downmix.js'
+export { decodeWav, isWav } from './wav.js'
