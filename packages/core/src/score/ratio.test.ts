@@ -105,7 +105,8 @@ describe('misfireRatio', () => {
       fc.property(fc.array(turn, { minLength: 1, maxLength: 120 }), (turns) => {
         const { value, low, high, turns: count } = ratioOf(turns)
         expect(count).toBeLessThanOrEqual(turns.length)
-        if (value === null) return expect([low, high]).toEqual([null, null])
+        expect([low === null, high === null]).toEqual([value === null, value === null])
+        if (value === null) return
         expect(low).toBeGreaterThanOrEqual(0)
         expect(low).toBeLessThanOrEqual(value)
         expect(high).toBeGreaterThanOrEqual(value)

@@ -1,6 +1,10 @@
 import type { Pattern } from '../revolutions/types.js'
 import type { Ratio } from '../score/types.js'
 
+/**
+ * Kinds of running. `steady` is even speed or a fall under load; `coasting` a fall with the throttle closed, in which
+ * firing cannot be told from not firing.
+ */
 export type SegmentKind = 'idle' | 'pulling' | 'steady' | 'coasting' | 'stopped'
 
 /** A span of one kind of running. */
@@ -13,7 +17,7 @@ export interface Segment {
   /** Share of skipped turns; null when stopped, the value null when it cannot be told (coasting). */
   readonly misfireRatio: Ratio | null
   readonly pattern: Pattern | null
-  /** First turn and one past the last, indices into `Revolutions`. */
+  /** First turn and one past the last, indices into `Revolutions`; a stop may hold a burst of turns under 0.3 s. */
   readonly firstTurn: number
   readonly endTurn: number
   /** Longest run of skipped turns, turns. */

@@ -1,0 +1,2 @@
+export { findSegments } from './findSegments.js'
+export type * from './types.js'
