@@ -177,7 +177,7 @@ function build(random: Random, wishes: Wishes): Scenario {
     place: { echo: null, passBy: null, lowpassHz: null, ...wishes.place },
     noises: wishes.noises ?? hissAt(random, 22, 38),
     phone: {
-      lowHz: random.octaves(50, 150),
+      lowHz: random.octaves(25, 120),
       highHz: random.octaves(7000, 16000),
       levelDbfs: -random.range(14, 26),
       leveller: null,

@@ -30,7 +30,7 @@ export function randomEngine(random: Random): Engine {
     pump: {
       phase: exhaustPhase + random.range(0.03, 0.09),
       gain: random.range(0.9, 1.4),
-      riseS: random.octaves(0.00025, 0.0007),
+      riseS: random.octaves(0.0001, 0.0005),
       widthTurn: random.range(0.05, 0.13),
       second: random.range(-0.7, 0.7),
       secondPhase: random.range(0.1, 0.4),
@@ -51,9 +51,10 @@ export function randomEngine(random: Random): Engine {
     })),
     chain: { perTurn: random.pick([0, 0, 7, 8]), gain: random.octaves(0.01, 0.05) },
     flow: {
-      gain: random.octaves(0.15, 0.6),
-      burnt: random.octaves(0.05, 0.4),
-      lowHz: random.octaves(600, 1500),
+      gain: random.octaves(0.15, 1),
+      burnt: random.octaves(0.05, 0.6),
+      lowHz: random.octaves(700, 2000),
+      highHz: random.octaves(4000, 10000),
     },
     pipe: {
       resonances: RESONANCE_BANDS.filter(() => random.chance(0.75)).map(([low, high]) => ({
@@ -67,12 +68,20 @@ export function randomEngine(random: Random): Engine {
       lossHz: random.octaves(800, 2500),
     },
     muffler: {
-      cutHz: random.octaves(900, 3500),
-      bypass: random.range(0.03, 0.3),
-      radiateHz: random.octaves(120, 500),
+      cutHz: random.octaves(1200, 5000),
+      bypass: random.range(0.05, 0.5),
+      radiateHz: random.octaves(50, 300),
+    },
+    eddies: {
+      gain: random.octaves(0.04, 0.2),
+      rings: Array.from({ length: 6 }, () => ({
+        phase: exhaustPhase + random.range(0, 0.7),
+        hz: random.octaves(150, 1800),
+      })),
     },
     surge: random.range(0.003, 0.012),
     scatterDb: random.range(0.4, 1.1),
-    shapeScatter: random.range(0.04, 0.12),
+    shapeScatter: random.range(0.03, 0.1),
+    shapeMemory: random.range(-0.5, 0.4),
   }
 }

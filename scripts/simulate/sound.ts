@@ -4,8 +4,9 @@ import { addBump, addFront, addRing } from './pulses.js'
 import type { Random } from './random.js'
 import type { Engine } from './types.js'
 
-/** Amplitude left of the ports' sound with the throttle closed. */
+/** Amplitude left with the throttle closed: of the ports' sound, and of a burn (idle burns the charge of several turns). */
 const CLOSED_LEVEL = 0.12
+const CLOSED_BURN = 0.45
 /** Depth of the crank's slowing in compression at 50 turns a second, share of a turn. */
 const COMPRESSION = 0.02
 
@@ -30,8 +31,10 @@ export function soundTurns(
   const jet = new Float32Array(sampleCount)
   const shape = random.fork('shape')
   const drift = new Float64Array(6)
+  const memory = engine.shapeMemory
+  const fresh = Math.sqrt(1 - memory * memory)
   for (const turn of turns) {
-    for (let k = 0; k < drift.length; k++) drift[k] = 0.55 * drift[k]! + 0.83 * shape.normal()
+    for (let k = 0; k < drift.length; k++) drift[k] = memory * drift[k]! + fresh * shape.normal()
     soundExhaust(exhaust, jet, turn, engine, rateHz, shape, drift)
     soundIntake(intake, turn, engine, rateHz, shape)
     soundBlock(block, turn, engine, rateHz, shape)
@@ -56,13 +59,14 @@ function soundExhaust(
   const level = levelOf(turn, engine, shape)
   const wobble = (k: number) => 1 + engine.shapeScatter * drift[k]!
   const fireS = momentOf(turn, blowdown.phase + blowdown.scatter * shape.normal() * (0.3 + turn.burn))
-  const front = blowdown.gain * turn.strength * level
+  const burnLevel = (level * openTo(CLOSED_BURN, turn.throttle)) / openTo(CLOSED_LEVEL, turn.throttle)
+  const front = blowdown.gain * turn.strength * burnLevel
   const rise = (blowdown.riseS * Math.max(0.5, wobble(0))) / Math.max(0.25, turn.strength) ** 0.7
   const decay = Math.max(0.0002, blowdown.decayTurn * durationS * wobble(1))
   if (turn.burn > 0.02) {
     addFront(buffer, rateHz, fireS, front, rise, decay)
     addBump(buffer, rateHz, fireS + 1.5 * decay, -blowdown.tail * front * wobble(2), 0.3 * durationS)
-    addFront(jet, rateHz, fireS, engine.flow.burnt * turn.strength * level, 2 * rise, 2.5 * decay)
+    addFront(jet, rateHz, fireS, engine.flow.burnt * turn.strength * burnLevel, 2 * rise, 2.5 * decay)
   }
   const suck = blowdown.gain * blowdown.suck * (1 - turn.burn) * level
   if (suck > 0) {
@@ -86,6 +90,10 @@ function soundExhaust(
     2 * pump.widthTurn * durationS,
   )
   addRing(buffer, rateHz, pumpS, pump.ring * pump.gain * level * wobble(4), pump.ringHz, 1.5 / pump.ringHz)
+  for (const eddy of engine.eddies.rings) {
+    const gain = engine.eddies.gain * level * shape.normal()
+    addRing(buffer, rateHz, momentOf(turn, eddy.phase + 0.01 * shape.normal()), gain, eddy.hz, 1.2 / eddy.hz)
+  }
   addFront(jet, rateHz, pumpS, engine.flow.gain * level, 0.1 * durationS, 0.2 * durationS)
 }
 
@@ -145,15 +153,16 @@ function addJet(out: Float32Array, jet: Float32Array, engine: Engine, rateHz: nu
   const noise = new Float32Array(out.length)
   for (let i = 0; i < noise.length; i++) noise[i] = jet[i]! * (random() + random() + random() - 1.5) * 2
   highpass(noise, rateHz, engine.flow.lowHz)
-  lowpass(noise, rateHz, 6 * engine.flow.lowHz)
+  lowpass(noise, rateHz, engine.flow.highHz)
   for (let i = 0; i < out.length; i++) out[i] = out[i]! + noise[i]!
 }
 
 /** Level of the ports' sound: throttle, speed, scatter from turn to turn. */
 function levelOf(turn: Turn, engine: Engine, shape: Random): number {
-  const open = CLOSED_LEVEL + (1 - CLOSED_LEVEL) * turn.throttle
-  return open * 10 ** ((engine.scatterDb * shape.normal()) / 20)
+  return openTo(CLOSED_LEVEL, turn.throttle) * 10 ** ((engine.scatterDb * shape.normal()) / 20)
 }
+
+const openTo = (closed: number, throttle: number): number => closed + (1 - closed) * throttle
 
 /** When a phase of the turn comes: the crank hesitates in compression, more so when slow. */
 export function momentOf(turn: Turn, phase: number): number {

@@ -81,8 +81,13 @@ export interface Engine {
   }
   readonly pings: readonly Ping[]
   readonly chain: { readonly perTurn: number; readonly gain: number }
-  /** Jet noise: level in every turn and what a burn adds, lower edge in Hz. */
-  readonly flow: { readonly gain: number; readonly burnt: number; readonly lowHz: number }
+  /** Jet noise: level in every turn and what a burn adds, edges in Hz. */
+  readonly flow: {
+    readonly gain: number
+    readonly burnt: number
+    readonly lowHz: number
+    readonly highHz: number
+  }
   readonly pipe: {
     readonly resonances: readonly Resonance[]
     readonly direct: number
@@ -91,11 +96,17 @@ export interface Engine {
     readonly lossHz: number
   }
   readonly muffler: { readonly cutHz: number; readonly bypass: number; readonly radiateHz: number }
+  /** Rings in the gas that come out differently in every turn: each at its own phase, with a strength drawn anew. */
+  readonly eddies: {
+    readonly gain: number
+    readonly rings: readonly { readonly phase: number; readonly hz: number }[]
+  }
   /** Speed gained in a burning turn at 100 turns a second, share. */
   readonly surge: number
-  /** Level scatter within one kind of turn, dB (standard deviation), and its shape scatter, share. */
+  /** Level scatter within one kind of turn, dB (standard deviation), its shape scatter (share) and memory (−1 to 1). */
   readonly scatterDb: number
   readonly shapeScatter: number
+  readonly shapeMemory: number
 }
 
 export interface Place {
