@@ -69,8 +69,12 @@ export function measureFrames(
   const wanted = [...features]
   const values = starts.map((start) => {
     const frame = samples.slice(start * length, (start + 1) * length)
-    if (frame.every((sample) => Math.abs(sample) < SILENT)) return null
-    for (let i = 0; i < length; i++) frame[i]! *= window[i]!
+    let peak = 0
+    for (let i = 0; i < length; i++) {
+      peak = Math.max(peak, Math.abs(frame[i]!))
+      frame[i]! *= window[i]!
+    }
+    if (peak < SILENT) return null
     const found = extractor.extract(wanted, frame) ?? {}
     return found.powerSpectrum ? { ...found, powerSpectrum: scaled(found.powerSpectrum, length) } : found
   })

@@ -61,7 +61,7 @@ interface Finding {
 /**
  * How good a recording is for hearing single turns of an engine, and how to do better.
  *
- * Looks at all samples (of long recordings, four million) for level and clipping, and at up to 150 frames of about
+ * Looks at all samples (of long recordings, two million) for level and clipping, and at up to 150 frames of about
  * 46 ms for the rest, so it takes some 50 to 100 ms whatever the length. Only what is clearly there is reported.
  *
  * @param recording sound at its own rate

@@ -11,7 +11,7 @@ export interface Levels {
 export const FLOOR_DBFS = -120
 
 /** Most samples looked at; longer recordings are sampled in even blocks. Keeps the time bounded. */
-const MAX_SAMPLES = 4_000_000
+const MAX_SAMPLES = 2_000_000
 const BLOCK_SAMPLES = 16_384
 
 /** Samples in a row at exactly the same height near the peak that make a flat top. Chosen: chance gives two. */
@@ -79,15 +79,21 @@ function clippedShare(
 ): number {
   const above = new Uint32Array(HISTOGRAM_BINS)
   const below = new Uint32Array(HISTOGRAM_BINS)
-  const scale = HISTOGRAM_BINS / (HISTOGRAM_SHARE * peak)
+  const lowest = (1 - HISTOGRAM_SHARE) * peak
+  const scale = HISTOGRAM_BINS / (peak - lowest)
   let flat = 0
   const full = [0, 0]
   for (const [from, to] of blocks) {
     let run = 0
     for (let i = from; i < to; i++) {
       const height = Math.abs(samples[i]!)
-      const bin = Math.floor((height - (1 - HISTOGRAM_SHARE) * peak) * scale)
-      if (bin >= 0) (samples[i]! > 0 ? above : below)[Math.min(bin, HISTOGRAM_BINS - 1)]!++
+      if (height < lowest) {
+        run = 0
+        continue
+      }
+      const bin = Math.min(HISTOGRAM_BINS - 1, Math.floor((height - lowest) * scale))
+      if (samples[i]! > 0) above[bin]!++
+      else below[bin]!++
       if (height >= FULL_SCALE) full[samples[i]! > 0 ? 1 : 0]!++
       run = height >= FLAT_FROM * peak ? (i > from && samples[i] === samples[i - 1] ? run + 1 : 1) : 0
       if (run === FLAT_SAMPLES) flat += FLAT_SAMPLES
