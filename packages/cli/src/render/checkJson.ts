@@ -18,7 +18,7 @@ export const CHECK_SCHEMA_VERSION = 1
 export interface CheckJson {
   readonly schemaVersion: typeof CHECK_SCHEMA_VERSION
   readonly file: string
-  readonly durationS: number
+  readonly durationS: number | null
   readonly verdict: Verdict
   readonly reason: Analysis['reason']
   readonly engineProbability: number
@@ -50,7 +50,7 @@ export interface SegmentJson {
 
 export interface RecordingJson {
   readonly quality: number
-  readonly rateHz: number
+  readonly rateHz: number | null
   readonly levelDbfs: number | null
   readonly peakDbfs: number | null
   readonly clippedRatio: number | null
@@ -85,7 +85,7 @@ export function checkJson(analysis: Analysis, file: string, options: { revolutio
   return {
     schemaVersion: CHECK_SCHEMA_VERSION,
     file,
-    durationS: round(analysis.durationS, 3) ?? 0,
+    durationS: round(analysis.durationS, 3),
     verdict: analysis.verdict,
     reason: analysis.reason,
     engineProbability: round(analysis.engineProbability, 3) ?? 0,
@@ -111,7 +111,7 @@ export function checkJson(analysis: Analysis, file: string, options: { revolutio
     })),
     recording: {
       quality: round(quality.score, 3) ?? 0,
-      rateHz: recording.rateHz,
+      rateHz: round(recording.rateHz, 3),
       levelDbfs: round(quality.levelDbfs, 1),
       peakDbfs: round(quality.peakDbfs, 1),
       clippedRatio: round(quality.clippedRatio, 6),

@@ -1,5 +1,5 @@
 import type { Analysis, Pattern, Ratio, Segment } from '@everyrev/core'
-import { lengthText, percentSpan, percentText, rpmText } from './numbers.js'
+import { percentSpan, percentText, rpmText } from './numbers.js'
 import { bothReadings } from './pattern.js'
 
 /** Widths of a 95 % interval, as a share of turns, beyond which the words turn unsure. Common practice, no source. */
@@ -98,17 +98,9 @@ function noEngine({ engineProbability }: Analysis): string {
     : 'No small two-stroke is heard in this clip.'
 }
 
-function unusable({ reason, durationS }: Analysis): string {
-  switch (reason) {
-    case 'too-short':
-      return `The clip is too short to judge: ${lengthText(durationS)}.`
-    case 'too-quiet':
-      return 'The clip is too quiet to judge.'
-    case 'silent':
-      return 'The clip holds no sound.'
-    default:
-      return 'The clip cannot be judged.'
-  }
+function unusable({ reason }: Analysis): string {
+  if (reason === 'too-short') return 'The clip is too short to judge.'
+  return reason === 'too-quiet' ? 'The clip is too quiet to judge.' : 'The clip cannot be judged.'
 }
 
 /** The pattern that holds most of the turns of these segments, or null when none does. */

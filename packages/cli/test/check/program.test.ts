@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { runProgram } from './runProgram.js'
+import { runProgram, wavFile } from './runProgram.js'
+import { schemaErrors } from './schema.js'
 
 /** Names every module the program loads on standard error. */
 const TELL_MODULES = [
@@ -66,5 +67,34 @@ describe('everyrev', () => {
     expect({ code, stdout }).toEqual({ code: 2, stdout: '' })
     expect(stderr).toMatch(message)
     expect(stderr).toMatch(/^everyrev: [^\n]+\n$/)
+  })
+
+  it('names a file that is not there, its control characters made visible: one line, 2', async () => {
+    const { code, stdout, stderr } = await runProgram(['check', 'no\u001b[31msuch\nclip.wav'])
+    expect({ code, stdout }).toEqual({ code: 2, stdout: '' })
+    expect(stderr).toMatch(/^everyrev: no\\x1b\[31msuch\\x0aclip\.wav: [^\n]+\n$/)
+  })
+
+  it('names standard input: one line, 2', async () => {
+    const { code, stdout, stderr } = await runProgram(['check', '-'], {
+      input: Buffer.from('three courgettes'),
+    })
+    expect({ code, stdout }).toEqual({ code: 2, stdout: '' })
+    expect(stderr).toMatch(/^everyrev: standard input: [^\n]+\n$/)
+  })
+
+  it.each([
+    ['silent', new Float32Array(3 * 8000)],
+    ['too-short', Float32Array.from({ length: 4000 }, (_, i) => Math.sin(i) / 2)],
+  ])('%s: read but not judged, 3', async (reason, samples) => {
+    const input = wavFile(samples, 8000)
+    const json = await runProgram(['check', '-', '--json', '--revolutions'], { input })
+    expect(json).toMatchObject({ code: 3, stderr: '' })
+    const answer = JSON.parse(json.stdout)
+    expect(answer).toMatchObject({ verdict: 'unusable', reason, file: '-', segments: [], revolutions: [] })
+    expect(schemaErrors(answer)).toEqual([])
+    const text = await runProgram(['check', '-'], { input })
+    expect(text).toMatchObject({ code: 3, stderr: '' })
+    expect(text.stdout).toMatch(reason === 'silent' ? /recording is silent/ : /lasts 0\.50 s/)
   })
 })

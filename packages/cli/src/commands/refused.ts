@@ -1,0 +1,57 @@
+import { type Analysis, type Hindrance, InputError, type Ratio } from '@everyrev/core'
+
+/** Refusals that are answers: the sound was read, and there is nothing in it to judge. */
+const HINDRANCE = { silent: 'too-quiet', 'too-short': 'too-short' } as const satisfies Record<
+  string,
+  Hindrance
+>
+
+/**
+ * The answer for a clip that was read but holds no sound or hardly any.
+ *
+ * @returns an analysis with nothing in it and `verdict: 'unusable'`; its figures are NaN where the clip never got as far
+ * @throws the error itself when it says anything else
+ */
+export function refusedAnalysis(error: unknown): Analysis {
+  if (!(error instanceof InputError) || !(error.code === 'silent' || error.code === 'too-short')) throw error
+  const nothing: Ratio = { value: null, low: null, high: null, turns: 0 }
+  const none = new Float64Array()
+  const none32 = new Float32Array()
+  return {
+    verdict: 'unusable',
+    reason: error.code,
+    engineProbability: 0,
+    recording: { samples: none32, rateHz: Number.NaN, notes: [] },
+    durationS: Number.NaN,
+    speed: { timeS: none, speedRpm: none, salience: none32, stretches: [] },
+    medianRpm: null,
+    ambiguous: false,
+    alternativeRpm: null,
+    revolutions: {
+      timeS: none,
+      durationS: none,
+      speedRpm: none,
+      label: new Uint8Array(),
+      firedProbability: none32,
+      firedLow: none32,
+      firedHigh: none32,
+      pattern: new Uint8Array(),
+      level: none32,
+      stretch: new Int32Array(),
+      reliability: none32,
+    },
+    segments: [],
+    score: { misfireRatio: nothing, steady: nothing, pulling: nothing },
+    quality: {
+      score: 0,
+      levelDbfs: Number.NaN,
+      peakDbfs: Number.NaN,
+      clippedRatio: Number.NaN,
+      bandwidthHz: Number.NaN,
+      pulseToNoiseDb: null,
+      hindrances: [
+        { code: HINDRANCE[error.code], message: error.message, advice: error.hint ?? 'Record it again.' },
+      ],
+    },
+  }
+}
