@@ -1,12 +1,12 @@
 import { drawEngine } from './machines.js'
 import { createRandom, type Random } from './random.js'
-import { driveByBlips, driveByLegs, type Leg } from './spans.js'
+import { boundRun, driveByBlips, driveByLegs, type Leg } from './spans.js'
 import type { Ambience, Drive, Phone, Placing, RunState, SecondScenario } from './types.js'
 
 const NONE = Number.NEGATIVE_INFINITY
 const SILENT: Ambience = {
-  hissDb: -38,
-  rumbleDb: -34,
+  hissDb: -30,
+  rumbleDb: -24,
   windDb: NONE,
   carDb: NONE,
   speechDb: NONE,
@@ -34,7 +34,7 @@ function scene(random: Random, changes: Changes): Omit<SecondScenario, 'name'> {
     durationS,
     innerRateHz: random.pick([44100, 44100, 48000]),
     engine: changes.engine ?? drawEngine(random.fork('engine')),
-    drive: changes.drive(durationS),
+    drive: boundRun(changes.drive(durationS), durationS, random.fork('run')),
     contrastDb: changes.contrastDb ?? random.between(2.5, 4.5),
     placing: {
       kind: 'open',
@@ -43,7 +43,12 @@ function scene(random: Random, changes: Changes): Omit<SecondScenario, 'name'> {
       passTimeS: 0,
       ...changes.placing,
     },
-    ambience: { ...SILENT, ...changes.ambience },
+    ambience: {
+      ...SILENT,
+      hissDb: random.between(-40, -26),
+      rumbleDb: random.between(-34, -18),
+      ...changes.ambience,
+    },
     phone: {
       highpassHz: random.between(40, 90),
       lowpassHz: random.between(9000, 16000),
@@ -80,7 +85,8 @@ function mixedLegs(
   let speedHz = random.between(lowHz, highHz)
   return states.map((_, i) => {
     const state = states[(i + turn) % states.length]!
-    const step = random.between(5, 25) * (speedHz > (lowHz + highHz) / 2 ? -1 : 1)
+    const step =
+      random.between(5, Math.max(25, 0.4 * (highHz - lowHz))) * (speedHz > (lowHz + highHz) / 2 ? -1 : 1)
     speedHz = Math.min(highHz, Math.max(lowHz, speedHz + step))
     const fall = state === 'coasting' ? 0.82 : 1
     const lengthS = state === 'coasting' ? random.between(0.5, 1) : random.between(0.7, 2.6)
@@ -177,7 +183,7 @@ export const SECOND_CONDITIONS = {
   blips: hard((r) =>
     scene(r, {
       contrastDb: r.between(1.5, 3),
-      drive: (s) => driveByBlips(r.between(150, 184), s, r),
+      drive: (s) => driveByBlips(r.between(165, 184), s, r),
       placing: { kind: r.pick(['open', 'street']) },
     }),
   ),

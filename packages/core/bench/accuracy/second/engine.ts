@@ -15,6 +15,7 @@ const HEAT_J_KG = 2.4e6
 const CHOKED = 0.676
 /** Slow quantities are renewed every so many samples. */
 const CONTROL = 16
+const WARM_UP_S = 0.35
 
 /** What leaves the machine, before it is placed anywhere; sources share one length. */
 export interface EngineRun {
@@ -75,6 +76,7 @@ export function runEngine(
   let wall = 0
   let turnTorque = 0
   let turnSteps = 0
+  let turns = 0
   let angle = 2 * Math.PI * chance.uniform()
   let speed = 0
   let pressure = AMBIENT_PA
@@ -106,12 +108,14 @@ export function runEngine(
   const from = Math.max(0, Math.round(drive.startS * rateHz))
   const to = Math.min(n, Math.round(drive.stopS * rateHz))
 
-  for (let i = from; i < to; i++) {
+  // an engine that runs when the clip begins has run before: let gas and crank settle unheard
+  const begin = from > 0 ? from : -Math.round(WARM_UP_S * rateHz)
+  for (let i = begin; i < to; i++) {
     const timeS = i * dt
-    if ((i - from) % CONTROL === 0) {
+    if ((i - begin) % CONTROL === 0) {
       span = spanAt(drive, timeS)
       wished = 2 * Math.PI * targetSpeedHz(drive, timeS)
-      if (i === from) speed = wished
+      if (i === begin) speed = wished
       const ahead = 2 * Math.PI * targetSpeedHz(drive, timeS + 0.02)
       pull = (ahead - wished) / 0.02 + (wished - speed) / 0.12
       throttled += CONTROL * dt * 30 * (span.throttle - throttled)
@@ -212,11 +216,14 @@ export function runEngine(
     angle += speed * dt
     if (angle >= 2 * Math.PI) angle -= 2 * Math.PI
     if (passed(lastIndex, before, openIndex, crank.steps)) {
-      opening.push(i + 1 - (angle - openAngle) / (speed * dt))
-      burns.push(burn)
-      states.push(span.state)
+      const at = i + 1 - (angle - openAngle) / (speed * dt)
+      if (at >= 0) {
+        opening.push(at)
+        burns.push(burn)
+        states.push(span.state)
+      }
       const mean = turnTorque / turnSteps
-      meanTorque += (opening.length < 3 ? 1 : 0.15) * (mean - meanTorque)
+      meanTorque += (turns++ < 3 ? 1 : 0.15) * (mean - meanTorque)
       turnTorque = 0
       turnSteps = 0
       grainStep = 2 * noise.integer(0, 20000) + 1
@@ -225,13 +232,15 @@ export function runEngine(
 
     // sources
     noiseOut += 0.5 * (grain2 - noiseOut)
-    exhaust[i] = (flowOut - lastOut) * rateHz + hissing * noiseOut
-    intake[i] = (flowDraw - lastDraw) * rateHz
     const rate = (pressure - lastPressure) * rateHz
     const side = torque * Math.sin(angle) > 0 ? 1 : -1
     const knock = side !== slap ? 0.25 * Math.abs(pressure - casePressure) * 3e3 : 0
     slap = side
-    mechanics[i] = rate + knock + 2e7 * grain3 * (0.1 + 0.001 * speed)
+    if (i >= 0) {
+      exhaust[i] = (flowOut - lastOut) * rateHz + hissing * noiseOut
+      intake[i] = (flowDraw - lastDraw) * rateHz
+      mechanics[i] = rate + knock + 2e7 * grain3 * (0.1 + 0.001 * speed)
+    }
     lastOut = flowOut
     lastDraw = flowDraw
     lastPressure = pressure

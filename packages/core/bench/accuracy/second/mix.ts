@@ -1,5 +1,5 @@
 import type { EngineRun } from './engine.js'
-import { addScaled, filterBiquad, rootMeanSquare, scaleToLevel } from './filters.js'
+import { addScaled, filterBiquad, rootMeanSquare, scaleToLevel, smoothOnePole } from './filters.js'
 import type { Random } from './random.js'
 import type { SecondScenario } from './types.js'
 
@@ -17,6 +17,10 @@ export function mixSources(
 ): { exhaust: Float32Array; body: Float32Array } {
   const { engine, contrastDb } = scenario
   const { exhaust, intake } = run
+  // above this the gas no longer moves as one plane wave, and the lattice's ringing is not to be believed (derived)
+  const wide = engine.exhaust.reduce((top, part) => Math.max(top, part[1]), 0)
+  const planeHz = (0.586 * Math.sqrt(1.35 * 287 * engine.exhaustTemperatureK)) / wide
+  smoothOnePole(exhaust, rateHz, planeHz)
   const loud = rootMeanSquare(exhaust)
   const structure = new Float32Array(exhaust.length)
   for (const [frequency, quality] of engine.modes) {

@@ -46,13 +46,15 @@ export function makeSecond(name: SecondName, seed: number): SecondClip {
 }
 
 function tellTruth(run: EngineRun, placed: Placed, scenario: SecondScenario, rateHz: number): SecondTruth {
-  const turns = Math.max(0, run.opening.length - 1)
   const length = scenario.engine.exhaust.reduce((sum, part) => sum + part[0], 0)
   const pipeS = length / Math.sqrt(1.35 * 287 * scenario.engine.exhaustTemperatureK)
   const heard = run.opening.map((index) => {
     const timeS = index / rateHz + pipeS
     return timeS + placed.delayS(timeS)
   })
+  // what the machine does in the last milliseconds is heard after the clip has ended
+  while (heard.length > 0 && heard[heard.length - 1]! > scenario.durationS) heard.pop()
+  const turns = Math.max(0, heard.length - 1)
   const burn = Float32Array.from(run.burn.slice(0, turns))
   return {
     turnStartS: Float64Array.from(heard.slice(0, turns)),

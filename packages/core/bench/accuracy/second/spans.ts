@@ -1,3 +1,4 @@
+import { targetSpeedHz } from './drive.js'
 import type { Random } from './random.js'
 import type { Drive, DriveSpan, RunState } from './types.js'
 
@@ -62,13 +63,40 @@ export function driveByLegs(
   return { knots, spans, hunting, startS: 0, stopS: durationS }
 }
 
+/** One run in five starts within the clip (0.35 s from standstill to speed), one in eight is stopped before its end. */
+export function boundRun(drive: Drive, durationS: number, random: Random): Drive {
+  let { knots, spans } = drive
+  let startS = 0
+  let stopS = durationS
+  if (random.chance(0.2)) {
+    startS = random.between(0.4, 1.5)
+    const at = startS + 0.35
+    knots = [
+      { timeS: startS, speedHz: 14 },
+      { timeS: at, speedHz: targetSpeedHz(drive, at) },
+      ...knots.filter((knot) => knot.timeS > at),
+    ]
+  }
+  if (random.chance(0.125)) {
+    stopS = durationS - random.between(0.3, 1.2)
+    const at = stopS - random.between(0.5, 1)
+    knots = [
+      ...knots.filter((knot) => knot.timeS < at),
+      { timeS: at, speedHz: targetSpeedHz(drive, at) },
+      { timeS: stopS, speedHz: 12 },
+    ]
+    spans = [...spans.filter((span) => span.startS < at), makeSpan(at, 'coasting', random)]
+  }
+  return { ...drive, knots, spans, startS, stopS }
+}
+
 /** Blips: idle, pick-up at 280 to 440 Hz/s, a moment at the top, throttle shut and down at 80 to 140 Hz/s. */
 export function driveByBlips(topHz: number, durationS: number, random: Random): Drive {
   const legs: Leg[] = []
   let total = 0
   while (total < durationS) {
     const idleHz = random.between(46, 62)
-    const top = topHz * random.between(0.6, 1)
+    const top = topHz * random.between(0.7, 1)
     const held = random.between(0.15, 0.9)
     const up = (top - idleHz) / random.between(280, 440)
     const down = (top - idleHz) / random.between(80, 140)
