@@ -5,7 +5,7 @@ import type { Placing } from './types.js'
 const SOUND_MPS = 343
 /** Corner of a first-order low-pass standing for the loss in 1 m of air at 20 °C, 50 % (fitted by eye to ISO 9613-1). */
 const AIR_CORNER_HZ_M = 600_000
-const MAX_PATHS = 110
+const MAX_PATHS = 70
 
 interface Path {
   readonly delayS: number
