@@ -43,7 +43,7 @@ export function turnCrank(drive: Drive, engine: Engine, random: Random): Turn[] 
       ? step.throttle
       : throttle + (step.throttle - throttle) * (1 - Math.exp(-1 / (wantedHz * THROTTLE_S)))
     usualBurn = Number.isNaN(usualBurn) ? step.burn : usualBurn + 0.08 * (step.burn - usualBurn)
-    const surge = Math.min(0.035, engine.surge * (100 / wantedHz) ** 1.5)
+    const surge = Math.min(0.05, engine.surge * (100 / wantedHz) ** 1.5)
     deviation = MEMORY * deviation + surge * (step.burn - usualBurn) + drive.jitter * 0.4 * noise.normal()
     const speedHz = wantedHz * (1 + deviation + drive.jitter * noise.normal() * 0.7)
     const strength = step.burn * (1 + engine.blowdown.pop * fresh)

@@ -85,7 +85,7 @@ export function mixedDrive(
 export function blipDrive(random: Random, durationS: number, topHz: number): Drive {
   const idleHz = random.range(38, 60)
   const knots: [number, number][] = [[0, idleHz]]
-  const spans: RunSpan[] = [{ startS: 0, state: 'idle', throttle: 0.25 }]
+  const spans: RunSpan[] = [{ startS: 0, state: 'idle', throttle: 0.1 }]
   let timeS = random.range(0.3, 1)
   while (timeS < durationS) {
     knots.push([timeS, idleHz * (1 + 0.04 * random.normal())])
@@ -104,7 +104,7 @@ export function blipDrive(random: Random, durationS: number, topHz: number): Dri
     spans.push({ startS: timeS, state: 'coasting', throttle: random.range(0, 0.1) })
     timeS += (top - idleHz) / (CLOSE_HZ_S * random.range(0.8, 1.3))
     knots.push([timeS, idleHz])
-    spans.push({ startS: timeS - 0.05, state: 'idle', throttle: 0.25 })
+    spans.push({ startS: timeS - 0.05, state: 'idle', throttle: 0.1 })
     timeS += random.range(0.15, 1.2)
   }
   return { knots, spans, ...roughness(random), startS: 0, endS: durationS + 0.2 }
@@ -118,7 +118,7 @@ export function idleDrive(random: Random, durationS: number): Drive {
   }
   return {
     knots,
-    spans: [{ startS: 0, state: 'idle', throttle: random.range(0.15, 0.35) }],
+    spans: [{ startS: 0, state: 'idle', throttle: random.range(0.02, 0.2) }],
     huntDepth: random.range(0, 0.06),
     huntHz: random.range(0.7, 2),
     jitter: random.range(0.006, 0.015),

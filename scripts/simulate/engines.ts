@@ -19,19 +19,19 @@ export function randomEngine(random: Random): Engine {
   return {
     blowdown: {
       phase: exhaustPhase,
-      gain: random.range(0.5, 1.1),
+      gain: random.range(0.35, 0.85),
       riseS: random.octaves(0.00008, 0.00025),
       decayTurn: random.range(0.02, 0.06),
       tail: random.range(0.1, 0.5),
-      pop: random.range(0.05, 0.35),
+      pop: random.range(0.05, 0.5),
       scatter: random.range(0.002, 0.008),
-      suck: random.range(0.15, 0.7),
+      suck: random.range(0.3, 0.95),
     },
     pump: {
       phase: exhaustPhase + random.range(0.03, 0.09),
       gain: random.range(0.9, 1.4),
       riseS: random.octaves(0.0001, 0.0005),
-      widthTurn: random.range(0.05, 0.13),
+      widthTurn: random.range(0.06, 0.17),
       second: random.range(-0.7, 0.7),
       secondPhase: random.range(0.1, 0.4),
       ringHz: random.octaves(350, 1600),
@@ -51,8 +51,8 @@ export function randomEngine(random: Random): Engine {
     })),
     chain: { perTurn: random.pick([0, 0, 7, 8]), gain: random.octaves(0.01, 0.05) },
     flow: {
-      gain: random.octaves(0.15, 1),
-      burnt: random.octaves(0.05, 0.6),
+      gain: random.octaves(0.5, 2.5),
+      burnt: random.octaves(0.1, 1.2),
       lowHz: random.octaves(700, 2000),
       highHz: random.octaves(4000, 10000),
     },
@@ -69,8 +69,8 @@ export function randomEngine(random: Random): Engine {
     },
     muffler: {
       cutHz: random.octaves(1200, 5000),
-      bypass: random.range(0.05, 0.5),
-      radiateHz: random.octaves(50, 300),
+      bypass: random.range(0.1, 0.6),
+      radiateHz: random.octaves(30, 220),
     },
     eddies: {
       gain: random.octaves(0.04, 0.2),
@@ -80,7 +80,7 @@ export function randomEngine(random: Random): Engine {
       })),
     },
     surge: random.range(0.003, 0.012),
-    scatterDb: random.range(0.4, 1.1),
+    scatterDb: random.range(0.2, 0.7),
     shapeScatter: random.range(0.03, 0.1),
     shapeMemory: random.range(-0.5, 0.4),
   }

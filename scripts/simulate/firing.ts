@@ -5,8 +5,8 @@ import type { RunSpan, RunState } from './types.js'
 export const SKIPPED_BELOW = 0.15
 export const FIRED_FROM = 0.75
 
-/** Chance a turn that a regular pattern changes its foot. Chosen so that runs of 20 to 60 turns are usual. */
-const SLIP = 0.025
+/** Chance a turn that a regular pattern changes its foot. Chosen: runs of about a hundred turns, less than a window. */
+const SLIP = 0.01
 
 /** Tells for each turn in sequence how much of the charge burns. */
 export interface Firing {
@@ -60,7 +60,7 @@ function makePattern(state: RunState, random: Random): () => number {
     case 'three-of-four':
       return periodic([1, 1, 1, 0], random)
     case 'irregular':
-      return markov(random.range(0.25, 0.85), random.range(0.5, 0.95), random)
+      return markov(random.range(0.1, 0.75), random.range(0.45, 0.95), random)
     case 'continuum':
       return random.chance(0.5) ? shallow(random) : spread(random)
     case 'idle':
@@ -72,7 +72,7 @@ function makePattern(state: RunState, random: Random): () => number {
 
 function periodic(cycle: readonly number[], random: Random): () => number {
   let step = random.whole(0, cycle.length - 1)
-  const weak = random.range(0, 0.06)
+  const weak = random.range(0, 0.04)
   return () => {
     if (random.chance(SLIP)) step += random.whole(1, cycle.length - 1)
     const fires = cycle[step++ % cycle.length] === 1

@@ -6,7 +6,7 @@ import type { Engine } from './types.js'
 
 /** Amplitude left with the throttle closed: of the ports' sound, and of a burn (idle burns the charge of several turns). */
 const CLOSED_LEVEL = 0.12
-const CLOSED_BURN = 0.45
+const CLOSED_BURN = 0.33
 /** Depth of the crank's slowing in compression at 50 turns a second, share of a turn. */
 const COMPRESSION = 0.02
 
@@ -91,7 +91,7 @@ function soundExhaust(
   )
   addRing(buffer, rateHz, pumpS, pump.ring * pump.gain * level * wobble(4), pump.ringHz, 1.5 / pump.ringHz)
   for (const eddy of engine.eddies.rings) {
-    const gain = engine.eddies.gain * level * shape.normal()
+    const gain = engine.eddies.gain * burnLevel * shape.normal()
     addRing(buffer, rateHz, momentOf(turn, eddy.phase + 0.01 * shape.normal()), gain, eddy.hz, 1.2 / eddy.hz)
   }
   addFront(jet, rateHz, pumpS, engine.flow.gain * level, 0.1 * durationS, 0.2 * durationS)
