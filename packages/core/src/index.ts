@@ -1,3 +1,4 @@
+export { analyze } from './analyze.js'
 export * from './errors.js'
 export { decodeWav, isWav, toRecording } from './decode/index.js'
 export type * from './decode/types.js'

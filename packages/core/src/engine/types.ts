@@ -25,5 +25,9 @@ export interface RecordingQuality {
   readonly bandwidthHz: number
   /** Level of what repeats with the crank against what does not, dB; null without an engine. */
   readonly pulseToNoiseDb: number | null
-  readonly hindrances: readonly { readonly code: Hindrance; readonly message: string; readonly advice: string }[]
+  readonly hindrances: readonly {
+    readonly code: Hindrance
+    readonly message: string
+    readonly advice: string
+  }[]
 }

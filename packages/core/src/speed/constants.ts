@@ -30,3 +30,5 @@ export const PERIODS = 4
 export function binHz(bin: number): number {
   return LOWEST_HZ * 2 ** (bin / BINS_PER_OCTAVE)
 }
+/** Span over which a channel is levelled before the speed is searched in it. Fitted by hand. */
+export const CHANNEL_LEVEL_S = 0.3

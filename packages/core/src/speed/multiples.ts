@@ -1,4 +1,4 @@
-import { BINS, BINS_PER_OCTAVE, HIGHEST_HZ, HOP_S, LOWEST_HZ } from './constants.js'
+import { BINS, BINS_PER_OCTAVE, HOP_S, LOWEST_HZ } from './constants.js'
 import type { SalienceMap } from './salience.js'
 import { MULTIPLES, OCTAVE_BIAS, type RawTrack } from './viterbi.js'
 
@@ -20,20 +20,28 @@ export interface Reading {
   readonly candidates: readonly { readonly factor: number; readonly evidence: number }[]
 }
 
+/** Factors that a piece of raw track may be off by. */
+const FACTORS = [1, ...MULTIPLES]
+/** Price, in frames of full salience, of a jump of the crank inside a stretch: it never happens, but noise does. */
+const JUMP_COST = 25
+
 /**
  * Cuts a raw track into continuous stretches and settles the multiple once for each.
  *
- * Relabels inside a stretch are folded out first: an engine cannot double its speed between two frames, so all of
- * a stretch is one curve up to a factor, and that factor is chosen by the evidence of the whole stretch.
+ * The raw track may relabel inside a stretch, but an engine cannot double its speed between two frames. Every piece
+ * between relabels gets the factor that explains the whole stretch best, and where pieces then do not join, the
+ * price of a jump is paid: that is a piece of noise, or a slip of the raw track that was none of a multiple.
  */
 export function settleMultiples(map: SalienceMap, track: RawTrack, lowBin = 0, highBin = BINS - 1): Reading[] {
-  const folded = foldRelabels(track)
   return presentStretches(map, track).map(([first, end]) => {
-    const curve = folded.slice(first, end)
-    const candidates = [1, ...MULTIPLES, 6, 1 / 6, 9 / 2, 2 / 9]
-      .map((factor) => ({ factor, evidence: curveEvidence(map, curve, first, Math.log2(factor), lowBin, highBin) }))
+    const curve = joinPieces(map, track, first, end, lowBin, highBin)
+    const candidates = [...FACTORS, 6, 1 / 6]
+      .map((factor) => {
+        const evidence = curveEvidence(map, curve, first, Math.log2(factor), lowBin, highBin)
+        return { factor, evidence: evidence / curve.length }
+      })
       .filter((c) => c.evidence > -Infinity)
-      .sort((a, b) => b.evidence - a.evidence)
+      .sort((x, y) => y.evidence - x.evidence)
     const chosen = candidates[0]?.factor ?? 1
     const shift = Math.log2(chosen) * BINS_PER_OCTAVE
     return {
@@ -45,13 +53,56 @@ export function settleMultiples(map: SalienceMap, track: RawTrack, lowBin = 0, h
   })
 }
 
-function foldRelabels(track: RawTrack): Float64Array {
-  let octaves = 0
-  return Float64Array.from(track.bins, (bin, k) => {
-    octaves += Math.log2(track.relabels[k]!)
-    return bin - octaves * BINS_PER_OCTAVE
-  })
+/** One curve for frames `first` to `end`: the best factor for every piece between relabels, by dynamic programming. */
+function joinPieces(
+  map: SalienceMap,
+  track: RawTrack,
+  first: number,
+  end: number,
+  lowBin: number,
+  highBin: number,
+): Float64Array {
+  const starts = [first]
+  for (let k = first + 1; k < end; k++) if (track.relabels[k] !== 1) starts.push(k)
+  const pieces = starts.map((from, i) => Float64Array.from(track.bins.subarray(from, starts[i + 1] ?? end)))
+  const evidence = pieces.map((piece, i) =>
+    FACTORS.map((f) => curveEvidence(map, piece, starts[i]!, Math.log2(f), lowBin, highBin)),
+  )
+  const octaves = FACTORS.map((f) => Math.log2(f))
+  let score = evidence[0]!
+  const origins: number[][] = []
+  for (let i = 1; i < pieces.length; i++) {
+    const step = (pieces[i]![0]! - pieces[i - 1]!.at(-1)!) / BINS_PER_OCTAVE
+    const previous = score
+    const origin: number[] = []
+    score = FACTORS.map((_, to) => {
+      let best = -Infinity
+      origin[to] = 0
+      for (let from = 0; from < FACTORS.length; from++) {
+        const jump = Math.abs(step + octaves[to]! - octaves[from]!)
+        const value = previous[from]! - (jump > JOINED_OCTAVES ? JUMP_COST : 0)
+        if (value > best) {
+          best = value
+          origin[to] = from
+        }
+      }
+      return best + evidence[i]![to]!
+    })
+    origins.push(origin)
+  }
+  const out = new Float64Array(end - first)
+  let choice = score.indexOf(Math.max(...score))
+  for (let i = pieces.length - 1; i >= 0; i--) {
+    pieces[i]!.forEach((bin, k) => {
+      out[starts[i]! - first + k] = bin + octaves[choice]! * BINS_PER_OCTAVE
+    })
+    if (i > 0) choice = origins[i - 1]![choice]!
+  }
+  return out
 }
+
+/** Pieces that meet within this distance are one curve. */
+const JOINED_OCTAVES = 0.12
 
 /** Frame ranges in which the salience along the track stays up, short gaps bridged. */
 function presentStretches(map: SalienceMap, track: RawTrack): [number, number][] {
@@ -80,7 +131,7 @@ function smoothed(map: SalienceMap, track: RawTrack): Float64Array {
   })
 }
 
-/** Mean salience along a curve moved by `octaves`; -Infinity when a tenth of it leaves the range. */
+/** Sum of salience along a curve moved by `octaves`; -Infinity when a tenth of it leaves the range. */
 function curveEvidence(
   map: SalienceMap,
   curve: Float64Array,
@@ -102,11 +153,10 @@ function curveEvidence(
     sum += best + (OCTAVE_BIAS * bin) / BINS_PER_OCTAVE
   }
   if (outside > 0.1 * curve.length) return -Infinity
-  return sum / (curve.length - outside)
+  return sum
 }
 
 /** Bin of a speed, fractional. */
 export function hzBin(hz: number): number {
   return Math.log2(hz / LOWEST_HZ) * BINS_PER_OCTAVE
 }
-export const LAST_BIN = hzBin(HIGHEST_HZ)

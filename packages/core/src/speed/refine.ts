@@ -24,14 +24,16 @@ export function refineCurve(map: SalienceMap, firstFrame: number, bins: Float64A
   const from = new Int8Array(n * width)
   for (let k = 1; k < n; k++) {
     const next = new Float64Array(width)
+    // Where the settled curve jumps, the path starts afresh.
+    const jump = Math.abs(base[k]! - base[k - 1]!) > REACH
     for (let i = 0; i < width; i++) {
       const b = base[k]! + i
       let best = -Infinity
       for (let j = 0; j < width; j++) {
         const a = base[k - 1]! + j
-        if (Math.abs(b - a) > REACH) continue
+        if (!jump && Math.abs(b - a) > REACH) continue
         const bend = b - a - 0.5 * (slope(k, b) + slope(k - 1, a))
-        const candidate = score[j]! - BEND_COST * bend * bend
+        const candidate = score[j]! - (jump ? 0 : BEND_COST * bend * bend)
         if (candidate > best) {
           best = candidate
           from[k * width + i] = j

@@ -30,42 +30,70 @@ export function salienceMap(channels: readonly Float32Array[], rateHz: number): 
   const values = new Float32Array(frames * BINS)
   const slopes = new Float32Array(frames * BINS)
   const cells = channels.map((x) => lagCells(x, rateHz))
-  const evidence = channels.map(() => new Float32Array(RING * BINS))
-  const energy = channels.map(() => new Float64Array(RING))
-  const windows = WINDOWS.map((plan) => windowReader(plan, channels.length))
+  const rings = WINDOWS.map((plan) => ({ plan, ring: makeRing(channels.length) }))
+  const windows = rings.map(({ plan, ring }) => windowReader(plan, channels.length, ring))
   const reach = Math.max(...windows.map((w) => w.half))
   const lastCell = Math.floor(length / (rateHz * CELL_S))
+  const fresh = makeRing(channels.length)
   let filled = -1
   for (let frame = 0; frame < frames; frame++) {
-    const centre = frame * CELLS_PER_HOP
-    for (; filled < centre + reach; ) {
+    for (; filled < frame * CELLS_PER_HOP + reach; ) {
       filled++
       const slot = filled % RING
       for (let c = 0; c < channels.length; c++) {
-        const row = evidence[c]!.subarray(slot * BINS, (slot + 1) * BINS)
-        energy[c]![slot] = filled <= lastCell ? cells[c]!.cell(filled, row) : 0
+        const row = fresh.rows[c]!.subarray(slot * BINS, (slot + 1) * BINS)
+        fresh.energy[c]![slot] = filled <= lastCell ? cells[c]!.cell(filled, row) : 0
         if (filled > lastCell) row.fill(0)
       }
+      // A group of `merge` cells is kept at the slot of its last cell.
+      for (const { plan, ring } of rings) mergeNewest(fresh, filled, plan.merge, ring)
     }
-    for (const window of windows) window.read(centre, evidence, energy, values, slopes, frame * BINS)
+    for (const window of windows) window.read(frame * CELLS_PER_HOP, values, slopes, frame * BINS)
   }
   return { frames, values, slopes }
+}
+
+/** The last {@link RING} cells of every channel: rows of {@link BINS}, and their energy. */
+interface Ring {
+  readonly rows: readonly Float32Array[]
+  readonly energy: readonly Float64Array[]
+}
+
+function makeRing(channelCount: number): Ring {
+  return {
+    rows: Array.from({ length: channelCount }, () => new Float32Array(RING * BINS)),
+    energy: Array.from({ length: channelCount }, () => new Float64Array(RING)),
+  }
+}
+
+function mergeNewest(from: Ring, newest: number, merge: number, to: Ring): void {
+  const target = (newest % RING) * BINS
+  for (let c = 0; c < from.rows.length; c++) {
+    const rows = from.rows[c]!
+    const out = to.rows[c]!
+    let energy = 0
+    for (let b = 0; b < BINS; b++) out[target + b] = rows[target + b]!
+    for (let k = 0; k < merge; k++) energy += newest >= k ? from.energy[c]![(newest - k) % RING]! : 0
+    for (let k = 1; k < merge && newest >= k; k++) {
+      const row = ((newest - k) % RING) * BINS
+      for (let b = 0; b < BINS; b++) out[target + b] = out[target + b]! + rows[row + b]!
+    }
+    to.energy[c]![newest % RING] = energy
+  }
 }
 
 interface WindowReader {
   /** Cells on either side of the centre. */
   readonly half: number
-  read(
-    centre: number,
-    evidence: readonly Float32Array[],
-    energy: readonly Float64Array[],
-    values: Float32Array,
-    slopes: Float32Array,
-    offset: number,
-  ): void
+  read(centre: number, values: Float32Array, slopes: Float32Array, offset: number): void
 }
 
-function windowReader(plan: WindowPlan, channelCount: number): WindowReader {
+/** Salience below which a bin is no candidate for a closer look along chirps. */
+const WORTH_A_CHIRP = 0.08
+/** Bins on either side of a peak that are looked at along chirps. */
+const CHIRP_BINS = 2
+
+function windowReader(plan: WindowPlan, channelCount: number, ring: Ring): WindowReader {
   const { merge, chirps } = plan
   const groups = Math.floor(plan.lengthS / CELL_S / 2 / merge)
   const taper = Float64Array.from(
@@ -82,67 +110,93 @@ function windowReader(plan: WindowPlan, channelCount: number): WindowReader {
       Math.round(Math.log2(1 + chirp * (i - groups) * merge * CELL_S) * BINS_PER_OCTAVE),
     ),
   )
-  const margin = Math.max(...shifts.map((s) => Math.max(...s)), ...shifts.map((s) => -Math.min(...s)))
-  const width = bins + 2 * margin
-  const merged = new Float32Array(width)
-  const sums = chirps.map(() => new Float32Array(channelCount * bins))
+  const sum = new Float32Array(channelCount * bins)
+  const scale = new Float64Array(channelCount)
   const sorted = new Float64Array(channelCount)
   const better = Math.ceil(channelCount / 2)
-  const read: WindowReader['read'] = (centre, evidence, energy, values, slopes, offset) => {
-    for (const sum of sums) sum.fill(0)
+  const best = new Float64Array(bins)
+  const slope = new Float64Array(bins)
+  const lookCloser = new Uint8Array(bins)
+  const ahead = merge >> 1
+  const slotOf = (centre: number, k: number): number => centre + (k - groups) * merge + ahead
+
+  const addUp = (centre: number, chirp: Int32Array | null, from: number, to: number): void => {
+    for (let c = 0; c < channelCount; c++) {
+      const rows = ring.rows[c]!
+      const base = c * bins
+      for (let b = from; b < to; b++) sum[base + b] = 0
+      for (let k = 0; k <= 2 * groups; k++) {
+        const at = slotOf(centre, k)
+        if (at < 0) continue
+        const shift = firstBin + (chirp ? chirp[k]! : 0)
+        const low = Math.max(from, -shift)
+        const high = Math.min(to, BINS - shift)
+        addScaled(rows, (at % RING) * BINS + shift, taper[k]! * scale[c]!, sum, base, low, high)
+      }
+    }
+  }
+  const read: WindowReader['read'] = (centre, values, slopes, offset) => {
     for (let c = 0; c < channelCount; c++) {
       let total = 1e-9
       for (let k = 0; k <= 2 * groups; k++) {
-        const weight = taper[k]!
-        total += weight * mergeCells(evidence[c]!, energy[c]!, centre + (k - groups) * merge, merge, firstBin - margin, merged)
-        for (let q = 0; q < chirps.length; q++) add(merged, margin + shifts[q]![k]!, weight, sums[q]!, c * bins, bins)
+        const at = slotOf(centre, k)
+        if (at >= 0) total += taper[k]! * ring.energy[c]![at % RING]!
       }
-      const scale = 1 / total
-      for (const sum of sums) for (let b = c * bins; b < (c + 1) * bins; b++) sum[b] = sum[b]! * scale
+      scale[c] = 1 / total
     }
+    addUp(centre, null, 0, bins)
     for (let b = 0; b < bins; b++) {
-      let best = -2
-      let slope = 0
+      best[b] = meanOfBetter(sum, b, bins, channelCount, better, sorted)
+      slope[b] = 0
+    }
+    markPeaks(best, lookCloser)
+    for (let from = 0; from < bins; from++) {
+      if (lookCloser[from] === 0) continue
+      let to = from
+      while (to < bins && lookCloser[to] === 1) to++
       for (let q = 0; q < chirps.length; q++) {
-        const value = meanOfBetter(sums[q]!, b, bins, channelCount, better, sorted)
-        if (value > best) {
-          best = value
-          slope = chirps[q]!
+        if (chirps[q] === 0) continue
+        addUp(centre, shifts[q]!, from, to)
+        for (let b = from; b < to; b++) {
+          const value = meanOfBetter(sum, b, bins, channelCount, better, sorted)
+          if (value > best[b]!) {
+            best[b] = value
+            slope[b] = chirps[q]!
+          }
         }
       }
+      from = to
+    }
+    for (let b = 0; b < bins; b++) {
       const at = offset + firstBin + b
-      values[at] = values[at]! + share[b]! * best
-      if (share[b]! >= 0.5) slopes[at] = slope
+      values[at] = values[at]! + share[b]! * best[b]!
+      if (share[b]! >= 0.5) slopes[at] = slope[b]!
     }
   }
-  return { half: groups * merge + (merge >> 1), read }
+  return { half: groups * merge + merge, read }
 }
 
-/** Adds up `merge` neighbouring cells around `middle`, bins from `first` on; returns their energy. */
-function mergeCells(
-  rows: Float32Array,
-  energy: Float64Array,
-  middle: number,
-  merge: number,
-  first: number,
-  out: Float32Array,
-): number {
-  out.fill(0)
-  let total = 0
-  const from = Math.max(0, -first)
-  const to = Math.min(out.length, BINS - first)
-  const begin = middle - (merge >> 1)
-  for (let cell = Math.max(0, begin); cell < begin + merge; cell++) {
-    const slot = cell % RING
-    total += energy[slot]!
-    const row = slot * BINS + first
-    for (let b = from; b < to; b++) out[b] = out[b]! + rows[row + b]!
+/** Marks the bins around every local maximum that is worth a closer look. */
+function markPeaks(curve: Float64Array, marks: Uint8Array): void {
+  marks.fill(0)
+  const n = curve.length
+  for (let b = 0; b < n; b++) {
+    const v = curve[b]!
+    if (v < WORTH_A_CHIRP || (b > 0 && curve[b - 1]! > v) || (b + 1 < n && curve[b + 1]! > v)) continue
+    for (let k = Math.max(0, b - CHIRP_BINS); k <= Math.min(n - 1, b + CHIRP_BINS); k++) marks[k] = 1
   }
-  return total
 }
 
-function add(from: Float32Array, start: number, weight: number, into: Float32Array, base: number, count: number): void {
-  for (let b = 0; b < count; b++) into[base + b] = into[base + b]! + weight * from[start + b]!
+function addScaled(
+  from: Float32Array,
+  start: number,
+  weight: number,
+  into: Float32Array,
+  base: number,
+  low: number,
+  high: number,
+): void {
+  for (let b = low; b < high; b++) into[base + b] = into[base + b]! + weight * from[start + b]!
 }
 
 /** Mean of the `better` largest channels at one bin (insertion sort: the lists are ten long). */

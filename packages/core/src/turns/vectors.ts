@@ -1,4 +1,3 @@
-import { TURN_BANDS } from '../bands/constants.js'
 import type { CutBand } from './cut.js'
 import { hannSmooth } from './grid.js'
 
@@ -57,33 +56,24 @@ export function residualBand(cut: CutBand): ResidualBand {
   return { points, turns, values: out, residualEnergy, meanEnergy }
 }
 
-/** Products of every turn with the turns after it: row n holds lags 0…`lags` − 1, bands weighted as told. */
+/** Products of every turn with the turns after it, for one band: row n holds lags 0…`lags` − 1. */
 export interface BandedGram {
   readonly lags: number
   readonly turns: number
   readonly values: Float32Array
 }
 
-/**
- * Similarity of turns at all lags below `lags`: the weighted sum over bands of the mean product of their points.
- *
- * @param bands residuals in the order of {@link TURN_BANDS}
- * @param use   indices of the bands to add up
- */
-export function bandedGram(bands: readonly ResidualBand[], use: readonly number[], lags: number): BandedGram {
-  const turns = bands[0]!.turns
+/** Similarity of turns in one band at all lags below `lags`: the mean product of their points. */
+export function bandedGram(band: ResidualBand, lags: number): BandedGram {
+  const { turns, points, values: x } = band
   const values = new Float32Array(turns * lags)
-  for (const index of use) {
-    const { points, values: x } = bands[index]!
-    const weight = TURN_BANDS[index]!.weight / points
-    for (let n = 0; n < turns; n++) {
-      for (let lag = 0; lag < lags && n + lag < turns; lag++) {
-        const a = n * points
-        const b = (n + lag) * points
-        let sum = 0
-        for (let p = 0; p < points; p++) sum += x[a + p]! * x[b + p]!
-        values[n * lags + lag] = values[n * lags + lag]! + weight * sum
-      }
+  for (let n = 0; n < turns; n++) {
+    const a = n * points
+    for (let lag = 0; lag < lags && n + lag < turns; lag++) {
+      const b = (n + lag) * points
+      let sum = 0
+      for (let p = 0; p < points; p++) sum += x[a + p]! * x[b + p]!
+      values[n * lags + lag] = sum / points
     }
   }
   return { lags, turns, values }

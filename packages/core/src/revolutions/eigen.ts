@@ -1,0 +1,34 @@
+/** Power iteration stops here; the leading eigenvalue of two kinds of turn stands well clear of the rest. */
+const ITERATIONS = 30
+
+/** Leading eigenvector (unit length) and eigenvalue of a symmetric non-negative definite matrix, row by row. */
+export function leadingEigenvector(matrix: Float64Array, size: number): { vector: Float64Array; value: number } {
+  // Start from the column with the largest diagonal, with a touch of alternation: never orthogonal in practice.
+  let start = 0
+  for (let i = 1; i < size; i++) if (matrix[i * size + i]! > matrix[start * size + start]!) start = i
+  let vector = Float64Array.from({ length: size }, (_, i) => matrix[start * size + i]! + (i % 2 ? -1e-6 : 1e-6))
+  let next = new Float64Array(size)
+  let value = 0
+  normalise(vector)
+  for (let k = 0; k < ITERATIONS; k++) {
+    for (let i = 0; i < size; i++) {
+      let sum = 0
+      for (let j = 0; j < size; j++) sum += matrix[i * size + j]! * vector[j]!
+      next[i] = sum
+    }
+    value = normalise(next)
+    if (value < 1e-15) break
+    const spare = vector
+    vector = next
+    next = spare
+  }
+  return { vector, value }
+}
+
+function normalise(x: Float64Array): number {
+  let energy = 0
+  for (const v of x) energy += v * v
+  const length = Math.sqrt(energy)
+  if (length > 0) for (let i = 0; i < x.length; i++) x[i] = x[i]! / length
+  return length
+}

@@ -1,0 +1,125 @@
+import type { RunTurns } from '../turns/index.js'
+import { FIRED_KIND_SCORE, MOST_KIND_LOGIT } from './constants.js'
+import type { Stitched } from './stitch.js'
+import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
+
+/** Loudness and sharpness of every turn, decibels. */
+interface TurnSounds {
+  readonly lowEnergy: Float64Array
+  readonly crackEnergy: Float64Array
+  readonly hissEnergy: Float64Array
+  readonly lowPeak: Float64Array
+  readonly level: Float64Array
+}
+
+/**
+ * Chance, turn by turn, that the high kind of the stitched component is the one that fired.
+ *
+ * The shape does not tell; level and sharpness vote window by window, and votes are carried along the run as far as
+ * neighbouring windows see the same component (forward–backward over the windows' two possible signs).
+ *
+ * @param highKind chance of the high kind at each turn
+ * @param twoKinds chance of there being two kinds
+ */
+export function highKindFired(
+  turns: RunTurns,
+  windows: readonly WindowEvidence[],
+  stitched: Stitched,
+  highKind: Float64Array,
+  twoKinds: Float64Array,
+): Float64Array {
+  const sounds = turnSounds(turns)
+  const votes = windows.map((w) => vote(sounds, w, highKind, twoKinds))
+  const chances = carryVotes(votes, stitched.coupling)
+  const out = new Float64Array(highKind.length)
+  const total = new Float64Array(highKind.length)
+  windows.forEach((window, w) => {
+    for (let i = 0; i < window.turns; i++) {
+      const weight = Math.sin((Math.PI * (i + 0.5)) / window.turns) ** 2
+      const n = window.firstTurn + i
+      out[n] = out[n]! + weight * chances[w]!
+      total[n] = total[n]! + weight
+    }
+  })
+  return out.map((v, n) => (total[n]! > 0 ? v / total[n]! : 0.5))
+}
+
+function turnSounds(turns: RunTurns): TurnSounds {
+  const energy = (band: number) => perTurn(turns, band, (sum, points) => 10 * Math.log10(sum / points + 1e-12))
+  const { cuts, level } = turns
+  return {
+    lowEnergy: energy(0),
+    crackEnergy: energy(5),
+    hissEnergy: energy(7),
+    lowPeak: Float64Array.from({ length: level.length }, (_, n) => {
+      const { points, values } = cuts[0]!
+      let peak = 0
+      for (let p = n * points; p < (n + 1) * points; p++) peak = Math.max(peak, Math.abs(values[p]!))
+      return 20 * Math.log10(peak + 1e-6)
+    }),
+    level: level.map((v) => 20 * Math.log10(v + 1e-6)),
+  }
+}
+
+function perTurn(turns: RunTurns, band: number, read: (sum: number, points: number) => number): Float64Array {
+  const { points, values, turns: count } = turns.cuts[band]!
+  return Float64Array.from({ length: count }, (_, n) => {
+    let sum = 0
+    for (let p = n * points; p < (n + 1) * points; p++) sum += values[p]! ** 2
+    return read(sum, points)
+  })
+}
+
+/** Log-odds that the high kind fired, from one window. */
+function vote(sounds: TurnSounds, window: WindowEvidence, highKind: Float64Array, twoKinds: Float64Array): number {
+  const from = window.firstTurn
+  const to = from + window.turns
+  let sure = 0
+  for (let n = from; n < to; n++) sure += twoKinds[n]! / window.turns
+  const difference = (x: Float64Array): number => {
+    let high = 0
+    let highWeight = 1e-9
+    let low = 0
+    let lowWeight = 1e-9
+    for (let n = from; n < to; n++) {
+      const p = highKind[n]!
+      high += p * x[n]!
+      highWeight += p
+      low += (1 - p) * x[n]!
+      lowWeight += 1 - p
+    }
+    if (highWeight < 1.5 || lowWeight < 1.5) return 0
+    return high / highWeight - low / lowWeight
+  }
+  const sum =
+    FIRED_KIND_SCORE.lowEnergy * difference(sounds.lowEnergy) +
+    FIRED_KIND_SCORE.crackEnergy * difference(sounds.crackEnergy) +
+    FIRED_KIND_SCORE.hissEnergy * difference(sounds.hissEnergy) +
+    FIRED_KIND_SCORE.lowPeak * difference(sounds.lowPeak) +
+    FIRED_KIND_SCORE.level * difference(sounds.level)
+  return sure * Math.max(-MOST_KIND_LOGIT, Math.min(MOST_KIND_LOGIT, sum))
+}
+
+/** Forward–backward over the sign of each window; overlapping windows share their turns, so votes count in part. */
+function carryVotes(votes: readonly number[], coupling: Float64Array): number[] {
+  const part = WINDOW_HOP / WINDOW_TURNS
+  const h = votes.map((v) => 2 * part * v)
+  const pass = (order: number[], link: (w: number) => number): number[] => {
+    const carried = new Array<number>(votes.length).fill(0)
+    let message = 0
+    for (const w of order) {
+      carried[w] = message
+      message = attenuate(message + h[w]!, link(w))
+    }
+    return carried
+  }
+  const order = votes.map((_, w) => w)
+  const left = pass(order, (w) => coupling[w + 1] ?? 0)
+  const right = pass([...order].reverse(), (w) => coupling[w] ?? 0)
+  return h.map((v, w) => 1 / (1 + Math.exp(-(v + left[w]! + right[w]!))))
+}
+
+/** Log-odds after a link that keeps the sign with chance (1 + coupling²) / 2. */
+function attenuate(logit: number, coupling: number): number {
+  return 2 * Math.atanh(Math.tanh(logit / 2) * Math.min(0.995, coupling * coupling))
+}

@@ -1,0 +1,129 @@
+import type { RunTurns } from '../turns/index.js'
+import { bandedGram, type ResidualBand, residualBand } from '../turns/vectors.js'
+import { LEVELS_TURNS, MOST_LOGIT, TWO_KINDS_SCORE } from './constants.js'
+import { ENVELOPE_BANDS } from '../bands/constants.js'
+import { highKindFired } from './firedKind.js'
+import { twoLevels } from './levels.js'
+import { modeChances } from './modes.js'
+import { stitch } from './stitch.js'
+import { FIRED, PARTIAL, type Revolutions, SKIPPED, UNSURE } from './types.js'
+import { WINDOW_TURNS, type WindowEvidence, waveDepths, windowEvidence } from './windows.js'
+
+export * from './types.js'
+
+/** Chance above which a turn is called fired, and below 1 − which it is called skipped. */
+const SURE = 0.7
+/** Pattern index of "cannot tell". */
+const CANNOT_TELL = 5
+
+/**
+ * Labels every turn of every run.
+ *
+ * @param runs in order of time
+ * @returns columns over all turns; empty columns for no runs
+ */
+export function labelRevolutions(runs: readonly RunTurns[]): Revolutions {
+  const total = runs.reduce((sum, r) => sum + r.startS.length - 1, 0)
+  const out = {
+    timeS: new Float64Array(total),
+    durationS: new Float64Array(total),
+    speedRpm: new Float64Array(total),
+    label: new Uint8Array(total),
+    firedProbability: new Float32Array(total),
+    firedLow: new Float32Array(total),
+    firedHigh: new Float32Array(total),
+    pattern: new Uint8Array(total),
+    level: new Float32Array(total),
+    stretch: new Int32Array(total),
+    reliability: new Float32Array(total),
+  }
+  let at = 0
+  runs.forEach((run, stretch) => {
+    const labels = labelRun(run)
+    for (let n = 0; n + 1 < run.startS.length; n++, at++) {
+      out.timeS[at] = run.startS[n]!
+      out.durationS[at] = run.startS[n + 1]! - run.startS[n]!
+      out.speedRpm[at] = 60 / out.durationS[at]!
+      out.stretch[at] = stretch
+      out.level[at] = run.level[n]!
+      out.firedProbability[at] = labels.fired[n]!
+      out.firedLow[at] = labels.firedLow[n]!
+      out.firedHigh[at] = labels.firedHigh[n]!
+      out.pattern[at] = labels.pattern[n]!
+      out.reliability[at] = labels.reliability[n]!
+      out.label[at] = labelOf(labels.fired[n]!, labels.partial[n] === 1)
+    }
+  })
+  return out
+}
+
+interface RunLabels {
+  readonly fired: Float64Array
+  readonly firedLow: Float64Array
+  readonly firedHigh: Float64Array
+  readonly pattern: Uint8Array
+  readonly reliability: Float64Array
+  readonly partial: Uint8Array
+}
+
+function labelRun(run: RunTurns): RunLabels {
+  const turns = run.startS.length - 1
+  const residuals = run.cuts.map(residualBand)
+  const grams = residuals.map((r) => bandedGram(r, WINDOW_TURNS))
+  const windows = windowEvidence(grams, residuals)
+  const stitched = stitch(windows, windows.map(twoKindsLogit), turns)
+  const levels = twoLevels(stitched.component, LEVELS_TURNS)
+  const chances = modeChances(stitched.component, stitched.logit, levels)
+  const highFired = highKindFired(run, windows, stitched, chances.highKind, chances.twoKinds)
+  const fired = new Float64Array(turns)
+  const firedLow = new Float64Array(turns)
+  const firedHigh = new Float64Array(turns)
+  const pattern = new Uint8Array(turns)
+  const reliability = new Float64Array(turns)
+  for (let n = 0; n < turns; n++) {
+    const two = chances.twoKinds[n]!
+    const high = chances.highKind[n]!
+    const asHigh = 1 - two + two * high
+    const asLow = 1 - two + two * (1 - high)
+    const q = highFired[n]!
+    fired[n] = q * asHigh + (1 - q) * asLow
+    // Which kind fired stays open when the votes are near even: then both readings bound the turn.
+    const open = q > 0.1 && q < 0.9
+    firedLow[n] = open ? Math.min(asHigh, asLow) : fired[n]!
+    firedHigh[n] = open ? Math.max(asHigh, asLow) : fired[n]!
+    pattern[n] = likeliestPattern(chances.patterns, n)
+    reliability[n] = Math.max(Math.abs(2 * two - 1), Math.max(0, stitched.agreement[n]!))
+  }
+  return { fired, firedLow, firedHigh, pattern, reliability, partial: new Uint8Array(turns) }
+}
+
+/** Log-odds that a window holds two kinds of turn. */
+export function twoKindsLogit(window: WindowEvidence): number {
+  const [largest, middle] = waveDepths(window.depthDb)
+  const envelopes = ENVELOPE_BANDS.map((i) => window.depthDb[i]!).sort((a, b) => b - a)
+  const score =
+    TWO_KINDS_SCORE.bias +
+    TWO_KINDS_SCORE.share * window.share +
+    TWO_KINDS_SCORE.fold * Math.max(...window.folds) +
+    TWO_KINDS_SCORE.largestWaveDepthDb * Math.max(-40, largest) +
+    TWO_KINDS_SCORE.middleWaveDepthDb * Math.max(-40, middle) -
+    TWO_KINDS_SCORE.againstLag1 * window.lag1 +
+    TWO_KINDS_SCORE.medianEnvelopeDepthDb * Math.max(-50, envelopes[2]!) +
+    TWO_KINDS_SCORE.secondEnvelopeDepthDb * Math.max(-50, envelopes[1]!) +
+    TWO_KINDS_SCORE.agreement * window.agreement
+  return Math.max(-MOST_LOGIT, Math.min(MOST_LOGIT, score))
+}
+
+function likeliestPattern(patterns: Float64Array, n: number): number {
+  let best = 0
+  for (let q = 1; q < 5; q++) if (patterns[5 * n + q]! > patterns[5 * n + best]!) best = q
+  return patterns[5 * n + best]! > 0.4 ? best : CANNOT_TELL
+}
+
+function labelOf(fired: number, partial: boolean): number {
+  if (fired >= SURE) return FIRED
+  if (fired <= 1 - SURE) return SKIPPED
+  return partial ? PARTIAL : UNSURE
+}
+
+export type { ResidualBand }

@@ -1,0 +1,48 @@
+import type { BandSignal } from '../bands/index.js'
+import { BINS, binHz, CHANNEL_LEVEL_S, HOP_S } from './constants.js'
+import { levelChannel } from './level.js'
+import { hzBin, type Reading, settleMultiples } from './multiples.js'
+import { refineCurve } from './refine.js'
+import { salienceMap } from './salience.js'
+import { viterbi } from './viterbi.js'
+
+export type * from './types.js'
+
+/** A continuous run of the crank before its turns are cut: an even grid of times with the speed at each. */
+export interface SpeedRun {
+  readonly timeS: Float64Array
+  readonly speedHz: Float64Array
+  /** Octave-safe salience at each time, about 0 to 2. */
+  readonly salience: Float64Array
+  /** Other readings of the whole run, best first: factor on the speed and mean salience a frame; the first is this reading itself. */
+  readonly candidates: Reading['candidates']
+}
+
+/**
+ * Tracks the crank speed through the whole recording.
+ *
+ * @param channels levelled by this function; one rate
+ * @param expectHz lowest and highest speed that can be, turns a second
+ * @returns runs in order of time, none where nothing periodic is heard
+ */
+export function trackSpeed(channels: readonly BandSignal[], expectHz?: readonly [number, number]): SpeedRun[] {
+  if (channels.length === 0 || channels[0]!.values.length === 0) return []
+  const map = salienceMap(
+    channels.map((c) => levelChannel(c, CHANNEL_LEVEL_S)),
+    channels[0]!.rateHz,
+  )
+  const lowBin = expectHz ? Math.max(0, Math.floor(hzBin(expectHz[0]))) : 0
+  const highBin = expectHz ? Math.min(BINS - 1, Math.ceil(hzBin(expectHz[1]))) : BINS - 1
+  return settleMultiples(map, viterbi(map, lowBin, highBin), lowBin, highBin).map((reading) => {
+    const bins = refineCurve(map, reading.firstFrame, reading.bins)
+    return {
+      timeS: Float64Array.from(bins, (_, k) => (reading.firstFrame + k) * HOP_S),
+      speedHz: Float64Array.from(bins, binHz),
+      salience: Float64Array.from(bins, (b, k) => {
+        const bin = Math.min(BINS - 1, Math.max(0, Math.round(b)))
+        return map.values[(reading.firstFrame + k) * BINS + bin]!
+      }),
+      candidates: reading.candidates,
+    }
+  })
+}

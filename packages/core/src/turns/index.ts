@@ -1,0 +1,43 @@
+import type { Bands } from '../bands/index.js'
+import { TURN_BANDS } from '../bands/constants.js'
+import type { SpeedRun } from '../speed/index.js'
+import { type CutBand, cutTurns, type TurnStarts } from './cut.js'
+import { turnStarts } from './grid.js'
+
+export type { CutBand, TurnStarts } from './cut.js'
+
+/** Bands whose phases pull the grid into step: what repeats best on real engines. */
+const GRID_BANDS: readonly number[] = [0, 1, 3, 4, 5, 6]
+const LEVEL_POINTS = 64
+
+/** The turns of one continuous run. */
+export interface RunTurns {
+  readonly run: SpeedRun
+  /** Length turns + 1. */
+  readonly startS: TurnStarts
+  /** In the order of TURN_BANDS. */
+  readonly cuts: readonly CutBand[]
+  /** Root mean square of each turn, 30 to 3,600 Hz, linear. */
+  readonly level: Float64Array
+}
+
+/** Cuts a run into turns; null when it holds fewer than `fewest`. */
+export function cutRun(run: SpeedRun, bands: Bands, fewest = 8): RunTurns | null {
+  const startS = turnStarts(
+    run.timeS,
+    run.speedHz,
+    GRID_BANDS.map((i) => bands.turns[i]!),
+  )
+  if (startS.length <= fewest) return null
+  const whole = cutTurns(bands.level, startS, LEVEL_POINTS)
+  return {
+    run,
+    startS,
+    cuts: bands.turns.map((signal, i) => cutTurns(signal, startS, TURN_BANDS[i]!.points)),
+    level: Float64Array.from({ length: whole.turns }, (_, n) => {
+      let sum = 0
+      for (let p = 0; p < LEVEL_POINTS; p++) sum += whole.values[n * LEVEL_POINTS + p]! ** 2
+      return Math.sqrt(sum / LEVEL_POINTS)
+    }),
+  }
+}
