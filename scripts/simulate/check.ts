@@ -49,6 +49,8 @@ const FIGURES: [string, number, (row: Row) => number][] = [
   ['leading share', 2, (r) => r.share],
   ['two kinds, dB', 1, (r) => r.gapDb],
   ['within a kind, dB', 1, (r) => r.scatterDb],
+  ['crack of sharper kind', 1, (r) => r.sharpness],
+  ['sharper by, dB', 1, (r) => r.sharperDb],
   ['peak agreement', 2, (r) => r.peakAgreement],
   ['order 1, dB', 1, (r) => r.firstOrderDb],
   ['repeats', 2, (r) => r.repeat],

@@ -25,12 +25,12 @@ export function randomEngine(random: Random): Engine {
       tail: random.range(0.1, 0.5),
       pop: random.range(0.05, 0.5),
       scatter: random.range(0.002, 0.008),
-      suck: random.range(0.3, 0.95),
+      suck: random.range(0.25, 0.8),
     },
     pump: {
       phase: exhaustPhase + random.range(0.03, 0.09),
       gain: random.range(0.9, 1.4),
-      riseS: random.octaves(0.0001, 0.0005),
+      riseS: random.octaves(0.00015, 0.0006),
       widthTurn: random.range(0.06, 0.17),
       second: random.range(-0.7, 0.7),
       secondPhase: random.range(0.1, 0.4),
@@ -39,7 +39,7 @@ export function randomEngine(random: Random): Engine {
     },
     intake: {
       phase: exhaustPhase + random.range(0.4, 0.6),
-      gain: random.range(0.1, 0.5),
+      gain: random.range(0.2, 0.8),
       widthTurn: random.range(0.15, 0.35),
       delayS: random.range(0, 0.001),
     },
@@ -51,8 +51,8 @@ export function randomEngine(random: Random): Engine {
     })),
     chain: { perTurn: random.pick([0, 0, 7, 8]), gain: random.octaves(0.01, 0.05) },
     flow: {
-      gain: random.octaves(0.5, 2.5),
-      burnt: random.octaves(0.1, 1.2),
+      gain: random.octaves(0.4, 2),
+      burnt: random.octaves(0.2, 1.2),
       lowHz: random.octaves(700, 2000),
       highHz: random.octaves(4000, 10000),
     },
@@ -69,7 +69,7 @@ export function randomEngine(random: Random): Engine {
     },
     muffler: {
       cutHz: random.octaves(1200, 5000),
-      bypass: random.range(0.1, 0.6),
+      bypass: random.range(0.05, 0.4),
       radiateHz: random.octaves(30, 220),
     },
     eddies: {

@@ -6,7 +6,9 @@ import type { Engine } from './types.js'
 
 /** Amplitude left with the throttle closed: of the ports' sound, and of a burn (idle burns the charge of several turns). */
 const CLOSED_LEVEL = 0.12
-const CLOSED_BURN = 0.33
+const CLOSED_BURN = 0.24
+/** At idle the breathing is unsteady: level scatter and eddies this many times stronger. Chosen against real idle clips. */
+const IDLE_UNSTEADY = 3
 /** Depth of the crank's slowing in compression at 50 turns a second, share of a turn. */
 const COMPRESSION = 0.02
 
@@ -66,7 +68,7 @@ function soundExhaust(
   if (turn.burn > 0.02) {
     addFront(buffer, rateHz, fireS, front, rise, decay)
     addBump(buffer, rateHz, fireS + 1.5 * decay, -blowdown.tail * front * wobble(2), 0.3 * durationS)
-    addFront(jet, rateHz, fireS, engine.flow.burnt * turn.strength * burnLevel, 2 * rise, 2.5 * decay)
+    addFront(jet, rateHz, fireS, engine.flow.burnt * turn.strength * burnLevel, 2 * rise, 5 * decay)
   }
   const suck = blowdown.gain * blowdown.suck * (1 - turn.burn) * level
   if (suck > 0) {
@@ -91,10 +93,10 @@ function soundExhaust(
   )
   addRing(buffer, rateHz, pumpS, pump.ring * pump.gain * level * wobble(4), pump.ringHz, 1.5 / pump.ringHz)
   for (const eddy of engine.eddies.rings) {
-    const gain = engine.eddies.gain * burnLevel * shape.normal()
+    const gain = engine.eddies.gain * unsteady(turn) * level * shape.normal()
     addRing(buffer, rateHz, momentOf(turn, eddy.phase + 0.01 * shape.normal()), gain, eddy.hz, 1.2 / eddy.hz)
   }
-  addFront(jet, rateHz, pumpS, engine.flow.gain * level, 0.1 * durationS, 0.2 * durationS)
+  addFront(jet, rateHz, pumpS, engine.flow.gain * level, 0.15 * durationS, 0.4 * durationS)
 }
 
 function soundIntake(buffer: Float32Array, turn: Turn, engine: Engine, rateHz: number, shape: Random): void {
@@ -159,8 +161,12 @@ function addJet(out: Float32Array, jet: Float32Array, engine: Engine, rateHz: nu
 
 /** Level of the ports' sound: throttle, speed, scatter from turn to turn. */
 function levelOf(turn: Turn, engine: Engine, shape: Random): number {
-  return openTo(CLOSED_LEVEL, turn.throttle) * 10 ** ((engine.scatterDb * shape.normal()) / 20)
+  return (
+    openTo(CLOSED_LEVEL, turn.throttle) * 10 ** ((engine.scatterDb * unsteady(turn) * shape.normal()) / 20)
+  )
 }
+
+const unsteady = (turn: Turn): number => (turn.state === 'idle' ? IDLE_UNSTEADY : 1)
 
 const openTo = (closed: number, throttle: number): number => closed + (1 - closed) * throttle
 

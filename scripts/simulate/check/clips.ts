@@ -1,6 +1,6 @@
 import { execFileSync } from 'node:child_process'
 import { existsSync, readFileSync } from 'node:fs'
-import { bandLimit } from '../filters.js'
+import { bandLimit, lowpass } from '../filters.js'
 import { type ConditionName, makeCondition, simulate } from '../index.js'
 import { measureWindow, type WindowFigures } from './evidence.js'
 import { WINDOW_TURNS } from './window.js'
@@ -71,9 +71,11 @@ const KINDS: Record<string, string> = { 'two-of-three': 'third', 'three-of-four'
 type Measure = (startS: number, speedHz: number, slope: number) => WindowFigures | null
 
 function measurer(samples: Float32Array, rateHz: number): Measure {
-  const x = bandLimit(samples.slice(), rateHz, 30, 4000)
+  const wave = bandLimit(samples.slice(), rateHz, 30, 4000)
   const bands = REPEAT_BANDS.map(([low, high]) => bandLimit(samples.slice(), rateHz, low, high))
-  return (startS, speedHz, slope) => measureWindow(x, bands, rateHz, { startS, speedHz, slope })
+  const crack = lowpass(bandLimit(samples.slice(), rateHz, 1000, 8000).map(Math.abs), rateHz, 700)
+  const clip = { rateHz, wave, bands, crack }
+  return (startS, speedHz, slope) => measureWindow(clip, { startS, speedHz, slope })
 }
 
 function walk(
