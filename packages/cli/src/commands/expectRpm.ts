@@ -1,7 +1,7 @@
 import { InvalidArgumentError } from 'commander'
 
-/** Speeds a small two-stroke can be asked for, rpm: slower than any idle to faster than any saw. Derived, not fitted. */
-const SLOWEST_RPM = 300
+/** Speeds the library can be told to expect, rpm: slower than any idle to faster than any saw. */
+const SLOWEST_RPM = 600
 const FASTEST_RPM = 20_000
 
 /**

@@ -1,131 +1,65 @@
-import type { Analysis, Pattern, Ratio, Segment } from '@everyrev/core'
-import { percentSpan, percentText, rpmText } from './numbers.js'
-import { bothReadings } from './pattern.js'
+import type { Analysis } from '@everyrev/core'
+import { rpmText } from './numbers.js'
+import { lengthOf, SURE_WIDTH, shareSentence } from './shareSentence.js'
 
-/** Widths of a 95 % interval, as a share of turns, beyond which the words turn unsure. Common practice, no source. */
-const SURE_WIDTH = 0.15
-const VAGUE_WIDTH = 0.4
-/** Up to here, upper end of the interval, an engine counts as firing every turn. Common practice, no source. */
-const CLEAN_HIGH = 0.06
-/** Share of the steady turns one pattern must hold to speak for all of them. Common practice, no source. */
-const MAIN_PATTERN = 0.6
+/** Chance of an engine below which one that was measured is called probable only. Common practice, no source. */
+const SURE_ENGINE = 0.8
+/** Chance of an engine from which one that was not measured is still mentioned. Common practice, no source. */
+const MAYBE_ENGINE = 0.25
+/** Seconds of steady running from which more would hardly narrow an interval. Common practice, no source. */
+const ENOUGH_STEADY_S = 5
 
 /** The answer in two or three sentences that a rider understands: engine, speed, skipped turns, how sure, what is lacking. */
 export function headline(analysis: Analysis): string[] {
-  if (analysis.verdict === 'no-engine')
-    return [noEngine(analysis), 'Nothing else was measured.', lack(analysis)]
+  if (analysis.verdict === 'no-engine') return [noEngine(analysis), lack(analysis)]
   if (analysis.verdict === 'unusable') return [unusable(analysis), lack(analysis)]
-  return [heard(analysis), share(analysis), lack(analysis)]
+  return [heard(analysis), shareSentence(analysis), lack(analysis)]
 }
 
-function heard({ medianRpm, ambiguous, alternativeRpm }: Analysis): string {
-  if (medianRpm === null) return 'A small two-stroke is heard, but its speed cannot be told.'
-  const speed = `A small two-stroke is heard at about ${rpmText(medianRpm, 50)} rpm`
+function heard({ engineProbability, medianRpm, ambiguous, alternativeRpm }: Analysis): string {
+  const engine =
+    engineProbability < SURE_ENGINE ? 'What is probably a small two-stroke' : 'A small two-stroke'
+  if (medianRpm === null) return `${engine} is heard, but its speed cannot be told.`
+  const speed = `${engine} is heard at about ${rpmText(medianRpm, 50)} rpm`
   if (!ambiguous) return `${speed}.`
   if (alternativeRpm === null) return `${speed}, but the speed is not sure.`
   const other = rpmText(alternativeRpm, 50)
   return `${speed} or at about ${other} rpm: the sound fits both, and --expect-rpm LOW..HIGH settles it if you know.`
 }
 
-function share(analysis: Analysis): string {
-  const { score, segments } = analysis
-  const steady = segments.filter((s) => s.kind === 'steady')
-  if (steady.length > 0) {
-    return (
-      skipped('In steady running', score.steady, mainPattern(steady)) + otherSpeed(analysis, score.steady)
-    )
-  }
-  const running = segments.filter((s) => s.kind !== 'stopped')
-  if (running.length > 0 && running.every((s) => s.kind === 'coasting')) {
-    return 'It only coasts with the throttle closed: whether it fires then cannot be told from the sound.'
-  }
-  const judged = running.filter((s) => s.kind !== 'coasting')
-  const whole = skipped('Over what there is', score.misfireRatio, mainPattern(judged))
-  return `The clip holds no steady running. ${whole}${otherSpeed(analysis, score.misfireRatio)}`
-}
-
-/** One sentence on a share of skipped turns, as sure as its interval is narrow. */
-export function skipped(where: string, ratio: Ratio, pattern: Pattern | null): string {
-  const { value, low, high } = ratio
-  const both = bothReadings(pattern, ratio)
-  if (both) {
-    const turn = pattern === 'every-third' ? 'third' : 'fourth'
-    const [few, many] = both.map(percentText)
-    return `${where} every ${turn} turn differs from the others: it either skips ${few} of its turns or ${many}, and the sound does not say which kind of turn fires.`
-  }
-  if (low === null || high === null) {
-    return value === null
-      ? `${where} the share of skipped turns cannot be told.`
-      : `${where} it skips perhaps ${percentText(value)} of its turns, but too few turns were heard to say how sure that is.`
-  }
-  const span = percentSpan(low, high)
-  if (value === null || high - low > VAGUE_WIDTH) {
-    return `${where} the share of skipped turns can hardly be told: anything from ${span.low} to ${span.high} % fits.`
-  }
-  if (high <= CLEAN_HIGH)
-    return `${where} it fires on practically every turn (at most ${span.high} % skipped).`
-  if (high - low > SURE_WIDTH) {
-    return `${where} it probably skips about ${percentText(value)} of its turns, but anything from ${span.low} to ${span.high} % fits.`
-  }
-  return `${where} it skips ${inWords(value)} (quite sure: ${span.low} to ${span.high} %).`
-}
-
-/** The share at the other reading of the speed: as many firings a second, spread over more or fewer turns. */
-function otherSpeed({ ambiguous, medianRpm, alternativeRpm }: Analysis, ratio: Ratio): string {
-  if (!ambiguous || medianRpm === null || alternativeRpm === null || ratio.value === null) return ''
-  const other = 1 - ((1 - ratio.value) * medianRpm) / alternativeRpm
-  // A little below zero is the uncertainty of the share; far below, the other speed has fewer turns than firings.
-  if (other < -0.1) return ''
-  return ` That is for ${rpmText(medianRpm, 50)} rpm; at ${rpmText(alternativeRpm, 50)} rpm it would be about ${percentText(Math.max(0, other))}.`
-}
-
 /** What the recording lacks and how to do better. */
-function lack({ quality, verdict }: Analysis): string {
+function lack(analysis: Analysis): string {
+  const { quality, verdict } = analysis
   const [worst, ...others] = quality.hindrances
-  if (!worst) {
-    return verdict === 'measured'
-      ? 'Nothing in the recording is in the way.'
-      : 'Record 10 seconds or more of steady running, with the phone mounted within 2 m of the exhaust.'
+  if (worst) {
+    const also =
+      others.length === 0 ? '' : ` (Also: ${others.map((h) => h.code.replace(/-/g, ' ')).join(', ')}.)`
+    const text = `${sentence(worst.message)} ${sentence(worst.advice)}${also}`
+    return verdict === 'no-engine' ? `If one was running: ${text}` : text
   }
-  const also =
-    others.length === 0 ? '' : ` (Also: ${others.map((h) => h.code.replace(/-/g, ' ')).join(', ')}.)`
-  return `${sentence(worst.message)} ${sentence(worst.advice)}${also}`
+  if (verdict !== 'measured') {
+    return 'If one was running, record ten seconds or more of it with the phone fixed within two or three metres of the exhaust.'
+  }
+  return tooLittleSteady(analysis)
+    ? 'The sound is good, but ten seconds or more at one throttle would say it more surely.'
+    : 'Nothing in the recording is in the way.'
+}
+
+/** True where the answer is not sure and more steady running could make it so. */
+function tooLittleSteady({ segments, score: { steady } }: Analysis): boolean {
+  const wide = steady.low === null || steady.high === null || steady.high - steady.low > SURE_WIDTH
+  return wide && lengthOf(segments.filter((s) => s.kind === 'steady')) < ENOUGH_STEADY_S
 }
 
 function noEngine({ engineProbability }: Analysis): string {
-  return engineProbability > 0.25
-    ? 'No engine can be made out for certain; something faintly like one is there.'
-    : 'No small two-stroke is heard in this clip.'
+  return engineProbability > MAYBE_ENGINE
+    ? 'Something like a small two-stroke may be in this clip, but not clearly enough to measure it.'
+    : 'No small two-stroke is heard in this clip, so there is nothing to measure.'
 }
 
 function unusable({ reason }: Analysis): string {
   if (reason === 'too-short') return 'The clip is too short to judge.'
   return reason === 'too-quiet' ? 'The clip is too quiet to judge.' : 'The clip cannot be judged.'
-}
-
-/** The pattern that holds most of the turns of these segments, or null when none does. */
-function mainPattern(segments: readonly Segment[]): Pattern | null {
-  const turns = new Map<Pattern, number>()
-  let all = 0
-  for (const { pattern, firstTurn, endTurn } of segments) {
-    all += endTurn - firstTurn
-    if (pattern !== null) turns.set(pattern, (turns.get(pattern) ?? 0) + endTurn - firstTurn)
-  }
-  for (const [pattern, count] of turns) if (count >= MAIN_PATTERN * all) return pattern
-  return null
-}
-
-const FRACTIONS: readonly (readonly [number, string])[] = [
-  [1 / 4, 'one turn in four'],
-  [1 / 3, 'one turn in three'],
-  [1 / 2, 'every other turn'],
-  [2 / 3, 'two turns in three'],
-  [3 / 4, 'three turns in four'],
-]
-
-function inWords(value: number): string {
-  const fraction = FRACTIONS.find(([share]) => Math.abs(value - share) <= 0.03)?.[1]
-  return fraction ? `about ${fraction}, ${percentText(value)}` : `${percentText(value)} of its turns`
 }
 
 function sentence(text: string): string {

@@ -34,7 +34,7 @@ export function patternText(pattern: Pattern | null, ratio: Ratio | null): strin
     case null:
       return '-'
     case 'every-turn':
-      return 'fires every turn'
+      return (ratio?.value ?? 0) > 0.05 ? 'fires nearly every turn' : 'fires every turn'
     case 'every-other':
       return 'fires every other turn'
     case 'every-third':

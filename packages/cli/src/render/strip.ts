@@ -45,7 +45,8 @@ export function strip(analysis: Analysis, width: number, colors: Colors): string
     ...lines,
     label('speed') + speedCells,
     label('s') + timeAxis(analysis.durationS, count),
-    ...wrap(legend(columns, scale), width),
+    ...wrap(legend(columns), width),
+    ...(scale ? [scale] : []),
   ].map((line) => line.trimEnd())
 }
 
@@ -128,7 +129,7 @@ function speedRow(columns: readonly Column[]): [string, string] {
     const step = Math.floor(((speedRpm - bottom) / (top - bottom)) * BLOCKS.length)
     return BLOCKS[Math.min(BLOCKS.length - 1, Math.max(0, step))]
   })
-  return [cells.join(''), `speed: ▁ ${rpmText(bottom)} to █ ${rpmText(top)} rpm`]
+  return [cells.join(''), `Speed: ▁ ${rpmText(bottom)} to █ ${rpmText(top)} rpm`]
 }
 
 /** Round times under the strip, at least eight characters apart. */
@@ -155,9 +156,9 @@ const MEANING: readonly (readonly [string, string])[] = [
   ['.', 'no engine heard'],
 ]
 
-function legend(columns: readonly Column[], scale: string): string {
+function legend(columns: readonly Column[]): string {
   const used = MEANING.filter(([mark]) => columns.some((c) => c.mark === mark))
-  return [...used.map(([mark, meaning]) => `${mark} ${meaning};`), scale].join(' ')
+  return `Marks: ${used.map(([mark, meaning]) => `${mark} ${meaning}`).join('; ')}`
 }
 
 function label(text: string): string {

@@ -101,7 +101,7 @@ describe('parseExpectRpm', () => {
     '-1..5000',
     '5000..3000',
     '4000..4000',
-    '0..5000',
+    '599..5000',
     '3000..50000',
   ])('refuses %s', (text) => {
     expect(() => parseExpectRpm(text)).toThrowError(
