@@ -152,8 +152,8 @@ export function engineProbability(f: GateFeatures): number {
     above(f.repeatHigh, 0.22, 0.04),
     above(f.repeatLow, 0.42, 0.1),
     above(f.weakSalience / f.salience, 0.57, 0.05) + Math.max(0, above(f.salience, 0.6, 0.2)),
-    above(f.repeatHigh, 0.36, 0.06) + Math.max(0, above(0.58, f.orderSpread, 0.05)),
-    above(5.5, f.colourChangeDb, 1),
+    above(f.repeatHigh, 0.36, 0.06) + Math.max(0, above(0.605, f.orderSpread, 0.03)),
+    above(3.9 + 4 * Math.max(0, f.weakSalience - 0.45), f.colourChangeDb, 0.6),
   ]
   const weakest = Math.min(...conditions, 3)
   return 1 / (1 + Math.exp(-2 * weakest))
