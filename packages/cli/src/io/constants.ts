@@ -1,0 +1,23 @@
+/** Bytes from the start of a clip that tell its format; enough to pass a small picture in front of an MP3. */
+export const HEAD_BYTES = 65_536
+
+/** Up to this size the built-in decoders go first; they take some 10 s for what ffmpeg reads in one. Measured. */
+export const SMALL_BYTES = 8 * 2 ** 20
+
+/** AMR packs 90 minutes into 8 MB, so its limit is lower: some 20 minutes at 12.2 kbit/s. */
+export const SMALL_AMR_BYTES = 2 * 2 ** 20
+
+/** Largest file read into memory: what one Node.js read gives back. */
+export const MAX_BYTES = 2 ** 31 - 1
+
+/** Longest sound taken over from ffmpeg: an hour of 48 kHz stereo floats is 1.4 GB. */
+export const MAX_DURATION_S = 3_600
+
+/** A decoder that has not finished by then is stopped; an hour of sound takes ffmpeg a few seconds. */
+export const DECODE_TIMEOUT_S = 120
+
+/** Matroska goes to the built-in decoder in pieces: 60 s of Opus as a whole takes it 54 s, in pieces 2 s. Measured. */
+export const MATROSKA_PIECE_BYTES = 65_536
+
+/** Decoded sound goes a little over full scale; beyond this (12 dB) the bytes were not what they seemed. */
+export const MAX_DECODED_PEAK = 4

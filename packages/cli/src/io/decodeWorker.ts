@@ -1,0 +1,73 @@
+import { createRequire } from 'node:module'
+import { pathToFileURL } from 'node:url'
+import { Worker } from 'node:worker_threads'
+import type { DecoderName } from './recognise.js'
+
+/** What the worker sends back. */
+export type WorkerAnswer =
+  | { readonly channels: Float32Array[]; readonly rateHz: number }
+  | { readonly error: string }
+
+/**
+ * The worker's program, as text, so that it runs the same from sources, build and bundle. Pieces may differ in their
+ * channel count (a decoder learns late that a stream is stereo); the missing channels are copies.
+ */
+const PROGRAM = `
+const { parentPort, workerData } = require('node:worker_threads')
+async function main() {
+  const { bytes, decoder, pieceBytes, module } = workerData
+  const { default: decode } = await import(module)
+  const decodePiece = await decode[decoder]()
+  const parts = []
+  const keep = ({ channelData, sampleRate }) => {
+    if (channelData.length > 0) parts.push({ channels: channelData.map((c) => c.slice()), rateHz: sampleRate })
+  }
+  for (let at = 0; at < bytes.length; at += pieceBytes) keep(await decodePiece(bytes.subarray(at, at + pieceBytes)))
+  keep(await decodePiece())
+  const rateHz = parts[0]?.rateHz ?? 0
+  if (parts.some((part) => part.rateHz !== rateHz)) throw new Error('the sample rate changes within the file')
+  const count = Math.max(0, ...parts.map((part) => part.channels.length))
+  const length = parts.reduce((sum, part) => sum + part.channels[0].length, 0)
+  const channels = Array.from({ length: count }, (_, c) => {
+    const whole = new Float32Array(length)
+    let at = 0
+    for (const part of parts) {
+      whole.set(part.channels[c % part.channels.length], at)
+      at += part.channels[0].length
+    }
+    return whole
+  })
+  parentPort.postMessage({ channels, rateHz }, channels.map((c) => c.buffer))
+}
+main().catch((error) => parentPort.postMessage({ error: String(error?.message ?? error) }))
+`
+
+/**
+ * Decodes bytes with audio-decode in a thread of its own: a decoder that hangs or crashes on a damaged file is stopped
+ * without harm, and what it prints is swallowed.
+ *
+ * @param pieceBytes bytes handed over at a time; Infinity for the whole file at once
+ */
+export function decodeInWorker(
+  bytes: Uint8Array,
+  decoder: DecoderName,
+  pieceBytes: number,
+  timeoutS: number,
+): Promise<WorkerAnswer> {
+  const module = pathToFileURL(createRequire(import.meta.url).resolve('audio-decode')).href
+  const worker = new Worker(PROGRAM, {
+    eval: true,
+    stdout: true,
+    stderr: true,
+    workerData: { bytes, decoder, pieceBytes, module },
+  })
+  return new Promise<WorkerAnswer>((done) => {
+    const timer = setTimeout(() => done({ error: `not done after ${timeoutS} s` }), timeoutS * 1_000)
+    worker.once('message', (answer: WorkerAnswer) => done(answer))
+    worker.once('error', (error) => done({ error: String(error.message) }))
+    worker.once('exit', () => {
+      clearTimeout(timer)
+      done({ error: 'the decoder stopped without an answer' })
+    })
+  }).finally(() => worker.terminate())
+}
