@@ -6,6 +6,7 @@ import { highKindFired } from './firedKind.js'
 import { twoLevels } from './levels.js'
 import { modeChances } from './modes.js'
 import { stitch } from './stitch.js'
+import { templateScores } from './templates.js'
 import { FIRED, PARTIAL, type Revolutions, SKIPPED, UNSURE } from './types.js'
 import { WINDOW_TURNS, type WindowEvidence, waveDepths, windowEvidence } from './windows.js'
 
@@ -72,8 +73,12 @@ function labelRun(run: RunTurns): RunLabels {
   const grams = residuals.map((r) => bandedGram(r, WINDOW_TURNS))
   const windows = windowEvidence(grams, residuals)
   const stitched = stitch(windows, windows.map(twoKindsLogit), turns)
-  const levels = twoLevels(stitched.component, LEVELS_TURNS)
-  const chances = modeChances(stitched.component, stitched.logit, levels)
+  const { component, logit } = stitched
+  const first = modeChances(component, logit, twoLevels(component, LEVELS_TURNS), new Float64Array(turns))
+  const { values, validity } = templateScores(run.cuts, first.highKind, first.twoKinds)
+  // Where pictures of both kinds are at hand a turn is compared with them, elsewhere with its window.
+  const blended = values.map((v, n) => validity[n]! * 2 * v + (1 - validity[n]!) * component[n]!)
+  const chances = modeChances(blended, logit, twoLevels(blended, LEVELS_TURNS), validity)
   const highFired = highKindFired(run, windows, stitched, chances.highKind, chances.twoKinds)
   const fired = new Float64Array(turns)
   const firedLow = new Float64Array(turns)

@@ -1,131 +1,145 @@
 import { END_OF_STATE, LOGIT_PER_TURN } from './constants.js'
 import type { TwoLevels } from './levels.js'
 
-/** Chances a turn: that it is of the high kind, and of each pattern (index into PATTERNS, 0 clean … 4 irregular). */
+/** Chances a turn: of the high kind, of there being two kinds, and of each pattern. */
 export interface ModeChances {
   /** Chance of kind 1 given that there are two kinds. */
   readonly highKind: Float64Array
   /** Chance that there are two kinds of turn here. */
   readonly twoKinds: Float64Array
-  /** Rows of five. */
+  /** Rows of five: index into PATTERNS, 0 clean … 4 irregular. */
   readonly patterns: Float64Array
 }
 
 interface State {
   /** Index into PATTERNS. */
   readonly pattern: number
-  /** −1: clean; else the kind of turn this state shows. */
+  /** 0 low, 1 high. */
   readonly kind: number
+  readonly twoKinds: boolean
+  /** Chance that a new mode begins in this state. */
+  readonly entry: number
+  /** Chances of the states that may follow while the mode lasts, as [state, chance]. */
+  readonly next: readonly (readonly [number, number])[]
 }
 
-/** First state, length of the cycle: clean; alternate; one odd turn in three or four, odd high or odd low; free. */
-const CYCLES: readonly { readonly pattern: number; readonly kinds: readonly number[]; readonly prior: number }[] = [
-  { pattern: 0, kinds: [-1], prior: 0.4 },
-  { pattern: 1, kinds: [0, 1], prior: 0.2 },
-  { pattern: 2, kinds: [1, 0, 0], prior: 0.08 },
-  { pattern: 2, kinds: [0, 1, 1], prior: 0.08 },
-  { pattern: 3, kinds: [1, 0, 0, 0], prior: 0.05 },
-  { pattern: 3, kinds: [0, 1, 1, 1], prior: 0.05 },
-]
-const FREE_PRIOR = 0.14
-/** Chance that a free turn is of the same kind as the one before it. */
-const FREE_STAYS = 0.5
+/** Chance that a sporadic skip happens at a turn, and that a second one follows it at once. */
+const SPORADIC = 0.07
+const SPORADIC_AGAIN = 0.15
 
-const STATES: State[] = []
-const PREDECESSOR: number[] = []
-const ENTRY: number[] = []
-for (const cycle of CYCLES) {
-  const base = STATES.length
-  cycle.kinds.forEach((kind, i) => {
-    STATES.push({ pattern: cycle.pattern, kind })
-    PREDECESSOR.push(base + ((i + cycle.kinds.length - 1) % cycle.kinds.length))
-    ENTRY.push(cycle.prior / cycle.kinds.length)
-  })
-}
-const FREE = STATES.length
-STATES.push({ pattern: 4, kind: 0 }, { pattern: 4, kind: 1 })
-PREDECESSOR.push(-1, -1)
-ENTRY.push(FREE_PRIOR / 2, FREE_PRIOR / 2)
+const STATES: readonly State[] = buildStates()
 const COUNT = STATES.length
+
+function buildStates(): State[] {
+  const states: State[] = []
+  const cycle = (pattern: number, kinds: readonly number[], prior: number, twoKinds = true): void => {
+    const base = states.length
+    kinds.forEach((kind, i) => {
+      const next = [[base + ((i + 1) % kinds.length), 1]] as const
+      states.push({ pattern, kind, twoKinds, entry: prior / kinds.length, next })
+    })
+  }
+  /** Two states drawn at random: chance of leaving the first kind, and the second. */
+  const drawn = (kinds: readonly [number, number], leave: readonly [number, number], prior: number): void => {
+    const base = states.length
+    const share = leave[1] / (leave[0] + leave[1])
+    const row = (i: 0 | 1) =>
+      [
+        [base + i, 1 - leave[i]],
+        [base + 1 - i, leave[i]],
+      ] as const
+    states.push({ pattern: 4, kind: kinds[0], twoKinds: true, entry: prior * share, next: row(0) })
+    states.push({ pattern: 4, kind: kinds[1], twoKinds: true, entry: prior * (1 - share), next: row(1) })
+  }
+  cycle(0, [0], 0.2, false)
+  cycle(0, [1], 0.2, false)
+  cycle(1, [0, 1], 0.18)
+  cycle(2, [1, 0, 0], 0.07)
+  cycle(2, [0, 1, 1], 0.07)
+  cycle(3, [1, 0, 0, 0], 0.04)
+  cycle(3, [0, 1, 1, 1], 0.04)
+  drawn([0, 1], [0.5, 0.5], 0.1)
+  drawn([0, 1], [SPORADIC, 1 - SPORADIC_AGAIN], 0.05)
+  drawn([1, 0], [SPORADIC, 1 - SPORADIC_AGAIN], 0.05)
+  return states
+}
 
 /**
  * Chances of every running pattern turn by turn: forward–backward over a hidden Markov model whose states are the
- * phases of clean running, alternation, every third, every fourth, and free skipping.
+ * phases of clean running, alternation, every third, every fourth, free and sporadic skipping.
  *
- * @param component stitched leading component
- * @param logit     log-odds of two kinds of turn at each turn
+ * @param values   one number a turn that takes two levels where there are two kinds of turn
+ * @param logit    log-odds of two kinds of turn at each turn
+ * @param validity 0–1 a turn: how far the levels also hold for clean running, because templates of both kinds are near
  */
-export function modeChances(component: Float64Array, logit: Float64Array, levels: TwoLevels): ModeChances {
-  const n = component.length
-  const emission = emissions(component, logit, levels)
+export function modeChances(
+  values: Float64Array,
+  logit: Float64Array,
+  levels: TwoLevels,
+  validity: Float64Array,
+): ModeChances {
+  const n = values.length
+  const emission = emissions(values, logit, levels, validity)
   const forward = new Float64Array(n * COUNT)
   const backward = new Float64Array(n * COUNT)
-  for (let s = 0; s < COUNT; s++) forward[s] = ENTRY[s]! * emission[s]!
+  for (let s = 0; s < COUNT; s++) forward[s] = STATES[s]!.entry * emission[s]!
   scaleRow(forward, 0)
   for (let k = 1; k < n; k++) {
-    step(forward, (k - 1) * COUNT, forward, k * COUNT)
-    for (let s = 0; s < COUNT; s++) forward[k * COUNT + s] = forward[k * COUNT + s]! * emission[k * COUNT + s]!
+    const from = (k - 1) * COUNT
+    const to = k * COUNT
+    for (let s = 0; s < COUNT; s++) forward[to + s] = END_OF_STATE * STATES[s]!.entry
+    for (let s = 0; s < COUNT; s++) {
+      const p = (1 - END_OF_STATE) * forward[from + s]!
+      for (const [t, chance] of STATES[s]!.next) forward[to + t] = forward[to + t]! + p * chance
+    }
+    for (let s = 0; s < COUNT; s++) forward[to + s] = forward[to + s]! * emission[to + s]!
     scaleRow(forward, k)
   }
   backward.fill(1, (n - 1) * COUNT)
-  const weighted = new Float64Array(COUNT)
   for (let k = n - 2; k >= 0; k--) {
-    for (let s = 0; s < COUNT; s++) weighted[s] = backward[(k + 1) * COUNT + s]! * emission[(k + 1) * COUNT + s]!
-    stepBack(weighted, backward, k * COUNT)
+    const here = k * COUNT
+    const after = here + COUNT
+    let fresh = 0
+    for (let s = 0; s < COUNT; s++) fresh += END_OF_STATE * STATES[s]!.entry * backward[after + s]! * emission[after + s]!
+    for (let s = 0; s < COUNT; s++) {
+      let sum = fresh
+      for (const [t, chance] of STATES[s]!.next)
+        sum += (1 - END_OF_STATE) * chance * backward[after + t]! * emission[after + t]!
+      backward[here + s] = sum
+    }
     scaleRow(backward, k)
   }
   return readChances(forward, backward, n)
 }
 
-function emissions(component: Float64Array, logit: Float64Array, levels: TwoLevels): Float64Array {
-  const n = component.length
+function emissions(
+  values: Float64Array,
+  logit: Float64Array,
+  levels: TwoLevels,
+  validity: Float64Array,
+): Float64Array {
+  const n = values.length
   const out = new Float64Array(n * COUNT)
   for (let k = 0; k < n; k++) {
     const spread = levels.spread[k]!
-    const lows = gauss(component[k]!, levels.low[k]!, spread)
-    const highs = gauss(component[k]!, levels.high[k]!, spread)
+    const lows = density(values[k]!, levels.low[k]!, spread)
+    const highs = density(values[k]!, levels.high[k]!, spread)
     const mixture = 0.5 * (lows + highs)
     const bonus = Math.exp(LOGIT_PER_TURN * logit[k]!)
+    const v = validity[k]!
     for (let s = 0; s < COUNT; s++) {
-      const { kind } = STATES[s]!
-      out[k * COUNT + s] = kind < 0 ? 1 : (bonus * (kind === 0 ? lows : highs)) / mixture
+      const { kind, twoKinds } = STATES[s]!
+      const fit = (kind === 0 ? lows : highs) / mixture
+      out[k * COUNT + s] = twoKinds ? bonus * fit : v * fit + 1 - v
     }
   }
   return out
 }
 
-/** Density up to a factor, with a floor for the odd turn. */
-function gauss(x: number, mean: number, spread: number): number {
+/** Normal density up to a factor, with a floor for the odd turn. */
+function density(x: number, mean: number, spread: number): number {
   const z = (x - mean) / spread
-  return Math.exp(-0.5 * z * z) + 0.01
-}
-
-/** One turn on: cycles go round, free states redraw, and now and then the state ends and any other begins. */
-function step(from: Float64Array, a: number, to: Float64Array, b: number): void {
-  let all = 0
-  for (let s = 0; s < COUNT; s++) all += from[a + s]!
-  for (let s = 0; s < FREE; s++) {
-    to[b + s] = (1 - END_OF_STATE) * from[a + PREDECESSOR[s]!]! + END_OF_STATE * all * ENTRY[s]!
-  }
-  const low = from[a + FREE]!
-  const high = from[a + FREE + 1]!
-  const entry = END_OF_STATE * all * ENTRY[FREE]!
-  to[b + FREE] = (1 - END_OF_STATE) * (FREE_STAYS * low + (1 - FREE_STAYS) * high) + entry
-  to[b + FREE + 1] = (1 - END_OF_STATE) * (FREE_STAYS * high + (1 - FREE_STAYS) * low) + entry
-}
-
-function stepBack(weighted: Float64Array, out: Float64Array, at: number): void {
-  let fresh = 0
-  for (let s = 0; s < COUNT; s++) fresh += END_OF_STATE * ENTRY[s]! * weighted[s]!
-  for (let s = 0; s < COUNT; s++) out[at + s] = fresh
-  for (let s = 0; s < FREE; s++) {
-    const p = at + PREDECESSOR[s]!
-    out[p] = out[p]! + (1 - END_OF_STATE) * weighted[s]!
-  }
-  const low = weighted[FREE]!
-  const high = weighted[FREE + 1]!
-  out[at + FREE] = fresh + (1 - END_OF_STATE) * (FREE_STAYS * low + (1 - FREE_STAYS) * high)
-  out[at + FREE + 1] = fresh + (1 - END_OF_STATE) * (FREE_STAYS * high + (1 - FREE_STAYS) * low)
+  return Math.exp(-0.5 * z * z) + 0.003
 }
 
 function scaleRow(rows: Float64Array, k: number): void {
@@ -145,10 +159,11 @@ function readChances(forward: Float64Array, backward: Float64Array, n: number): 
     for (let s = 0; s < COUNT; s++) {
       const p = forward[k * COUNT + s]! * backward[k * COUNT + s]!
       sum += p
-      const { pattern, kind } = STATES[s]!
-      patterns[5 * k + pattern] = patterns[5 * k + pattern]! + p
-      if (kind === 1) high += p
-      if (kind === 0) low += p
+      const state = STATES[s]!
+      patterns[5 * k + state.pattern] = patterns[5 * k + state.pattern]! + p
+      if (!state.twoKinds) continue
+      if (state.kind === 1) high += p
+      else low += p
     }
     for (let q = 0; q < 5; q++) patterns[5 * k + q] = patterns[5 * k + q]! / sum
     twoKinds[k] = (high + low) / sum

@@ -1,0 +1,111 @@
+import { TURN_BANDS } from '../bands/constants.js'
+import type { CutBand } from '../turns/cut.js'
+
+/** Turns on either side from which the pictures of both kinds are taken. */
+const REACH_TURNS = 32
+/** Effective turns of the rarer kind for which the pictures are fully believed. */
+const FULL_BELIEF = 4
+
+/** How each turn compares with pictures of both kinds taken from its neighbours. */
+export interface TemplateScores {
+  /** About −½ for the low kind and +½ for the high kind. */
+  readonly values: Float64Array
+  /** 0–1: whether there are enough turns of both kinds near to judge by. */
+  readonly validity: Float64Array
+}
+
+/**
+ * Compares every turn with the mean of its neighbours of either kind, itself left out.
+ *
+ * Per band the turn is projected on the difference of the two means; bands weigh by how well they part the kinds
+ * against the scatter within a kind. Unlike the leading component of a window it also finds a lone turn of the
+ * other kind in otherwise even running.
+ *
+ * @param highKind chance that a turn is of the high kind
+ * @param twoKinds chance that there are two kinds where the turn is
+ */
+export function templateScores(
+  cuts: readonly CutBand[],
+  highKind: Float64Array,
+  twoKinds: Float64Array,
+): TemplateScores {
+  const turns = highKind.length
+  const high = highKind.map((p, n) => p * p * twoKinds[n]!)
+  const low = highKind.map((p, n) => (1 - p) * (1 - p) * twoKinds[n]!)
+  const numerator = new Float64Array(turns)
+  const denominator = new Float64Array(turns)
+  cuts.forEach((cut, b) => {
+    addBand(cut, low, high, TURN_BANDS[b]!.weight, numerator, denominator)
+  })
+  const weights = { low: slidingSum(low), high: slidingSum(high) }
+  return {
+    values: numerator.map((v, n) => (denominator[n]! > 0 ? v / denominator[n]! : 0)),
+    validity: Float64Array.from({ length: turns }, (_, n) =>
+      Math.min(1, Math.max(0, Math.min(weights.low[n]! - low[n]!, weights.high[n]! - high[n]!)) / FULL_BELIEF),
+    ),
+  }
+}
+
+function addBand(
+  cut: CutBand,
+  low: Float64Array,
+  high: Float64Array,
+  weight: number,
+  numerator: Float64Array,
+  denominator: Float64Array,
+): void {
+  const { points, turns, values } = cut
+  const sums = [new Float64Array(points), new Float64Array(points)]
+  const totals = [1e-9, 1e-9]
+  let energy = 1e-30
+  let count = 0
+  const slide = (m: number, sign: number): void => {
+    const weights = [low[m]!, high[m]!]
+    for (let kind = 0; kind < 2; kind++) {
+      const w = sign * weights[kind]!
+      const sum = sums[kind]!
+      totals[kind] = totals[kind]! + w
+      for (let p = 0; p < points; p++) sum[p] = sum[p]! + w * values[m * points + p]!
+    }
+    for (let p = 0; p < points; p++) energy += sign * values[m * points + p]! ** 2
+    count += sign
+  }
+  for (let m = 0; m < Math.min(REACH_TURNS, turns); m++) slide(m, 1)
+  for (let n = 0; n < turns; n++) {
+    if (n + REACH_TURNS < turns) slide(n + REACH_TURNS, 1)
+    if (n - REACH_TURNS - 1 >= 0) slide(n - REACH_TURNS - 1, -1)
+    const a = Math.max(1e-6, totals[0]! - low[n]!)
+    const b = Math.max(1e-6, totals[1]! - high[n]!)
+    if (a < 1 || b < 1) continue
+    let along = 0
+    let apart = 0
+    let means = 0
+    for (let p = 0; p < points; p++) {
+      const x = values[n * points + p]!
+      const lowMean = (sums[0]![p]! - low[n]! * x) / a
+      const highMean = (sums[1]![p]! - high[n]! * x) / b
+      const d = highMean - lowMean
+      along += (x - 0.5 * (lowMean + highMean)) * d
+      apart += d * d
+      means += 0.5 * (lowMean * lowMean + highMean * highMean)
+    }
+    // Scatter within a kind: what the means do not hold of the energy. Chance alone sets the means apart by scatter/a + scatter/b.
+    const scatter = Math.max(0.02 * (energy / count), energy / count - means)
+    const real = Math.max(0, apart - scatter * (1 / a + 1 / b))
+    const belief = (weight * real) / (apart + 1e-30) / scatter
+    numerator[n] = numerator[n]! + belief * along
+    denominator[n] = denominator[n]! + belief * apart
+  }
+}
+
+function slidingSum(x: Float64Array): Float64Array {
+  const out = new Float64Array(x.length)
+  let sum = 0
+  for (let m = 0; m < Math.min(REACH_TURNS, x.length); m++) sum += x[m]!
+  for (let n = 0; n < x.length; n++) {
+    if (n + REACH_TURNS < x.length) sum += x[n + REACH_TURNS]!
+    if (n - REACH_TURNS - 1 >= 0) sum -= x[n - REACH_TURNS - 1]!
+    out[n] = sum
+  }
+  return out
+}
