@@ -21,7 +21,7 @@ export type Mix = readonly number[]
  *
  * @param channels same length n > 0 each, finite
  * @param rateHz   samples a second
- * @param mixes    one weight a channel each
+ * @param mixes    one weight a channel each, at most two of them other than 0
  * @returns one score a mix, −1 to 1; 0 for a silent mix
  * @remarks Some 5 s of sound are looked at, whatever the length of the clip.
  */
