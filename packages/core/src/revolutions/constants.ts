@@ -41,3 +41,7 @@ export const FIRED_KIND_SCORE = {
 } as const
 /** Cap on what one window may say about which kind fired. */
 export const MOST_KIND_LOGIT = 2
+
+/** Separation of two groups that speaks neither for nor against two kinds of turn, and log-odds a unit. Fitted by hand. */
+export const EVEN_SEPARATION = 2.2
+export const SEPARATION_SLOPE = 1.2

@@ -1,6 +1,6 @@
 import type { RunTurns } from '../turns/index.js'
 import { bandedGram, type ResidualBand, residualBand } from '../turns/vectors.js'
-import { LEVELS_TURNS, MOST_LOGIT, TWO_KINDS_SCORE } from './constants.js'
+import { EVEN_SEPARATION, LEVELS_TURNS, MOST_LOGIT, SEPARATION_SLOPE, TWO_KINDS_SCORE } from './constants.js'
 import { ENVELOPE_BANDS } from '../bands/constants.js'
 import { highKindFired } from './firedKind.js'
 import { twoLevels } from './levels.js'
@@ -75,10 +75,12 @@ function labelRun(run: RunTurns): RunLabels {
   const stitched = stitch(windows, windows.map(twoKindsLogit), turns)
   const { component, logit } = stitched
   const first = modeChances(component, logit, twoLevels(component, LEVELS_TURNS), new Float64Array(turns))
-  const { values, validity } = templateScores(run.cuts, first.highKind, first.twoKinds)
+  const pictures = templateScores(run.cuts, first.highKind, first.twoKinds)
   // Where pictures of both kinds are at hand a turn is compared with them, elsewhere with its window.
-  const blended = values.map((v, n) => validity[n]! * 2 * v + (1 - validity[n]!) * component[n]!)
-  const chances = modeChances(blended, logit, twoLevels(blended, LEVELS_TURNS), validity)
+  const trust = pictures.validity.map((v, n) => v * ramp(pictures.separation[n]!, 1, 2))
+  const blended = component.map((v, n) => trust[n]! * 2 * pictures.values[n]! + (1 - trust[n]!) * v)
+  const surer = logit.map((v, n) => v + pictures.validity[n]! * separationLogit(pictures.separation[n]!))
+  const chances = modeChances(blended, surer, twoLevels(blended, LEVELS_TURNS), trust)
   const highFired = highKindFired(run, windows, stitched, chances.highKind, chances.twoKinds)
   const fired = new Float64Array(turns)
   const firedLow = new Float64Array(turns)
@@ -100,6 +102,15 @@ function labelRun(run: RunTurns): RunLabels {
     reliability[n] = Math.max(Math.abs(2 * two - 1), Math.max(0, stitched.agreement[n]!))
   }
   return { fired, firedLow, firedHigh, pattern, reliability, partial: new Uint8Array(turns) }
+}
+
+function ramp(x: number, from: number, to: number): number {
+  return Math.min(1, Math.max(0, (x - from) / (to - from)))
+}
+
+/** Log-odds that two groups of turns so far apart are two kinds: the leading-component groups of clean turns reach about 2. */
+function separationLogit(separation: number): number {
+  return SEPARATION_SLOPE * (Math.min(4, Math.max(0, separation)) - EVEN_SEPARATION)
 }
 
 /** Log-odds that a window holds two kinds of turn. */

@@ -12,6 +12,8 @@ export interface TemplateScores {
   readonly values: Float64Array
   /** 0–1: whether there are enough turns of both kinds near to judge by. */
   readonly validity: Float64Array
+  /** Distance of the two kinds' mean values near each turn, in standard deviations within a kind; 0 for chance. */
+  readonly separation: Float64Array
 }
 
 /**
@@ -38,8 +40,10 @@ export function templateScores(
     addBand(cut, low, high, TURN_BANDS[b]!.weight, numerator, denominator)
   })
   const weights = { low: slidingSum(low), high: slidingSum(high) }
+  const values = numerator.map((v, n) => (denominator[n]! > 0 ? v / denominator[n]! : 0))
   return {
-    values: numerator.map((v, n) => (denominator[n]! > 0 ? v / denominator[n]! : 0)),
+    values,
+    separation: separations(values, low, high),
     validity: Float64Array.from({ length: turns }, (_, n) =>
       Math.min(1, Math.max(0, Math.min(weights.low[n]! - low[n]!, weights.high[n]! - high[n]!)) / FULL_BELIEF),
     ),
@@ -96,6 +100,23 @@ function addBand(
     numerator[n] = numerator[n]! + belief * along
     denominator[n] = denominator[n]! + belief * apart
   }
+}
+
+/** Every turn was compared with pictures that it is no part of, so groups drawn by chance come out alike. */
+function separations(values: Float64Array, low: Float64Array, high: Float64Array): Float64Array {
+  const moments = [low, high].map((w) => ({
+    weight: slidingSum(w),
+    sum: slidingSum(w.map((v, n) => v * values[n]!)),
+    square: slidingSum(w.map((v, n) => v * values[n]! ** 2)),
+  }))
+  return values.map((_, n) => {
+    const [a, b] = moments.map(({ weight, sum, square }) => {
+      const w = Math.max(1e-9, weight[n]!)
+      return { weight: w, mean: sum[n]! / w, scatter: square[n]! - sum[n]! ** 2 / w }
+    })
+    const within = Math.sqrt(Math.max(1e-12, (a!.scatter + b!.scatter) / (a!.weight + b!.weight)))
+    return (b!.mean - a!.mean) / within
+  })
 }
 
 function slidingSum(x: Float64Array): Float64Array {
