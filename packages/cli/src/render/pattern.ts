@@ -34,7 +34,7 @@ export function patternText(pattern: Pattern | null, ratio: Ratio | null): strin
     case null:
       return '-'
     case 'every-turn':
-      return (ratio?.value ?? 0) > 0.05 ? 'fires nearly every turn' : 'fires every turn'
+      return everyTurnText(ratio?.value ?? 0)
     case 'every-other':
       return 'fires every other turn'
     case 'every-third':
@@ -48,4 +48,10 @@ export function patternText(pattern: Pattern | null, ratio: Ratio | null): strin
     case 'cannot-tell':
       return 'cannot be told'
   }
+}
+
+/** Most of the turns belong to clean running; the share says how many of the others there are. */
+function everyTurnText(share: number): string {
+  if (share > 0.2) return 'mixed'
+  return share > 0.05 ? 'fires nearly every turn' : 'fires every turn'
 }
