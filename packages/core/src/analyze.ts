@@ -1,17 +1,17 @@
 import { hearBands } from './bands/index.js'
+import type { Recording } from './decode/types.js'
 import { engineProbability, gateFeatures } from './engine/gate.js'
 import { recordingQuality } from './engine/quality.js'
 import { InputError, OptionError } from './errors.js'
 import { median } from './math/stats.js'
+import { withoutCoasting } from './revolutions/coasting.js'
 import { labelRevolutions } from './revolutions/index.js'
 import { NO_RATIO, scoreSegments } from './score/index.js'
 import { findSegments } from './segments/index.js'
 import { trackSpeed } from './speed/index.js'
-import { pulseToNoiseDb } from './turns/pulseToNoise.js'
-import { cutRun, type RunTurns } from './turns/index.js'
 import { speedTrack } from './speed/track.js'
-import { withoutCoasting } from './revolutions/coasting.js'
-import type { Recording } from './decode/types.js'
+import { cutRun, type RunTurns } from './turns/index.js'
+import { pulseToNoiseDb } from './turns/pulseToNoise.js'
 import type { Analysis, AnalyzeOptions } from './types.js'
 
 /** Chance of an engine below which a run is another sound. */
@@ -73,7 +73,10 @@ export function analyze(recording: Recording, options: AnalyzeOptions = {}): Ana
     alternativeRpm: ambiguous && medianRpm !== null ? medianRpm * (longest?.alternativeFactor ?? 1) : null,
     revolutions,
     segments,
-    score: runs.length > 0 ? scoreSegments(revolutions, segments) : { misfireRatio: NO_RATIO, steady: NO_RATIO, pulling: NO_RATIO },
+    score:
+      runs.length > 0
+        ? scoreSegments(revolutions, segments)
+        : { misfireRatio: NO_RATIO, steady: NO_RATIO, pulling: NO_RATIO },
     quality,
   }
 }
@@ -81,11 +84,18 @@ export function analyze(recording: Recording, options: AnalyzeOptions = {}): Ana
 function checkInput({ samples, rateHz }: Recording, { expectRpm }: AnalyzeOptions): void {
   if (samples.length === 0) throw new InputError('no-samples', 'the recording holds no samples')
   if (!(rateHz >= 4000 && rateHz <= 384000))
-    throw new InputError('unsupported-format', `a sampling rate of ${rateHz} Hz is outside 4,000 to 384,000 Hz`)
+    throw new InputError(
+      'unsupported-format',
+      `a sampling rate of ${rateHz} Hz is outside 4,000 to 384,000 Hz`,
+    )
   for (let i = 0; i < samples.length; i++)
-    if (!Number.isFinite(samples[i]!)) throw new InputError('not-finite', `sample ${i} is not a finite number`)
+    if (!Number.isFinite(samples[i]!))
+      throw new InputError('not-finite', `sample ${i} is not a finite number`)
   if (expectRpm && !(expectRpm[0] >= 600 && expectRpm[0] < expectRpm[1] && expectRpm[1] <= 20000))
-    throw new OptionError('out-of-range', `expected speeds ${expectRpm[0]}..${expectRpm[1]} rpm are not 600 ≤ low < high ≤ 20,000`)
+    throw new OptionError(
+      'out-of-range',
+      `expected speeds ${expectRpm[0]}..${expectRpm[1]} rpm are not 600 ≤ low < high ≤ 20,000`,
+    )
 }
 
 function rms(samples: Float32Array): number {

@@ -85,7 +85,8 @@ function plan(wish: BandWish, length: number): Plan {
         out[firstOut + i] = output[2 * at]!
       } else {
         let sum = 0
-        for (let j = 0; j < average; j++) sum += Math.sqrt(Math.hypot(output[2 * (at + j)]!, output[2 * (at + j) + 1]!))
+        for (let j = 0; j < average; j++)
+          sum += Math.sqrt(Math.hypot(output[2 * (at + j)]!, output[2 * (at + j) + 1]!))
         out[firstOut + i] = sum / average
       }
     }

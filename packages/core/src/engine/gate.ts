@@ -110,7 +110,8 @@ function orderSpread(turns: RunTurns): number {
   const group = 8
   for (let first = 0; first + group <= cut.turns; first += group) {
     const mean = new Float64Array(points)
-    for (let n = first; n < first + group; n++) for (let p = 0; p < points; p++) mean[p] = mean[p]! + cut.values[n * points + p]!
+    for (let n = first; n < first + group; n++)
+      for (let p = 0; p < points; p++) mean[p] = mean[p]! + cut.values[n * points + p]!
     for (let k = 1; k <= orders; k++) {
       let re = 0
       let im = 0

@@ -2,11 +2,17 @@
 const ITERATIONS = 30
 
 /** Leading eigenvector (unit length) and eigenvalue of a symmetric non-negative definite matrix, row by row. */
-export function leadingEigenvector(matrix: Float64Array, size: number): { vector: Float64Array; value: number } {
+export function leadingEigenvector(
+  matrix: Float64Array,
+  size: number,
+): { vector: Float64Array; value: number } {
   // Start from the column with the largest diagonal, with a touch of alternation: never orthogonal in practice.
   let start = 0
   for (let i = 1; i < size; i++) if (matrix[i * size + i]! > matrix[start * size + start]!) start = i
-  let vector = Float64Array.from({ length: size }, (_, i) => matrix[start * size + i]! + (i % 2 ? -1e-6 : 1e-6))
+  let vector = Float64Array.from(
+    { length: size },
+    (_, i) => matrix[start * size + i]! + (i % 2 ? -1e-6 : 1e-6),
+  )
   let next = new Float64Array(size)
   let value = 0
   normalise(vector)

@@ -45,7 +45,8 @@ export function highKindFired(
 }
 
 function turnSounds(turns: RunTurns): TurnSounds {
-  const energy = (band: number) => perTurn(turns, band, (sum, points) => 10 * Math.log10(sum / points + 1e-12))
+  const energy = (band: number) =>
+    perTurn(turns, band, (sum, points) => 10 * Math.log10(sum / points + 1e-12))
   const { cuts, level } = turns
   return {
     lowEnergy: energy(0),
@@ -71,7 +72,12 @@ function perTurn(turns: RunTurns, band: number, read: (sum: number, points: numb
 }
 
 /** Log-odds that the high kind fired, from one window. */
-function vote(sounds: TurnSounds, window: WindowEvidence, highKind: Float64Array, twoKinds: Float64Array): number {
+function vote(
+  sounds: TurnSounds,
+  window: WindowEvidence,
+  highKind: Float64Array,
+  twoKinds: Float64Array,
+): number {
   const from = window.firstTurn
   const to = from + window.turns
   let sure = 0

@@ -1,7 +1,7 @@
+import { ENVELOPE_BANDS } from '../bands/constants.js'
 import type { RunTurns } from '../turns/index.js'
 import { bandedGram, type ResidualBand, residualBand } from '../turns/vectors.js'
 import { EVEN_SEPARATION, LEVELS_TURNS, MOST_LOGIT, SEPARATION_SLOPE, TWO_KINDS_SCORE } from './constants.js'
-import { ENVELOPE_BANDS } from '../bands/constants.js'
 import { highKindFired } from './firedKind.js'
 import { twoLevels } from './levels.js'
 import { modeChances } from './modes.js'

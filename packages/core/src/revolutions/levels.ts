@@ -51,7 +51,11 @@ function bestSplit(values: Float64Array): { low: number; high: number; spread: n
       bestWithin = within
       const low = sum / count
       const high = (totalSum - sum) / (n - count)
-      best = { low, high, spread: Math.max(Math.sqrt(Math.max(0, within) / n), LEAST_SPREAD * (high - low), 1e-6) }
+      best = {
+        low,
+        high,
+        spread: Math.max(Math.sqrt(Math.max(0, within) / n), LEAST_SPREAD * (high - low), 1e-6),
+      }
     }
   }
   return best

@@ -100,7 +100,8 @@ export function modeChances(
     const here = k * COUNT
     const after = here + COUNT
     let fresh = 0
-    for (let s = 0; s < COUNT; s++) fresh += END_OF_STATE * STATES[s]!.entry * backward[after + s]! * emission[after + s]!
+    for (let s = 0; s < COUNT; s++)
+      fresh += END_OF_STATE * STATES[s]!.entry * backward[after + s]! * emission[after + s]!
     for (let s = 0; s < COUNT; s++) {
       let sum = fresh
       for (const [t, chance] of STATES[s]!.next)

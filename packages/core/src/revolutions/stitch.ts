@@ -15,7 +15,11 @@ export interface Stitched {
 }
 
 /** Joins overlapping windows: signs aligned from one to the next, Hann-weighted means. */
-export function stitch(windows: readonly WindowEvidence[], logits: readonly number[], turns: number): Stitched {
+export function stitch(
+  windows: readonly WindowEvidence[],
+  logits: readonly number[],
+  turns: number,
+): Stitched {
   const signs = new Int8Array(windows.length).fill(1)
   const coupling = new Float64Array(windows.length)
   const component = new Float64Array(turns)

@@ -45,7 +45,10 @@ export function templateScores(
     values,
     separation: separations(values, low, high),
     validity: Float64Array.from({ length: turns }, (_, n) =>
-      Math.min(1, Math.max(0, Math.min(weights.low[n]! - low[n]!, weights.high[n]! - high[n]!)) / FULL_BELIEF),
+      Math.min(
+        1,
+        Math.max(0, Math.min(weights.low[n]! - low[n]!, weights.high[n]! - high[n]!)) / FULL_BELIEF,
+      ),
     ),
   }
 }

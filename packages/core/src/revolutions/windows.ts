@@ -36,12 +36,16 @@ const HIGH_HALF = [2, 5, 6, 7]
  * Bands count by how well their picture of the window agrees with that of the others: two kinds of turn show in
  * every band at the same turns, gusts and rattles do not.
  */
-export function windowEvidence(grams: readonly BandedGram[], residuals: readonly ResidualBand[]): WindowEvidence[] {
+export function windowEvidence(
+  grams: readonly BandedGram[],
+  residuals: readonly ResidualBand[],
+): WindowEvidence[] {
   const { turns } = grams[0]!
   if (turns < 6) return []
   const size = Math.min(WINDOW_TURNS, turns)
   const out: WindowEvidence[] = []
-  for (let first = 0; first <= turns - size; first += WINDOW_HOP) out.push(oneWindow(grams, residuals, first, size))
+  for (let first = 0; first <= turns - size; first += WINDOW_HOP)
+    out.push(oneWindow(grams, residuals, first, size))
   const last = turns - size
   if (last % WINDOW_HOP !== 0) out.push(oneWindow(grams, residuals, last, size))
   return out
@@ -54,7 +58,10 @@ function oneWindow(
   size: number,
 ): WindowEvidence {
   const matrices = grams.map((g) => windowMatrix(g, first, size))
-  const total = weightedSum(matrices, TURN_BANDS.map((b) => b.weight))
+  const total = weightedSum(
+    matrices,
+    TURN_BANDS.map((b) => b.weight),
+  )
   const weights = TURN_BANDS.map((band, i) => {
     const rest = total.map((v, k) => v - band.weight * matrices[i]![k]!)
     return band.weight * Math.max(LONE_WEIGHT, alikeOffDiagonal(matrices[i]!, rest, size))
@@ -128,7 +135,13 @@ function alikeOffDiagonal(a: Float64Array, b: Float64Array, size: number): numbe
 }
 
 /** Energy of the rank-one part of a band against its mean turn, dB; what chance alone gives is taken off. */
-function depthDb(matrix: Float64Array, s: Float64Array, band: ResidualBand, first: number, size: number): number {
+function depthDb(
+  matrix: Float64Array,
+  s: Float64Array,
+  band: ResidualBand,
+  first: number,
+  size: number,
+): number {
   let quadratic = 0
   for (let i = 0; i < size; i++) {
     let row = 0

@@ -25,7 +25,10 @@ export interface SpeedRun {
  * @param expectHz lowest and highest speed that can be, turns a second
  * @returns runs in order of time, none where nothing periodic is heard
  */
-export function trackSpeed(channels: readonly BandSignal[], expectHz?: readonly [number, number]): SpeedRun[] {
+export function trackSpeed(
+  channels: readonly BandSignal[],
+  expectHz?: readonly [number, number],
+): SpeedRun[] {
   if (channels.length === 0 || channels[0]!.values.length === 0) return []
   const map = salienceMap(
     channels.map((c) => levelChannel(c, CHANNEL_LEVEL_S)),

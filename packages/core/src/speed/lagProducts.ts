@@ -44,8 +44,14 @@ export function lagCells(x: Float32Array, rateHz: number): LagCells {
 /** Grid steps below the lowest bin: room for the lag of PERIODS periods. */
 const BELOW = Math.round(Math.log2(PERIODS) * BINS_PER_OCTAVE)
 /** Places on the lag grid of j and j − ½ periods, relative to a bin; rounding moves a lag by at most 0.7 %. */
-const WHOLE = Array.from({ length: PERIODS }, (_, j) => BELOW - Math.round(Math.log2(j + 1) * BINS_PER_OCTAVE))
-const HALF = Array.from({ length: PERIODS }, (_, j) => BELOW - Math.round(Math.log2(j + 0.5) * BINS_PER_OCTAVE))
+const WHOLE = Array.from(
+  { length: PERIODS },
+  (_, j) => BELOW - Math.round(Math.log2(j + 1) * BINS_PER_OCTAVE),
+)
+const HALF = Array.from(
+  { length: PERIODS },
+  (_, j) => BELOW - Math.round(Math.log2(j + 0.5) * BINS_PER_OCTAVE),
+)
 
 /** Lags on a logarithmic grid from four of the longest to half of the shortest period, samples of their channel. */
 function lagGrid(rateHz: number): { lags: Float64Array; firstFine: number } {
@@ -60,7 +66,14 @@ function lagGrid(rateHz: number): { lags: Float64Array; firstFine: number } {
 }
 
 /** out[lag] = sum over the cell of x(t − lag/2) · x(t + lag/2), for lags from `first` to `last`. */
-function products(x: Float32Array, start: number, size: number, first: number, last: number, out: Float64Array): void {
+function products(
+  x: Float32Array,
+  start: number,
+  size: number,
+  first: number,
+  last: number,
+  out: Float64Array,
+): void {
   const n = x.length
   for (let lag = Math.max(0, first); lag <= last; lag++) {
     const left = start - (lag >> 1)

@@ -32,7 +32,12 @@ const JUMP_COST = 25
  * between relabels gets the factor that explains the whole stretch best, and where pieces then do not join, the
  * price of a jump is paid: that is a piece of noise, or a slip of the raw track that was none of a multiple.
  */
-export function settleMultiples(map: SalienceMap, track: RawTrack, lowBin = 0, highBin = BINS - 1): Reading[] {
+export function settleMultiples(
+  map: SalienceMap,
+  track: RawTrack,
+  lowBin = 0,
+  highBin = BINS - 1,
+): Reading[] {
   return presentStretches(map, track).map(([first, end]) => {
     const curve = joinPieces(map, track, first, end, lowBin, highBin)
     const candidates = [...FACTORS, 6, 1 / 6]
@@ -149,7 +154,8 @@ function curveEvidence(
       continue
     }
     let best = -1
-    for (let b = Math.max(0, bin - 1); b <= Math.min(BINS - 1, bin + 1); b++) best = Math.max(best, map.values[(first + k) * BINS + b]!)
+    for (let b = Math.max(0, bin - 1); b <= Math.min(BINS - 1, bin + 1); b++)
+      best = Math.max(best, map.values[(first + k) * BINS + b]!)
     sum += best + (OCTAVE_BIAS * bin) / BINS_PER_OCTAVE
   }
   if (outside > 0.1 * curve.length) return -Infinity

@@ -1,4 +1,13 @@
-import { BINS, BINS_PER_OCTAVE, binHz, CELL_S, HOP_S, LOWEST_HZ, WINDOWS, type WindowPlan } from './constants.js'
+import {
+  BINS,
+  BINS_PER_OCTAVE,
+  binHz,
+  CELL_S,
+  HOP_S,
+  LOWEST_HZ,
+  WINDOWS,
+  type WindowPlan,
+} from './constants.js'
 import { lagCells } from './lagProducts.js'
 
 /** Strength of every crank speed at every moment: `frames` rows of {@link BINS}. */
@@ -229,7 +238,8 @@ function crossFade(plan: WindowPlan, firstBin: number, bins: number): Float64Arr
   const above = WINDOWS.find((w) => w.fromHz > plan.fromHz && w.fromHz < plan.toHz)
   for (let b = 0; b < bins; b++) {
     const hz = binHz(firstBin + b)
-    if (below) weights[b] = weights[b]! * fade(Math.log(hz / plan.fromHz) / Math.log(below.toHz / plan.fromHz))
+    if (below)
+      weights[b] = weights[b]! * fade(Math.log(hz / plan.fromHz) / Math.log(below.toHz / plan.fromHz))
     if (above)
       weights[b] = weights[b]! * (1 - fade(Math.log(hz / above.fromHz) / Math.log(plan.toHz / above.fromHz)))
   }

@@ -80,6 +80,7 @@ export function viterbi(map: SalienceMap, lowBin = 0, highBin = BINS - 1): RawTr
 
 function nearestMultiple(octaves: number): number {
   let best = 1
-  for (const m of MULTIPLES) if (Math.abs(Math.log2(m) - octaves) < Math.abs(Math.log2(best) - octaves)) best = m
+  for (const m of MULTIPLES)
+    if (Math.abs(Math.log2(m) - octaves) < Math.abs(Math.log2(best) - octaves)) best = m
   return best
 }

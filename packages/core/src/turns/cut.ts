@@ -31,7 +31,8 @@ export function cutTurns(signal: BandSignal, startS: TurnStarts, points: number)
         const b = values[i]!
         const c = values[i + 1]!
         const d = values[i + 2]!
-        out[turn * points + p] = b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
+        out[turn * points + p] =
+          b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
       } else {
         out[turn * points + p] = catmullRom(values, position)
       }

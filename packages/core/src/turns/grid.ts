@@ -24,7 +24,11 @@ const FINE_HZ = 1000
  * @param signals bands to follow; waveforms and envelopes, any rates
  * @returns turn starts within the curve; empty for less than three turns
  */
-export function turnStarts(timeS: Float64Array, speedHz: Float64Array, signals: readonly BandSignal[]): TurnStarts {
+export function turnStarts(
+  timeS: Float64Array,
+  speedHz: Float64Array,
+  signals: readonly BandSignal[],
+): TurnStarts {
   let starts = integrate(timeS, speedHz)
   if (starts.length < 4) return new Float64Array(0)
   for (let pass = 0; pass < PASSES; pass++) {
@@ -44,7 +48,8 @@ function integrate(timeS: Float64Array, speedHz: Float64Array): TurnStarts {
   for (let t = from; t < to; t += step) {
     const speed = catmullRom(speedHz, (t + step / 2 - from) / hop)
     const next = phase + speed * step
-    if (Math.floor(next) > Math.floor(phase)) starts.push(t + ((Math.floor(next) - phase) / (next - phase)) * step)
+    if (Math.floor(next) > Math.floor(phase))
+      starts.push(t + ((Math.floor(next) - phase) / (next - phase)) * step)
     phase = next
   }
   return Float64Array.from(starts)
@@ -131,7 +136,10 @@ function orderTable(): { cos: Float64Array; sin: Float64Array } {
 /** Running mean under a Hann window `span` turns long. */
 export function hannSmooth(x: Float64Array, span: number): Float64Array {
   const half = Math.ceil(span / 2)
-  const weights = Array.from({ length: 2 * half + 1 }, (_, i) => Math.max(0, Math.cos((Math.PI * (i - half)) / span)) ** 2)
+  const weights = Array.from(
+    { length: 2 * half + 1 },
+    (_, i) => Math.max(0, Math.cos((Math.PI * (i - half)) / span)) ** 2,
+  )
   const out = new Float64Array(x.length)
   for (let n = 0; n < x.length; n++) {
     let sum = 0

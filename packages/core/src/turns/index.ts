@@ -1,5 +1,5 @@
-import type { Bands } from '../bands/index.js'
 import { TURN_BANDS } from '../bands/constants.js'
+import type { Bands } from '../bands/index.js'
 import type { SpeedRun } from '../speed/index.js'
 import { type CutBand, cutTurns, type TurnStarts } from './cut.js'
 import { turnStarts } from './grid.js'

@@ -10,7 +10,8 @@ export function pulseToNoiseDb(runs: readonly RunTurns[]): number | null {
     const ratios: number[] = []
     for (const run of runs) {
       const r = residualBand(run.cuts[band]!)
-      for (let n = 0; n < r.turns; n++) ratios.push(10 * Math.log10((r.meanEnergy[n]! + 1e-20) / (r.residualEnergy[n]! + 1e-20)))
+      for (let n = 0; n < r.turns; n++)
+        ratios.push(10 * Math.log10((r.meanEnergy[n]! + 1e-20) / (r.residualEnergy[n]! + 1e-20)))
     }
     return median(ratios)
   })

@@ -21,7 +21,10 @@ export interface ResidualBand {
 export function residualBand(cut: CutBand): ResidualBand {
   const { points, turns, values } = cut
   const half = (MEAN_TURNS - 1) / 2
-  const weights = Array.from({ length: MEAN_TURNS }, (_, i) => Math.cos((Math.PI * (i - half)) / (MEAN_TURNS + 1)) ** 2)
+  const weights = Array.from(
+    { length: MEAN_TURNS },
+    (_, i) => Math.cos((Math.PI * (i - half)) / (MEAN_TURNS + 1)) ** 2,
+  )
   const out = new Float32Array(values.length)
   const mean = new Float64Array(points)
   const residualEnergy = new Float64Array(turns)
