@@ -51,8 +51,7 @@ function buildStates(): State[] {
     states.push({ pattern: 4, kind: kinds[0], twoKinds: true, entry: prior * share, next: row(0) })
     states.push({ pattern: 4, kind: kinds[1], twoKinds: true, entry: prior * (1 - share), next: row(1) })
   }
-  cycle(0, [0], 0.2, false)
-  cycle(0, [1], 0.2, false)
+  cycle(0, [0], 0.4, false)
   cycle(1, [0, 1], 0.18)
   cycle(2, [1, 0, 0], 0.07)
   cycle(2, [0, 1, 1], 0.07)
@@ -70,7 +69,7 @@ function buildStates(): State[] {
  *
  * @param values   one number a turn that takes two levels where there are two kinds of turn
  * @param logit    log-odds of two kinds of turn at each turn
- * @param validity 0–1 a turn: how far the levels also hold for clean running, because templates of both kinds are near
+ * @param validity 0–1 a turn: how far the values also describe even running, because pictures of both kinds are near
  */
 export function modeChances(
   values: Float64Array,
@@ -121,6 +120,7 @@ function emissions(
 ): Float64Array {
   const n = values.length
   const out = new Float64Array(n * COUNT)
+  const around = medianOfNeighbours(values)
   for (let k = 0; k < n; k++) {
     const spread = levels.spread[k]!
     const lows = density(values[k]!, levels.low[k]!, spread)
@@ -128,13 +128,28 @@ function emissions(
     const mixture = 0.5 * (lows + highs)
     const bonus = Math.exp(LOGIT_PER_TURN * logit[k]!)
     const v = validity[k]!
+    // Even running keeps to its neighbours, at whatever level: a steady firing lies between a skip and the firing after one.
+    const even = v * density(values[k]!, around[k]!, spread) + (1 - v) * mixture
     for (let s = 0; s < COUNT; s++) {
       const { kind, twoKinds } = STATES[s]!
-      const fit = (kind === 0 ? lows : highs) / mixture
-      out[k * COUNT + s] = twoKinds ? bonus * fit : v * fit + 1 - v
+      out[k * COUNT + s] = (twoKinds ? bonus * (kind === 0 ? lows : highs) : even) / mixture
     }
   }
   return out
+}
+
+/** Turns on either side that even running is held against. */
+const NEIGHBOURS = 3
+
+/** Median of the turns around each turn, itself left out. */
+function medianOfNeighbours(values: Float64Array): Float64Array {
+  return values.map((_, n) => {
+    const near: number[] = []
+    for (let m = Math.max(0, n - NEIGHBOURS); m <= Math.min(values.length - 1, n + NEIGHBOURS); m++)
+      if (m !== n) near.push(values[m]!)
+    near.sort((x, y) => x - y)
+    return near.length === 0 ? values[n]! : 0.5 * (near[(near.length - 1) >> 1]! + near[near.length >> 1]!)
+  })
 }
 
 /** Normal density up to a factor, with a floor for the odd turn. */
