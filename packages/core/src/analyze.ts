@@ -33,7 +33,7 @@ export function analyze(recording: Recording, options: AnalyzeOptions = {}): Ana
   const durationS = recording.samples.length / recording.rateHz
   const bands = hearBands(recording.samples, recording.rateHz)
   const expectHz = options.expectRpm && ([options.expectRpm[0] / 60, options.expectRpm[1] / 60] as const)
-  const candidates = trackSpeed(bands.speed, expectHz)
+  const candidates = trackSpeed(bands.speed, expectHz, bands.turns)
     .map((run) => cutRun(run, bands))
     .filter((run) => run !== null)
     .map((run) => ({ run, engine: engineProbability(gateFeatures(run)) }))

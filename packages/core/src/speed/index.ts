@@ -1,9 +1,11 @@
 import type { BandSignal } from '../bands/index.js'
+import { GRID_BANDS } from '../turns/index.js'
 import { BINS, binHz, CHANNEL_LEVEL_S, HOP_S } from './constants.js'
 import { levelChannel } from './level.js'
-import { hzBin, type Reading, settleMultiples } from './multiples.js'
+import { hzBin, movedTo, type Reading, settleMultiples } from './multiples.js'
+import { type OctaveVerdict, settleOctave } from './octave.js'
 import { refineCurve } from './refine.js'
-import { salienceMap } from './salience.js'
+import { type SalienceMap, salienceMap } from './salience.js'
 import { viterbi } from './viterbi.js'
 
 export type * from './types.js'
@@ -16,6 +18,8 @@ export interface SpeedRun {
   readonly salience: Float64Array
   /** Other readings of the whole run, best first: factor on the speed and mean salience a frame; the first is this reading itself. */
   readonly candidates: Reading['candidates']
+  /** The other reading that the turns leave closest, null where none comes close. */
+  readonly rival: OctaveVerdict['rival']
 }
 
 /**
@@ -23,11 +27,13 @@ export interface SpeedRun {
  *
  * @param channels levelled by this function; one rate
  * @param expectHz lowest and highest speed that can be, turns a second
+ * @param turnBands bands that turns are cut from; by them the multiple is settled
  * @returns runs in order of time, none where nothing periodic is heard
  */
 export function trackSpeed(
   channels: readonly BandSignal[],
   expectHz?: readonly [number, number],
+  turnBands: readonly BandSignal[] = [],
 ): SpeedRun[] {
   if (channels.length === 0 || channels[0]!.values.length === 0) return []
   const map = salienceMap(
@@ -36,16 +42,25 @@ export function trackSpeed(
   )
   const lowBin = expectHz ? Math.max(0, Math.floor(hzBin(expectHz[0]))) : 0
   const highBin = expectHz ? Math.min(BINS - 1, Math.ceil(hzBin(expectHz[1]))) : BINS - 1
+  const phaseBands = turnBands.filter((_, i) => GRID_BANDS.includes(i))
   return settleMultiples(map, viterbi(map, lowBin, highBin), lowBin, highBin).map((reading) => {
-    const bins = refineCurve(map, reading.firstFrame, reading.bins)
-    return {
-      timeS: Float64Array.from(bins, (_, k) => (reading.firstFrame + k) * HOP_S),
-      speedHz: Float64Array.from(bins, binHz),
-      salience: Float64Array.from(bins, (b, k) => {
-        const bin = Math.min(BINS - 1, Math.max(0, Math.round(b)))
-        return map.values[(reading.firstFrame + k) * BINS + bin]!
-      }),
-      candidates: reading.candidates,
-    }
+    const run = runOf(map, reading)
+    if (turnBands.length === 0) return run
+    const { factor, rival } = settleOctave(run, turnBands, phaseBands)
+    return { ...(factor === 1 ? run : runOf(map, movedTo(reading, factor))), rival }
   })
+}
+
+function runOf(map: SalienceMap, reading: Reading): SpeedRun {
+  const bins = refineCurve(map, reading.firstFrame, reading.bins)
+  return {
+    timeS: Float64Array.from(bins, (_, k) => (reading.firstFrame + k) * HOP_S),
+    speedHz: Float64Array.from(bins, binHz),
+    salience: Float64Array.from(bins, (b, k) => {
+      const bin = Math.min(BINS - 1, Math.max(0, Math.round(b)))
+      return map.values[(reading.firstFrame + k) * BINS + bin]!
+    }),
+    candidates: reading.candidates,
+    rival: null,
+  }
 }

@@ -58,6 +58,15 @@ export function settleMultiples(
   })
 }
 
+/** The same stretch read at another multiple of its speed. */
+export function movedTo(reading: Reading, factor: number): Reading {
+  const shift = Math.log2(factor) * BINS_PER_OCTAVE
+  const candidates = reading.candidates.map((c) => ({ ...c, factor: c.factor / factor }))
+  const own = candidates.findIndex((c) => Math.abs(c.factor - 1) < 0.01)
+  if (own > 0) candidates.unshift(...candidates.splice(own, 1))
+  return { ...reading, bins: reading.bins.map((b) => b + shift), candidates }
+}
+
 /** One curve for frames `first` to `end`: the best factor for every piece between relabels, by dynamic programming. */
 function joinPieces(
   map: SalienceMap,

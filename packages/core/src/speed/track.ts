@@ -1,13 +1,13 @@
 import type { RunTurns } from '../turns/index.js'
 import { HOP_S } from './constants.js'
 import type { SpeedRun } from './index.js'
+import { BY_TURNS } from './octave.js'
 import type { SpeedTrack, Stretch } from './types.js'
 
-/** Salience a frame by which the best reading must lead for the octave to be settled. Fitted by hand. */
-const SETTLED_LEAD = 0.08
-/** Lead that speaks for the reading by one unit of log-odds. */
-const LEAD_PER_LOGIT = 0.04
-
+/** Log-odds by which the reading must lead for the multiple to be settled. Fitted by hand. */
+const SETTLED_LOGIT = 1.5
+/** Lead in salience a frame that speaks by one unit of log-odds, for multiples that turns are not asked about. */
+const LEAD_PER_LOGIT = 0.05
 /** Speed on an even grid of times, from the turns where they were cut. */
 export function speedTrack(runs: readonly RunTurns[], durationS: number): SpeedTrack {
   const frames = Math.floor(durationS / HOP_S) + 1
@@ -24,14 +24,24 @@ export function speedTrack(runs: readonly RunTurns[], durationS: number): SpeedT
   return { timeS, speedRpm, salience, stretches: runs.map(({ run }) => stretchOf(run)) }
 }
 
-function stretchOf(run: SpeedRun): Stretch {
-  const [best, second] = run.candidates
-  const lead = best && second ? best.evidence - second.evidence : 1
+function stretchOf({ timeS, candidates, rival }: SpeedRun): Stretch {
+  const own = candidates[0]?.evidence ?? 0
+  let logOdds = rival?.logOdds ?? -Infinity
+  let factor = rival?.factor ?? null
+  for (const other of candidates.slice(1)) {
+    if (BY_TURNS.some((f) => Math.abs(other.factor / f - 1) < 0.01)) continue
+    const odds = (other.evidence - own) / LEAD_PER_LOGIT
+    if (odds > logOdds) {
+      logOdds = odds
+      factor = other.factor
+    }
+  }
+  const ambiguous = logOdds > -SETTLED_LOGIT
   return {
-    startS: run.timeS[0]!,
-    endS: run.timeS.at(-1)!,
-    ambiguous: lead < SETTLED_LEAD,
-    alternativeFactor: lead < SETTLED_LEAD ? (second?.factor ?? null) : null,
-    confidence: 1 / (1 + Math.exp(-lead / LEAD_PER_LOGIT)),
+    startS: timeS[0]!,
+    endS: timeS.at(-1)!,
+    ambiguous,
+    alternativeFactor: ambiguous ? factor : null,
+    confidence: 1 / (1 + Math.exp(Math.min(0, logOdds))),
   }
 }

@@ -7,7 +7,7 @@ import { turnStarts } from './grid.js'
 export type { CutBand, TurnStarts } from './cut.js'
 
 /** Bands whose phases pull the grid into step: what repeats best on real engines. */
-const GRID_BANDS: readonly number[] = [0, 1, 3, 4, 5, 6]
+export const GRID_BANDS: readonly number[] = [0, 1, 3, 4, 5, 6]
 const LEVEL_POINTS = 64
 
 /** The turns of one continuous run. */
