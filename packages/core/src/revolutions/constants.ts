@@ -45,3 +45,16 @@ export const MOST_KIND_LOGIT = 2
 /** Separation of two groups that speaks neither for nor against two kinds of turn, and log-odds a unit. Fitted by hand. */
 export const EVEN_SEPARATION = 2.2
 export const SEPARATION_SLOPE = 1.2
+
+/**
+ * What the rarer kind of turn counts for as the one that fired at idle, log-odds a window; nothing above 75 turns a
+ * second. Speeds from open recordings of saws (idle at 45 to 57 Hz), size chosen: loudness can overrule it.
+ */
+export const IDLE_VOTE = { logit: 1, fullHz: 55, noneHz: 75 } as const
+
+/**
+ * The mean turn stands out of what differs from turn to turn by this, dB, in the best waveform band, where nothing of
+ * two kinds could be seen, and where all of it would. Working saws, where shallow skipping is undecidable: 3 to 9 dB.
+ */
+export const BLIND_DB = 1
+export const CLEAR_DB = 8

@@ -1,5 +1,5 @@
 import type { RunTurns } from '../turns/index.js'
-import { FIRED_KIND_SCORE, MOST_KIND_LOGIT } from './constants.js'
+import { FIRED_KIND_SCORE, IDLE_VOTE, MOST_KIND_LOGIT } from './constants.js'
 import type { Stitched } from './stitch.js'
 import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
 
@@ -29,7 +29,9 @@ export function highKindFired(
   twoKinds: Float64Array,
 ): Float64Array {
   const sounds = turnSounds(turns)
-  const votes = windows.map((w) => vote(sounds, w, highKind, twoKinds))
+  const votes = windows.map(
+    (w) => vote(sounds, w, highKind, twoKinds) + idleVote(turns, w, highKind, twoKinds),
+  )
   const chances = carryVotes(votes, stitched.coupling)
   const out = new Float64Array(highKind.length)
   const total = new Float64Array(highKind.length)
@@ -104,6 +106,31 @@ function vote(
     FIRED_KIND_SCORE.lowPeak * difference(sounds.lowPeak) +
     FIRED_KIND_SCORE.level * difference(sounds.level)
   return sure * Math.max(-MOST_KIND_LOGIT, Math.min(MOST_KIND_LOGIT, sum))
+}
+
+/** At idle firings are the exception (every 2 to 8 turns): the rarer kind is the likelier one to have fired. */
+function idleVote(
+  turns: RunTurns,
+  window: WindowEvidence,
+  highKind: Float64Array,
+  twoKinds: Float64Array,
+): number {
+  const from = window.firstTurn
+  const to = from + window.turns
+  let high = 0.5
+  let all = 1
+  for (let n = from; n < to; n++) {
+    high += highKind[n]! * twoKinds[n]!
+    all += twoKinds[n]!
+  }
+  const speedHz = window.turns / (turns.startS[to]! - turns.startS[from]!)
+  const idle = Math.min(1, Math.max(0, (IDLE_VOTE.noneHz - speedHz) / (IDLE_VOTE.noneHz - IDLE_VOTE.fullHz)))
+  return (
+    IDLE_VOTE.logit *
+    idle *
+    (all / (window.turns + 1)) *
+    Math.max(-1, Math.min(1, 3 * (1 - (2 * high) / all)))
+  )
 }
 
 /** Forward–backward over the sign of each window; overlapping windows share their turns, so votes count in part. */

@@ -1,7 +1,15 @@
-import { ENVELOPE_BANDS } from '../bands/constants.js'
+import { ENVELOPE_BANDS, WAVE_BANDS } from '../bands/constants.js'
 import type { RunTurns } from '../turns/index.js'
 import { bandedGram, type ResidualBand, residualBand } from '../turns/vectors.js'
-import { EVEN_SEPARATION, LEVELS_TURNS, MOST_LOGIT, SEPARATION_SLOPE, TWO_KINDS_SCORE } from './constants.js'
+import {
+  BLIND_DB,
+  CLEAR_DB,
+  EVEN_SEPARATION,
+  LEVELS_TURNS,
+  MOST_LOGIT,
+  SEPARATION_SLOPE,
+  TWO_KINDS_SCORE,
+} from './constants.js'
 import { highKindFired } from './firedKind.js'
 import { twoLevels } from './levels.js'
 import { modeChances } from './modes.js'
@@ -72,7 +80,11 @@ function labelRun(run: RunTurns): RunLabels {
   const residuals = run.cuts.map(residualBand)
   const grams = residuals.map((r) => bandedGram(r, WINDOW_TURNS))
   const windows = windowEvidence(grams, residuals)
-  const stitched = stitch(windows, windows.map(twoKindsLogit), turns)
+  const stitched = stitch(
+    windows,
+    windows.map((w) => seenLogit(w, residuals)),
+    turns,
+  )
   const { component, logit } = stitched
   const first = modeChances(component, logit, twoLevels(component, LEVELS_TURNS), new Float64Array(turns))
   const pictures = templateScores(run.cuts, first.highKind, first.twoKinds)
@@ -111,6 +123,25 @@ function ramp(x: number, from: number, to: number): number {
 /** Log-odds that two groups of turns so far apart are two kinds: the leading-component groups of clean turns reach about 2. */
 function separationLogit(separation: number): number {
   return SEPARATION_SLOPE * (Math.min(4, Math.max(0, separation)) - EVEN_SEPARATION)
+}
+
+/** Log-odds of two kinds of turn; in noise that would hide them, not seeing them says little. */
+function seenLogit(window: WindowEvidence, residuals: readonly ResidualBand[]): number {
+  const logit = twoKindsLogit(window)
+  if (logit >= 0) return logit
+  const noiseDb = Math.min(
+    ...WAVE_BANDS.map((i) => {
+      const { residualEnergy, meanEnergy } = residuals[i]!
+      let rest = 0
+      let mean = 1e-30
+      for (let n = window.firstTurn; n < window.firstTurn + window.turns; n++) {
+        rest += residualEnergy[n]!
+        mean += meanEnergy[n]!
+      }
+      return 10 * Math.log10(rest / mean + 1e-9)
+    }),
+  )
+  return logit * ramp(-noiseDb, BLIND_DB, CLEAR_DB)
 }
 
 /** Log-odds that a window holds two kinds of turn. */
