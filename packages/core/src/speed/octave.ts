@@ -7,7 +7,7 @@ import { partDepthDb } from './octaveDepth.js'
 export interface OctaveVerdict {
   /** Factor by which the speed has to be multiplied; 1 where it was right. */
   readonly factor: number
-  /** The closest other reading as a factor on the settled speed, and its log-odds against it, not above 0. */
+  /** The closest other reading as a factor on the settled speed, and its log-odds, not above 0. */
   readonly rival: { readonly factor: number; readonly logOdds: number } | null
 }
 
@@ -74,16 +74,21 @@ export function settleOctave(
   let factor = 1
   for (let move = 0; ; move++) {
     let rival: { factor: number; logOdds: number } | null = null
+    // Of readings that the turns speak for, the one of most salience: at a multiple of it the depth is that of noise.
+    let better: { factor: number; evidence: number } | null = null
     const here = evidence(factor) ?? 0
     for (const { factor: step, slower, parts, rivalParts } of RIVALS) {
       const there = evidence(factor * step)
       if (there === undefined || Math.abs(there - here) > FAR) continue
       const logOdds = oddsOf(there - here, parts, rivalParts, (n) => depth(factor * slower, n))
-      if (logOdds !== null && (rival === null || logOdds > rival.logOdds)) rival = { factor: step, logOdds }
+      if (logOdds === null) continue
+      if (rival === null || logOdds > rival.logOdds) rival = { factor: step, logOdds }
+      if (logOdds > 0 && (better === null || there > better.evidence))
+        better = { factor: step, evidence: there }
     }
-    if (rival === null || rival.logOdds <= 0) return { factor, rival }
-    if (move === MOVES) return { factor, rival: { factor: rival.factor, logOdds: 0 } }
-    factor *= rival.factor
+    if (better === null) return { factor, rival }
+    if (move === MOVES) return { factor, rival: { factor: better.factor, logOdds: 0 } }
+    factor *= better.factor
   }
 }
 
