@@ -20,7 +20,7 @@ export default defineConfig({
     coverage: {
       provider: 'v8',
       include: ['packages/*/src/**/*.ts'],
-      exclude: ['**/*.test.ts', '**/types.ts'],
+      exclude: ['**/*.test.ts', '**/types.ts', '**/kernels/assembly/**'],
       reporter: ['text-summary', 'html'],
     },
   },

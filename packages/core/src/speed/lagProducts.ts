@@ -1,44 +1,111 @@
+import type { Kernels } from '../kernels/index.js'
+import { type Layout, loadSamples } from '../kernels/layout.js'
 import { BINS, BINS_PER_OCTAVE, binHz, CELL_S, PERIODS } from './constants.js'
 
 /** Longest lag kept at the full rate; longer ones are taken from the channel at half its rate. */
 const FINE_LAG_S = 0.055
+/** Cells whose sound is copied at a time. */
+const BLOCK = 32
 
 /**
- * Lag evidence of one channel, one cell of {@link CELL_S} at a time.
+ * Lag evidence of all channels, one cell of {@link CELL_S} at a time.
  *
  * For every bin of crank period T it holds the mean over j = 1…4 of p(jT) − p((j − ½)T), where p(τ) is the sum of
  * x(t − τ/2) · x(t + τ/2) over the cell. Sums of cells are windows, and cells added at shifted bins are windows on
  * a crank that speeds up: no other transform is needed.
  */
 export interface LagCells {
-  /** Writes the evidence of a cell into `out` (length {@link BINS}) and returns the cell's energy. */
-  cell(index: number, out: Float32Array): number
+  /**
+   * Writes the evidence of a cell to position `out`, one row of {@link BINS} a channel and `step` words apart (three
+   * words behind a row are overwritten), and its energy to `energy` from place `energyAt` on. Cells come in order.
+   */
+  cell(index: number, out: number, step: number, energy: Float64Array, energyAt: number): void
 }
 
-export function lagCells(x: Float32Array, rateHz: number): LagCells {
-  const coarse = halveRate(x)
-  const fineLags = Math.ceil(FINE_LAG_S * rateHz) + 3
-  const coarseFirst = Math.floor((FINE_LAG_S * rateHz) / 2) - 2
-  const coarseLags = Math.ceil((PERIODS / binHz(0)) * (rateHz / 2)) + 4
-  const fine = new Float64Array(fineLags + 1)
-  const rough = new Float64Array(coarseLags + 1)
-  const { lags, firstFine } = lagGrid(rateHz)
-  const onGrid = new Float64Array(lags.length)
-  const cellSize = CELL_S * rateHz
-  const cell = (index: number, out: Float32Array): number => {
-    const centre = Math.round(index * cellSize)
-    products(x, centre - cellSize / 2, cellSize, 0, fineLags, fine)
-    products(coarse, (centre - cellSize / 2) / 2, cellSize / 2, coarseFirst, coarseLags, rough)
-    for (let k = 0; k < firstFine; k++) onGrid[k] = (2 / PERIODS) * interpolate(rough, lags[k]!)
-    for (let k = firstFine; k < lags.length; k++) onGrid[k] = interpolate(fine, lags[k]!) / PERIODS
-    for (let b = 0; b < BINS; b++) {
-      let sum = 0
-      for (let j = 0; j < PERIODS; j++) sum += onGrid[b + WHOLE[j]!]! - onGrid[b + HALF[j]!]!
-      out[b] = sum
+/**
+ * @param channels of one length
+ * @param rateHz   rate of the channels; a cell is an even number of samples
+ * @param layout   memory is taken from it now and used once `kernels` are there
+ * @returns what makes the cells, given the kernels
+ */
+export function lagCells(
+  channels: readonly Float32Array[],
+  rateHz: number,
+  layout: Layout,
+): (kernels: Kernels) => LagCells {
+  const coarse = channels.map(halveRate)
+  const size = Math.round(CELL_S * rateHz)
+  const grid = lagGrid(rateHz)
+  // Positions and shapes of the two sets of products: full rate up to FINE_LAG_S, half rate above.
+  const fine = productSet(0, Math.ceil(FINE_LAG_S * rateHz) + 3, size)
+  const roughFirst = (Math.floor((FINE_LAG_S * rateHz) / 2) - 2) & -2
+  const rough = productSet(roughFirst, Math.ceil((PERIODS / binHz(0)) * (rateHz / 2)) + 4, size / 2)
+  const products = layout.take(fine.count + rough.count)
+  const gridStep = (grid.lags.length + 7) & -4
+  const onGrid = layout.take(channels.length * gridStep)
+  const indices = layout.take(gridStep)
+  const weights = layout.take(4 * gridStep)
+  const combRows = layout.take(2 * PERIODS)
+  const combWeights = layout.take(2 * PERIODS)
+  const ones = layout.take(channels.length)
+  const sounds = channels.map(() => ({ fine: layout.take(fine.words), rough: layout.take(rough.words) }))
+  return (kernels) => {
+    const { floats, ints } = kernels
+    for (let k = 0; k < gridStep; k++) {
+      const isFine = k >= grid.firstFine
+      const lag = grid.lags[Math.min(k, grid.lags.length - 1)]!
+      const whole = Math.floor(lag)
+      ints[indices + k] = whole - 1 + (isFine ? 0 : fine.count - rough.first)
+      catmullRomWeights(lag - whole, (isFine ? 1 : 2) / PERIODS, floats, weights + 4 * k)
     }
-    return fine[0]!
+    for (let j = 0; j < PERIODS; j++) {
+      ints[combRows + j] = onGrid + WHOLE[j]!
+      ints[combRows + PERIODS + j] = onGrid + HALF[j]!
+      floats[combWeights + j] = 1
+      floats[combWeights + PERIODS + j] = -1
+    }
+    floats.fill(1, ones, ones + channels.length)
+    let loaded = -1
+    const load = (block: number): void => {
+      const start = block * BLOCK * size - size / 2
+      channels.forEach((x, c) => {
+        loadSamples(floats, sounds[c]!.fine, x, start - fine.margin, fine.words)
+        loadSamples(floats, sounds[c]!.rough, coarse[c]!, start / 2 - rough.margin, rough.words)
+      })
+      loaded = block
+    }
+    const cell: LagCells['cell'] = (index, out, step, energy, energyAt) => {
+      const block = Math.floor(index / BLOCK)
+      if (block !== loaded) load(block)
+      const at = (index - block * BLOCK) * size
+      for (let c = 0; c < channels.length; c++) {
+        const sound = sounds[c]!
+        kernels.lagProducts(sound.fine + fine.margin + at, size, 0, fine.count, products)
+        kernels.lagProducts(
+          sound.rough + rough.margin + at / 2,
+          size / 2,
+          rough.first,
+          rough.count,
+          products + fine.count,
+        )
+        energy[energyAt + c] = floats[products]!
+        kernels.gatherFours(products, indices, weights, gridStep, onGrid + c * gridStep)
+      }
+      const width = (BINS + 3) & -4
+      kernels.weightedRows(
+        combRows,
+        combWeights,
+        2 * PERIODS,
+        width,
+        ones,
+        channels.length,
+        gridStep,
+        out,
+        step,
+      )
+    }
+    return { cell }
   }
-  return { cell }
 }
 
 /** Grid steps below the lowest bin: room for the lag of PERIODS periods. */
@@ -65,24 +132,11 @@ function lagGrid(rateHz: number): { lags: Float64Array; firstFine: number } {
   return { lags, firstFine }
 }
 
-/** out[lag] = sum over the cell of x(t − lag/2) · x(t + lag/2), for lags from `first` to `last`. */
-function products(
-  x: Float32Array,
-  start: number,
-  size: number,
-  first: number,
-  last: number,
-  out: Float64Array,
-): void {
-  const n = x.length
-  for (let lag = Math.max(0, first); lag <= last; lag++) {
-    const left = start - (lag >> 1)
-    const from = Math.max(0, -left)
-    const to = Math.min(size, n - left - lag)
-    let sum = 0
-    for (let i = left + from, end = left + to; i < end; i++) sum += x[i]! * x[i + lag]!
-    out[lag] = sum
-  }
+/** Lags `first` to `last` and more, in fours; sound of a block of cells with `margin` samples on either side. */
+function productSet(first: number, last: number, cellSize: number) {
+  const count = (last - first + 4) & -4
+  const margin = ((first + count) >> 1) + 4
+  return { first, count, margin, words: BLOCK * cellSize + 2 * margin }
 }
 
 function halveRate(x: Float32Array): Float32Array {
@@ -91,13 +145,10 @@ function halveRate(x: Float32Array): Float32Array {
   return out
 }
 
-/** Catmull-Rom interpolation. */
-function interpolate(values: Float64Array, position: number): number {
-  const i = Math.floor(position)
-  const f = position - i
-  const a = values[i - 1]!
-  const b = values[i]!
-  const c = values[i + 1]!
-  const d = values[i + 2]!
-  return b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
+/** Weights of four neighbouring values in Catmull-Rom interpolation at `f` between the second and the third. */
+function catmullRomWeights(f: number, scale: number, out: Float32Array, at: number): void {
+  out[at] = scale * 0.5 * f * (-1 + f * (2 - f))
+  out[at + 1] = scale * (1 + 0.5 * f * f * (-5 + 3 * f))
+  out[at + 2] = scale * 0.5 * f * (1 + f * (4 - 3 * f))
+  out[at + 3] = scale * 0.5 * f * f * (-1 + f)
 }

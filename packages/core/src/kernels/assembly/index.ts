@@ -1,0 +1,222 @@
+// AssemblyScript source of bytes.ts, compiled by scripts/buildKernels.ts; no part of the TypeScript build.
+// Positions and steps are counted in 4-byte words from the start of the memory. What each function computes is said
+// in ../types.ts; ../plain.ts computes the same without SIMD.
+
+/** Sums over the four lanes of a, b, c and d, in this order. */
+function laneSums(a: v128, b: v128, c: v128, d: v128): v128 {
+  const ab = f32x4.add(v128.shuffle<f32>(a, b, 0, 4, 1, 5), v128.shuffle<f32>(a, b, 2, 6, 3, 7))
+  const cd = f32x4.add(v128.shuffle<f32>(c, d, 0, 4, 1, 5), v128.shuffle<f32>(c, d, 2, 6, 3, 7))
+  return f32x4.add(v128.shuffle<f32>(ab, cd, 0, 1, 4, 5), v128.shuffle<f32>(ab, cd, 2, 3, 6, 7))
+}
+
+function laneSum(a: v128): f32 {
+  return (
+    f32x4.extract_lane(a, 0) +
+    f32x4.extract_lane(a, 2) +
+    (f32x4.extract_lane(a, 1) + f32x4.extract_lane(a, 3))
+  )
+}
+
+export function lagProducts(x: i32, size: i32, first: i32, count: i32, out: i32): void {
+  const whole = (size & -4) << 2
+  const tail = (size & 2) !== 0
+  // Four lags from an even one share two of their left and one of their right ends.
+  for (let lag = first, end = first + count; lag < end; lag += 4) {
+    let left = (x - (lag >> 1)) << 2
+    let right = left + (lag << 2)
+    let a = f32x4.splat(0)
+    let b = f32x4.splat(0)
+    let c = f32x4.splat(0)
+    let d = f32x4.splat(0)
+    const stop = left + whole
+    while (left < stop) {
+      const l0 = v128.load(left)
+      const l1 = v128.load(left - 4)
+      const r1 = v128.load(right + 4)
+      a = f32x4.add(a, f32x4.mul(l0, v128.load(right)))
+      b = f32x4.add(b, f32x4.mul(l0, r1))
+      c = f32x4.add(c, f32x4.mul(l1, r1))
+      d = f32x4.add(d, f32x4.mul(l1, v128.load(right + 8)))
+      left += 16
+      right += 16
+    }
+    if (tail) {
+      const l0 = v128.load64_zero(left)
+      const l1 = v128.load64_zero(left - 4)
+      const r1 = v128.load64_zero(right + 4)
+      a = f32x4.add(a, f32x4.mul(l0, v128.load64_zero(right)))
+      b = f32x4.add(b, f32x4.mul(l0, r1))
+      c = f32x4.add(c, f32x4.mul(l1, r1))
+      d = f32x4.add(d, f32x4.mul(l1, v128.load64_zero(right + 8)))
+    }
+    v128.store((out + lag - first) << 2, laneSums(a, b, c, d))
+  }
+}
+
+export function gatherFours(values: i32, indices: i32, weights: i32, count: i32, out: i32): void {
+  for (let k = 0; k < count; k += 4) {
+    const at = (indices + k) << 2
+    const w = (weights + 4 * k) << 2
+    v128.store(
+      (out + k) << 2,
+      laneSums(
+        f32x4.mul(v128.load((values + load<i32>(at)) << 2), v128.load(w)),
+        f32x4.mul(v128.load((values + load<i32>(at, 4)) << 2), v128.load(w, 16)),
+        f32x4.mul(v128.load((values + load<i32>(at, 8)) << 2), v128.load(w, 32)),
+        f32x4.mul(v128.load((values + load<i32>(at, 12)) << 2), v128.load(w, 48)),
+      ),
+    )
+  }
+}
+
+export function weightedRows(
+  rows: i32,
+  weights: i32,
+  count: i32,
+  width: i32,
+  scales: i32,
+  repeats: i32,
+  rowStep: i32,
+  out: i32,
+  outStep: i32,
+): void {
+  for (let r = 0; r < repeats; r++) {
+    const scale = v128.load32_splat((scales + r) << 2)
+    const shift = r * rowStep
+    const target = out + r * outStep
+    let b = 0
+    for (; b + 16 <= width; b += 16) {
+      let s0 = f32x4.splat(0)
+      let s1 = f32x4.splat(0)
+      let s2 = f32x4.splat(0)
+      let s3 = f32x4.splat(0)
+      for (let k = 0; k < count; k++) {
+        const w = v128.load32_splat((weights + k) << 2)
+        const at = (load<i32>((rows + k) << 2) + shift + b) << 2
+        s0 = f32x4.add(s0, f32x4.mul(w, v128.load(at)))
+        s1 = f32x4.add(s1, f32x4.mul(w, v128.load(at, 16)))
+        s2 = f32x4.add(s2, f32x4.mul(w, v128.load(at, 32)))
+        s3 = f32x4.add(s3, f32x4.mul(w, v128.load(at, 48)))
+      }
+      const to = (target + b) << 2
+      v128.store(to, f32x4.mul(s0, scale))
+      v128.store(to, f32x4.mul(s1, scale), 16)
+      v128.store(to, f32x4.mul(s2, scale), 32)
+      v128.store(to, f32x4.mul(s3, scale), 48)
+    }
+    for (; b < width; b += 4) {
+      let s0 = f32x4.splat(0)
+      for (let k = 0; k < count; k++) {
+        const at = (load<i32>((rows + k) << 2) + shift + b) << 2
+        s0 = f32x4.add(s0, f32x4.mul(v128.load32_splat((weights + k) << 2), v128.load(at)))
+      }
+      v128.store((target + b) << 2, f32x4.mul(s0, scale))
+    }
+  }
+}
+
+export function meanOfLargest(values: i32, step: i32, rows: i32, width: i32, largest: i32, out: i32): void {
+  const share = f32x4.splat(1 / f32(largest))
+  for (let b = 0; b < width; b += 4) {
+    let t0 = f32x4.splat(-1e30)
+    let t1 = t0
+    let t2 = t0
+    let t3 = t0
+    let t4 = t0
+    for (let r = 0; r < rows; r++) {
+      let v = v128.load((values + r * step + b) << 2)
+      let low = f32x4.pmin(t0, v)
+      t0 = f32x4.pmax(t0, v)
+      v = low
+      low = f32x4.pmin(t1, v)
+      t1 = f32x4.pmax(t1, v)
+      v = low
+      low = f32x4.pmin(t2, v)
+      t2 = f32x4.pmax(t2, v)
+      v = low
+      low = f32x4.pmin(t3, v)
+      t3 = f32x4.pmax(t3, v)
+      t4 = f32x4.pmax(t4, low)
+    }
+    let sum = t0
+    if (largest > 1) sum = f32x4.add(sum, t1)
+    if (largest > 2) sum = f32x4.add(sum, t2)
+    if (largest > 3) sum = f32x4.add(sum, t3)
+    if (largest > 4) sum = f32x4.add(sum, t4)
+    v128.store((out + b) << 2, f32x4.mul(sum, share))
+  }
+}
+
+export function dotRows(a: i32, b: i32, step: i32, count: i32, width: i32, out: i32): void {
+  for (let k = 0; k < count; k++) {
+    let left = a << 2
+    let right = (b + k * step) << 2
+    let s0 = f32x4.splat(0)
+    let s1 = f32x4.splat(0)
+    for (let p = 0; p < width; p += 8) {
+      s0 = f32x4.add(s0, f32x4.mul(v128.load(left), v128.load(right)))
+      s1 = f32x4.add(s1, f32x4.mul(v128.load(left, 16), v128.load(right, 16)))
+      left += 32
+      right += 32
+    }
+    store<f32>((out + k) << 2, laneSum(f32x4.add(s0, s1)))
+  }
+}
+
+export function filterPhases(
+  x: i32,
+  table: i32,
+  taps: i32,
+  phases: i32,
+  step: f64,
+  first: i32,
+  count: i32,
+  out: i32,
+): void {
+  for (let k = 0; k < count; k++) {
+    const position = f64(first + k) * step
+    let base = i32(Math.floor(position))
+    let phase = i32(Math.floor((position - f64(base)) * f64(phases) + 0.5))
+    if (phase === phases) {
+      phase = 0
+      base++
+    }
+    let left = (x + base) << 2
+    let right = (table + phase * taps) << 2
+    let s0 = f32x4.splat(0)
+    let s1 = f32x4.splat(0)
+    for (let j = 0; j < taps; j += 8) {
+      s0 = f32x4.add(s0, f32x4.mul(v128.load(left), v128.load(right)))
+      s1 = f32x4.add(s1, f32x4.mul(v128.load(left, 16), v128.load(right, 16)))
+      left += 32
+      right += 32
+    }
+    store<f32>((out + k) << 2, laneSum(f32x4.add(s0, s1)))
+  }
+}
+
+export function project16(x: i32, rows: i32, points: i32, table: i32, out: i32): void {
+  for (let n = 0; n < rows; n++) {
+    let s0 = f32x4.splat(0)
+    let s1 = f32x4.splat(0)
+    let s2 = f32x4.splat(0)
+    let s3 = f32x4.splat(0)
+    let at = (x + n * points) << 2
+    const end = at + (points << 2)
+    let t = table << 2
+    while (at < end) {
+      const v = v128.load32_splat(at)
+      s0 = f32x4.add(s0, f32x4.mul(v, v128.load(t)))
+      s1 = f32x4.add(s1, f32x4.mul(v, v128.load(t, 16)))
+      s2 = f32x4.add(s2, f32x4.mul(v, v128.load(t, 32)))
+      s3 = f32x4.add(s3, f32x4.mul(v, v128.load(t, 48)))
+      at += 4
+      t += 64
+    }
+    const to = (out + 16 * n) << 2
+    v128.store(to, s0)
+    v128.store(to, s1, 16)
+    v128.store(to, s2, 32)
+    v128.store(to, s3, 48)
+  }
+}

@@ -1,0 +1,124 @@
+import { expect, test } from 'vitest'
+import { seededRandom } from '../math/random.js'
+import { borrowKernels, simdKernels } from './index.js'
+import { loadSamples, makeLayout } from './layout.js'
+import { plainKernels } from './plain.js'
+import type { Kernels } from './types.js'
+
+/** Sums of up to 100 products of numbers below 1 in 32-bit floats. */
+const ROUNDING = 1e-5
+const WORDS = 40_000
+
+/** Both kinds over the same random memory; the first 1,000 words are free for integers. */
+function pair(seed: number): { simd: Kernels; plain: Kernels } {
+  const simd = simdKernels(WORDS)
+  expect(simd, 'this Node has no WebAssembly SIMD').not.toBeNull()
+  const plain = plainKernels(WORDS)
+  const random = seededRandom(seed)
+  for (let i = 0; i < WORDS; i++) plain.floats[i] = 2 * random() - 1
+  simd!.floats.set(plain.floats)
+  return { simd: simd!, plain }
+}
+
+function expectSame(simd: Kernels, plain: Kernels, at: number, count: number): void {
+  let largest = 0
+  for (let i = at; i < at + count; i++) {
+    expect(Math.abs(simd.floats[i]! - plain.floats[i]!)).toBeLessThan(ROUNDING)
+    largest = Math.max(largest, Math.abs(plain.floats[i]!))
+  }
+  expect(largest).toBeGreaterThan(100 * ROUNDING)
+}
+
+test.each([20, 10, 6, 4, 2])('lag products over %i samples', (size) => {
+  const { simd, plain } = pair(size)
+  for (const first of [0, 52]) {
+    for (const k of [simd, plain]) k.lagProducts(5000, size, first, 116, 9000)
+    expectSame(simd, plain, 9000, 116)
+  }
+})
+
+test('lag products of an impulse pair lie at their distance', () => {
+  for (const k of Object.values(pair(1))) {
+    k.floats.fill(0, 4000, 6000)
+    k.floats[5000] = 2
+    k.floats[5007] = 3
+    // The pair is centred on 5003.5: at lag 7 its left end is 3 before a cell that starts at 5003.
+    k.lagProducts(5003, 4, 0, 12, 9000)
+    const expected = [0, 0, 0, 0, 0, 0, 0, 6, 0, 0, 0, 0]
+    expect([...k.floats.subarray(9000, 9012)]).toEqual(expected)
+  }
+})
+
+test('gather of fours', () => {
+  const { simd, plain } = pair(2)
+  for (const k of [simd, plain]) {
+    for (let i = 0; i < 100; i++) k.ints[100 + i] = (i * 37) % 501
+    k.gatherFours(3000, 100, 5000, 100, 9000)
+  }
+  expectSame(simd, plain, 9000, 100)
+})
+
+test.each([4, 12, 16, 76, 192])('weighted rows %i wide', (width) => {
+  const { simd, plain } = pair(width)
+  for (const k of [simd, plain]) {
+    for (let i = 0; i < 11; i++) k.ints[100 + i] = 2000 + 211 * i
+    k.weightedRows(100, 1500, 11, width, 1600, 10, 2500, 30_000, 196)
+  }
+  for (let r = 0; r < 10; r++) expectSame(simd, plain, 30_000 + 196 * r, width)
+})
+
+test.each([1, 2, 3, 6, 9, 10])('mean of the better half of %i rows', (rows) => {
+  const { simd, plain } = pair(rows)
+  const largest = Math.ceil(rows / 2)
+  for (const k of [simd, plain]) k.meanOfLargest(2000, 80, rows, 76, largest, 9000)
+  expectSame(simd, plain, 9000, 76)
+  const column = Array.from({ length: rows }, (_, r) => plain.floats[2000 + 80 * r]!).sort((a, b) => b - a)
+  const mean = column.slice(0, largest).reduce((a, b) => a + b, 0) / largest
+  expect(plain.floats[9000]).toBeCloseTo(mean, 5)
+})
+
+test.each([24, 32, 48, 96])('products of rows of %i points', (width) => {
+  const { simd, plain } = pair(width)
+  for (const k of [simd, plain]) k.dotRows(2000, 2000 + width, width, 24, width, 9000)
+  expectSame(simd, plain, 9000, 24)
+})
+
+test('filter phases, whole and broken', () => {
+  const { simd, plain } = pair(3)
+  for (const k of [simd, plain]) k.filterPhases(2000, 10_000, 96, 160, 441 / 160, 17, 300, 30_000)
+  expectSame(simd, plain, 30_000, 300)
+  // A step just below a whole number rounds up to phase 0 of the next sample.
+  for (const k of [simd, plain]) k.filterPhases(2000, 10_000, 8, 4, 0.99, 1, 1, 30_000)
+  let expected = 0
+  for (let j = 0; j < 8; j++) expected += plain.floats[10_000 + j]! * plain.floats[2001 + j]!
+  expect(plain.floats[30_000]).toBeCloseTo(expected, 5)
+  expect(simd.floats[30_000]).toBeCloseTo(expected, 5)
+})
+
+test('sixteen projections', () => {
+  const { simd, plain } = pair(4)
+  for (const k of [simd, plain]) k.project16(2000, 50, 32, 10_000, 30_000)
+  expectSame(simd, plain, 30_000, 800)
+})
+
+test('borrowed memory grows', () => {
+  const small = borrowKernels(1000)
+  const large = borrowKernels(small.floats.length + 1)
+  expect(large.floats.length).toBeGreaterThan(small.floats.length)
+  expect(borrowKernels(10)).toBe(large)
+})
+
+test('layout: whole groups of four, one after the other', () => {
+  const layout = makeLayout()
+  expect([layout.take(3), layout.take(4), layout.take(1), layout.total()]).toEqual([0, 4, 8, 12])
+})
+
+test('samples outside the recording are silent', () => {
+  const out = new Float32Array(8).fill(9)
+  loadSamples(out, 1, Float32Array.of(1, 2, 3), -2, 6)
+  expect([...out]).toEqual([9, 0, 0, 1, 2, 3, 0, 9])
+  loadSamples(out, 0, Float32Array.of(1, 2, 3), 5, 8)
+  expect([...out]).toEqual([0, 0, 0, 0, 0, 0, 0, 0])
+  loadSamples(out, 0, Float32Array.of(1, 2, 3), -20, 2)
+  expect([...out]).toEqual([0, 0, 0, 0, 0, 0, 0, 0])
+})

@@ -1,0 +1,75 @@
+import type { Kernels } from './types.js'
+
+/**
+ * The kernels in plain JavaScript, for machines without SIMD in WebAssembly and as the other side of the tests.
+ *
+ * @param words size of the memory
+ */
+export function plainKernels(words: number): Kernels {
+  const f = new Float32Array(words)
+  const ints = new Int32Array(f.buffer)
+  return {
+    floats: f,
+    ints,
+    lagProducts(x, size, first, count, out) {
+      for (let k = 0; k < count; k++) {
+        const left = x - ((first + k) >> 1)
+        f[out + k] = dot(f, left, left + first + k, size)
+      }
+    },
+    gatherFours(values, indices, weights, count, out) {
+      for (let k = 0; k < count; k++) f[out + k] = dot(f, values + ints[indices + k]!, weights + 4 * k, 4)
+    },
+    weightedRows(rows, weights, count, width, scales, repeats, rowStep, out, outStep) {
+      const sums = new Float64Array(width)
+      for (let r = 0; r < repeats; r++) {
+        sums.fill(0)
+        for (let k = 0; k < count; k++) {
+          const row = ints[rows + k]! + r * rowStep
+          const weight = f[weights + k]!
+          for (let b = 0; b < width; b++) sums[b] = sums[b]! + weight * f[row + b]!
+        }
+        for (let b = 0; b < width; b++) f[out + r * outStep + b] = f[scales + r]! * sums[b]!
+      }
+    },
+    meanOfLargest(values, step, rows, width, largest, out) {
+      const sorted = new Float64Array(rows)
+      for (let b = 0; b < width; b++) {
+        for (let r = 0; r < rows; r++) sorted[r] = f[values + r * step + b]!
+        sorted.sort()
+        let sum = 0
+        for (let r = rows - largest; r < rows; r++) sum += sorted[r]!
+        f[out + b] = sum / largest
+      }
+    },
+    dotRows(a, b, step, count, width, out) {
+      for (let k = 0; k < count; k++) f[out + k] = dot(f, a, b + k * step, width)
+    },
+    filterPhases(x, table, taps, phases, step, first, count, out) {
+      for (let k = 0; k < count; k++) {
+        const position = (first + k) * step
+        const whole = Math.floor(position)
+        const phase = Math.floor((position - whole) * phases + 0.5)
+        const base = phase === phases ? whole + 1 : whole
+        f[out + k] = dot(f, x + base, table + (phase % phases) * taps, taps)
+      }
+    },
+    project16(x, rows, points, table, out) {
+      const sums = new Float64Array(16)
+      for (let n = 0; n < rows; n++) {
+        sums.fill(0)
+        for (let p = 0; p < points; p++) {
+          const v = f[x + n * points + p]!
+          for (let m = 0; m < 16; m++) sums[m] = sums[m]! + v * f[table + 16 * p + m]!
+        }
+        f.set(sums, out + 16 * n)
+      }
+    },
+  }
+}
+
+function dot(f: Float32Array, a: number, b: number, width: number): number {
+  let sum = 0
+  for (let p = 0; p < width; p++) sum += f[a + p]! * f[b + p]!
+  return sum
+}

@@ -1,0 +1,60 @@
+/**
+ * Inner loops over one block of memory, with SIMD where the machine has it.
+ *
+ * Positions, steps and widths are counted in 4-byte words from the start of {@link floats}. Results are rounded to
+ * 32-bit floats; the order of additions is open, so that the last bits differ between machines with and without SIMD.
+ * Whole groups of four are read and written: leave room for three words behind every row. Nothing is checked.
+ */
+export interface Kernels {
+  /** The memory as floats and as integers. */
+  readonly floats: Float32Array
+  readonly ints: Int32Array
+  /**
+   * out[k] = Σ x[i − ⌊lag/2⌋] · x[i − ⌊lag/2⌋ + lag] over i = 0…size − 1 at lag = first + k, for k = 0…count − 1.
+   * `size` and `first` are even, `count` is a multiple of 4.
+   */
+  lagProducts(x: number, size: number, first: number, count: number, out: number): void
+  /** out[k] = Σ weights[4k + j] · values[indices[k] + j] over j = 0…3; `count` is a multiple of 4. */
+  gatherFours(values: number, indices: number, weights: number, count: number, out: number): void
+  /**
+   * out[r · outStep + b] = scales[r] · Σ weights[k] · row k [r · rowStep + b] over k = 0…count − 1, for r = 0…repeats − 1
+   * and b = 0…width − 1; `rows` holds the positions of the rows as integers, `width` is a multiple of 4.
+   */
+  weightedRows(
+    rows: number,
+    weights: number,
+    count: number,
+    width: number,
+    scales: number,
+    repeats: number,
+    rowStep: number,
+    out: number,
+    outStep: number,
+  ): void
+  /**
+   * out[b] = mean of the `largest` (1…5) largest of values[r · step + b] over r = 0…rows − 1; values within ±1e30,
+   * `width` is a multiple of 4.
+   */
+  meanOfLargest(values: number, step: number, rows: number, width: number, largest: number, out: number): void
+  /** out[k] = Σ a[p] · b[k · step + p] over p = 0…width − 1, for k = 0…count − 1; `width` is a multiple of 8. */
+  dotRows(a: number, b: number, step: number, count: number, width: number, out: number): void
+  /**
+   * out[k] = Σ table[phase · taps + j] · x[base + j] over j = 0…taps − 1, where base and phase / phases are the whole and
+   * the (rounded) broken part of (first + k) · step, for k = 0…count − 1; `taps` is a multiple of 8.
+   */
+  filterPhases(
+    x: number,
+    table: number,
+    taps: number,
+    phases: number,
+    step: number,
+    first: number,
+    count: number,
+    out: number,
+  ): void
+  /** out[16n + m] = Σ x[n · points + p] · table[16p + m] over p = 0…points − 1, for n = 0…rows − 1 and m = 0…15. */
+  project16(x: number, rows: number, points: number, table: number, out: number): void
+}
+
+/** A {@link Kernels} without its memory. */
+export type KernelFunctions = Omit<Kernels, 'floats' | 'ints'>
