@@ -85,8 +85,8 @@ export function engineProbability(f: GateFeatures): number {
 
 /**
  * The sound repeats with the turn, all along the run, also above 500 Hz: noise has no salience, crying and crowing come
- * and go, cars spread evenly over all orders but repeat little above 500 Hz. A rough idle repeats in its bursts although
- * its waveform does not; below 1,900 rpm, where hums, purring and cars lie, the waveform has to.
+ * and go, cars repeat strongly but little above 500 Hz, and evenly over all orders. A rough idle repeats in its bursts
+ * although its waveform does not; below 1,900 rpm, where hums, purring and cars lie, the waveform has to.
  */
 function repeats(f: GateFeatures): number[] {
   const { hz250, hz500, hz1000 } = f.bursts
@@ -99,7 +99,8 @@ function repeats(f: GateFeatures): number[] {
     above(Math.max(f.repeatLow, bursts + 0.1), 0.39, 0.1),
     above(f.weakSalience / f.salience, 0.57, 0.05) + Math.max(0, above(f.salience, 0.6, 0.15)),
     above(high, 0.36, 0.06) + Math.max(0, above(0.605, f.orderSpread, 0.03)),
-    Math.max(above(f.medianHz, 31, 2), above(high, 0.38, 0.04)),
+    Math.max(above(f.medianHz, 31, 2), above(high, 0.7, 0.06)),
+    above(high, 0.3, 0.04) + Math.max(0, above(1, f.salience, 0.05)),
   ]
 }
 
@@ -118,7 +119,7 @@ function pulses(f: GateFeatures): number[] {
     above(Math.max(low, 0.4 * hz1000) / wave, 0.19, 0.04) + hidden,
     Math.max(above(low / wave, 0.15, 0.04), muffled) + hidden,
     Math.max(
-      above(Math.max(hz1000, above2000) / Math.max(0.02, low), 0.02, 0.01),
+      above(Math.max(hz1000, above2000) / Math.max(0.02, low), 0.04, 0.012),
       above(0.12, f.constantShare, 0.02),
     ),
   ]
