@@ -1,7 +1,7 @@
 import type { RunTurns } from '../turns/index.js'
-import { FIRED_KIND_SCORE, IDLE_VOTE, MOST_KIND_LOGIT } from './constants.js'
+import { FIRED_KIND_SCORE, IDLE_VOTE, KIND_VOTE, MOST_KIND_LOGIT } from './constants.js'
 import type { Stitched } from './stitch.js'
-import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
+import type { WindowEvidence } from './windows.js'
 
 /** Loudness and sharpness of every turn, decibels. */
 interface TurnSounds {
@@ -15,8 +15,8 @@ interface TurnSounds {
 /**
  * Chance, turn by turn, that the high kind of the stitched component is the one that fired.
  *
- * The shape does not tell; level and sharpness vote window by window, and votes are carried along the run as far as
- * neighbouring windows see the same component (forward–backward over the windows' two possible signs).
+ * The shape does not tell; level and sharpness vote window by window, and votes are averaged along the run as far
+ * as neighbouring windows see the same component.
  *
  * @param highKind chance of the high kind at each turn
  * @param twoKinds chance of there being two kinds
@@ -133,26 +133,33 @@ function idleVote(
   )
 }
 
-/** Forward–backward over the sign of each window; overlapping windows share their turns, so votes count in part. */
+/**
+ * Chances from votes carried along the run as far as neighbouring windows see the same component.
+ *
+ * Votes of one clip err together (a microphone behind the rider, an engine whose skipped turns hiss), so they are
+ * averaged, not added up: more windows make the average steadier, not the engine another one.
+ */
 function carryVotes(votes: readonly number[], coupling: Float64Array): number[] {
-  const part = WINDOW_HOP / WINDOW_TURNS
-  const h = votes.map((v) => 2 * part * v)
-  const pass = (order: number[], link: (w: number) => number): number[] => {
-    const carried = new Array<number>(votes.length).fill(0)
-    let message = 0
+  const carry = (order: readonly number[], link: (w: number) => number) => {
+    const sums = new Array<number>(votes.length).fill(0)
+    const counts = new Array<number>(votes.length).fill(0)
+    let sum = 0
+    let count = 0
     for (const w of order) {
-      carried[w] = message
-      message = attenuate(message + h[w]!, link(w))
+      sums[w] = sum
+      counts[w] = count
+      const kept = link(w) ** 2
+      sum = (sum + votes[w]!) * kept
+      count = (count + 1) * kept
     }
-    return carried
+    return { sums, counts }
   }
   const order = votes.map((_, w) => w)
-  const left = pass(order, (w) => coupling[w + 1] ?? 0)
-  const right = pass([...order].reverse(), (w) => coupling[w] ?? 0)
-  return h.map((v, w) => 1 / (1 + Math.exp(-(v + left[w]! + right[w]!))))
-}
-
-/** Log-odds after a link that keeps the sign with chance (1 + coupling²) / 2. */
-function attenuate(logit: number, coupling: number): number {
-  return 2 * Math.atanh(Math.tanh(logit / 2) * Math.min(0.995, coupling * coupling))
+  const left = carry(order, (w) => coupling[w + 1] ?? 0)
+  const right = carry([...order].reverse(), (w) => coupling[w] ?? 0)
+  return votes.map((vote, w) => {
+    const count = 1 + left.counts[w]! + right.counts[w]!
+    const mean = (vote + left.sums[w]! + right.sums[w]!) / (count + KIND_VOTE.shrinkWindows)
+    return 1 / (1 + Math.exp(-KIND_VOTE.logitPerVote * mean))
+  })
 }
