@@ -2,6 +2,7 @@ import { TURN_BANDS } from '../src/bands/constants.js'
 import { seededRandom } from '../src/math/random.js'
 import type { CutBand } from '../src/turns/cut.js'
 import type { RunTurns } from '../src/turns/index.js'
+import { residualBand } from '../src/turns/vectors.js'
 
 /** Made-up turns in the shape the cutter hands on; no sound behind them, so stages after it can be tested alone. */
 export interface RunWish {
@@ -54,6 +55,7 @@ export function makeRun(wish: RunWish): RunTurns {
     },
     startS,
     cuts,
+    residuals: cuts.map(residualBand),
     level: Float64Array.from(kinds, (_, n) =>
       Math.sqrt(values.subarray(n * points, (n + 1) * points).reduce((sum, v) => sum + v * v, 0) / points),
     ),

@@ -1,7 +1,6 @@
 import { WAVE_BANDS } from '../bands/constants.js'
 import { median, quantile } from '../math/stats.js'
 import type { RunTurns } from '../turns/index.js'
-import { residualBand } from '../turns/vectors.js'
 import { repeatShare } from './gateBursts.js'
 import { colourChangeDb, orderSpread } from './gateColour.js'
 import { pitchMoves } from './gatePitch.js'
@@ -41,7 +40,7 @@ export interface GateFeatures {
 export function gateFeatures(turns: RunTurns): GateFeatures {
   const { run, startS, cuts } = turns
   const [low, middle, high] = WAVE_BANDS.map((band) => {
-    const r = residualBand(cuts[band]!)
+    const r = turns.residuals[band]!
     return median(Array.from(r.meanEnergy, (m, n) => m / (m + r.residualEnergy[n]! + 1e-20)))
   }) as [number, number, number]
   const burst = (band: number): number => repeatShare(cuts[band]!)

@@ -1,6 +1,6 @@
 import { ENVELOPE_BANDS, WAVE_BANDS } from '../bands/constants.js'
 import type { RunTurns } from '../turns/index.js'
-import { bandedGram, type ResidualBand, residualBand } from '../turns/vectors.js'
+import { bandedGram, type ResidualBand } from '../turns/vectors.js'
 import {
   BLIND_DB,
   CLEAR_DB,
@@ -77,7 +77,7 @@ interface RunLabels {
 
 function labelRun(run: RunTurns): RunLabels {
   const turns = run.startS.length - 1
-  const residuals = run.cuts.map(residualBand)
+  const { residuals } = run
   const grams = residuals.map((r) => bandedGram(r, WINDOW_TURNS))
   const windows = windowEvidence(grams, residuals)
   const stitched = stitch(

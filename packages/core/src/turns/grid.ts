@@ -1,12 +1,8 @@
 import type { BandSignal } from '../bands/filterBank.js'
 import { catmullRom } from '../math/interpolate.js'
-import { type CutBand, cutTurns, type TurnStarts } from './cut.js'
+import { type CutBand, cutAt, pointTimes, type TurnStarts } from './cut.js'
+import { ORDERS, POINTS, smoothOrders } from './orders.js'
 
-/** Points a turn at which orders are taken, and the highest order used. */
-const POINTS = 32
-const ORDERS = 8
-/** Smoothing of order phases, turns: a Hann window of six turns is blind to half and third orders. */
-const SMOOTH_TURNS = 6
 /** Passes of phase correction. */
 const PASSES = 3
 /** Steps a second at which the speed curve is integrated. */
@@ -32,7 +28,8 @@ export function turnStarts(
   let starts = integrate(timeS, speedHz)
   if (starts.length < 4) return new Float64Array(0)
   for (let pass = 0; pass < PASSES; pass++) {
-    const drift = phaseDrift(signals.map((s) => cutTurns(s, starts, POINTS)))
+    const timeS = pointTimes(starts, POINTS)
+    const drift = phaseDrift(signals.map((s) => cutAt(s, timeS, POINTS)))
     starts = shiftStarts(starts, drift)
   }
   return starts
@@ -59,36 +56,28 @@ function integrate(timeS: Float64Array, speedHz: Float64Array): TurnStarts {
 function phaseDrift(cuts: readonly CutBand[]): Float64Array {
   const turns = cuts[0]!.turns
   const drift = new Float64Array(turns)
-  const { cos, sin } = orderTable()
   const numerator = new Float64Array(turns)
   const denominator = new Float64Array(turns)
   for (const cut of cuts) {
     const power = meanSquare(cut.values) + 1e-20
-    for (let k = 1; k <= ORDERS; k++) {
-      const re = new Float64Array(turns)
-      const im = new Float64Array(turns)
-      for (let n = 0; n < turns; n++) {
-        let a = 0
-        let b = 0
-        for (let p = 0; p < POINTS; p++) {
-          const x = cut.values[n * POINTS + p]!
-          a += x * cos[k * POINTS + p]!
-          b -= x * sin[k * POINTS + p]!
-        }
-        re[n] = a
-        im[n] = b
-      }
-      const sr = hannSmooth(re, SMOOTH_TURNS)
-      const si = hannSmooth(im, SMOOTH_TURNS)
-      for (let n = 1; n < turns; n++) {
-        const dot = sr[n]! * sr[n - 1]! + si[n]! * si[n - 1]!
-        const cross = si[n]! * sr[n - 1]! - sr[n]! * si[n - 1]!
-        const size = Math.hypot(dot, cross)
+    const orders = smoothOrders(cut)
+    for (let n = 1; n < turns; n++) {
+      let up = 0
+      let down = 0
+      for (let k = 1; k <= ORDERS; k++) {
+        const re = orders[16 * n + k - 1]!
+        const im = orders[16 * n + 7 + k]!
+        const reBefore = orders[16 * n - 17 + k]!
+        const imBefore = orders[16 * n - 9 + k]!
+        const dot = re * reBefore + im * imBefore
+        const cross = im * reBefore - re * imBefore
+        const size = Math.sqrt(dot * dot + cross * cross)
         if (size === 0) continue
-        const weight = size / power
-        numerator[n] = numerator[n]! + weight * k * Math.atan2(cross, dot)
-        denominator[n] = denominator[n]! + weight * k * k
+        up += size * k * Math.atan2(cross, dot)
+        down += size * k * k
       }
+      numerator[n] = numerator[n]! + up / power
+      denominator[n] = denominator[n]! + down / power
     }
   }
   for (let n = 1; n < turns; n++) {
@@ -115,22 +104,6 @@ function shiftStarts(starts: TurnStarts, drift: Float64Array): TurnStarts {
     if (out.length === 0 || time > out.at(-1)! + 1e-4) out.push(time)
   }
   return Float64Array.from(out)
-}
-
-let tables: { cos: Float64Array; sin: Float64Array } | undefined
-function orderTable(): { cos: Float64Array; sin: Float64Array } {
-  if (tables) return tables
-  const cos = new Float64Array((ORDERS + 1) * POINTS)
-  const sin = new Float64Array(cos.length)
-  for (let k = 0; k <= ORDERS; k++) {
-    for (let p = 0; p < POINTS; p++) {
-      const angle = (2 * Math.PI * k * (p + 0.5)) / POINTS
-      cos[k * POINTS + p] = Math.cos(angle)
-      sin[k * POINTS + p] = Math.sin(angle)
-    }
-  }
-  tables = { cos, sin }
-  return tables
 }
 
 /** Running mean under a Hann window `span` turns long. */

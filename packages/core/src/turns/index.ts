@@ -1,8 +1,9 @@
 import { TURN_BANDS } from '../bands/constants.js'
 import type { Bands } from '../bands/index.js'
 import type { SpeedRun } from '../speed/index.js'
-import { type CutBand, cutTurns, type TurnStarts } from './cut.js'
+import { type CutBand, cutAt, cutTurns, pointTimes, type TurnStarts } from './cut.js'
 import { turnStarts } from './grid.js'
+import { type ResidualBand, residualBand } from './vectors.js'
 
 export type { CutBand, TurnStarts } from './cut.js'
 
@@ -17,6 +18,8 @@ export interface RunTurns {
   readonly startS: TurnStarts
   /** In the order of TURN_BANDS. */
   readonly cuts: readonly CutBand[]
+  /** What the turns of each band do not have in common with their neighbours. */
+  readonly residuals: readonly ResidualBand[]
   /** Root mean square of each turn, 30 to 3,600 Hz, linear. */
   readonly level: Float64Array
 }
@@ -29,11 +32,17 @@ export function cutRun(run: SpeedRun, bands: Bands, fewest = 8): RunTurns | null
     GRID_BANDS.map((i) => bands.turns[i]!),
   )
   if (startS.length <= fewest) return null
+  const timeS = new Map([...new Set(TURN_BANDS.map((b) => b.points))].map((n) => [n, pointTimes(startS, n)]))
+  const cuts = bands.turns.map((signal, i) => {
+    const { points } = TURN_BANDS[i]!
+    return cutAt(signal, timeS.get(points)!, points)
+  })
   const whole = cutTurns(bands.level, startS, LEVEL_POINTS)
   return {
     run,
     startS,
-    cuts: bands.turns.map((signal, i) => cutTurns(signal, startS, TURN_BANDS[i]!.points)),
+    cuts,
+    residuals: cuts.map(residualBand),
     level: Float64Array.from({ length: whole.turns }, (_, n) => {
       let sum = 0
       for (let p = 0; p < LEVEL_POINTS; p++) sum += whole.values[n * LEVEL_POINTS + p]! ** 2

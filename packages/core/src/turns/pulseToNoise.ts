@@ -1,7 +1,6 @@
 import { WAVE_BANDS } from '../bands/constants.js'
 import { median } from '../math/stats.js'
 import type { RunTurns } from './index.js'
-import { residualBand } from './vectors.js'
 
 /** Energy that repeats from turn to turn against energy that does not, dB, best waveform band; null without turns. */
 export function pulseToNoiseDb(runs: readonly RunTurns[]): number | null {
@@ -9,7 +8,7 @@ export function pulseToNoiseDb(runs: readonly RunTurns[]): number | null {
   const bands = WAVE_BANDS.map((band) => {
     const ratios: number[] = []
     for (const run of runs) {
-      const r = residualBand(run.cuts[band]!)
+      const r = run.residuals[band]!
       for (let n = 0; n < r.turns; n++)
         ratios.push(10 * Math.log10((r.meanEnergy[n]! + 1e-20) / (r.residualEnergy[n]! + 1e-20)))
     }

@@ -1,3 +1,5 @@
+import { borrowKernels } from '../kernels/index.js'
+import { loadSamples, makeLayout } from '../kernels/layout.js'
 import type { CutBand } from './cut.js'
 import { hannSmooth } from './grid.js'
 
@@ -17,34 +19,32 @@ export interface ResidualBand {
   readonly meanEnergy: Float64Array
 }
 
-/** Takes the Hann-weighted mean over {@link MEAN_TURNS} away from each turn and levels the rest. */
+/** Turns taken at a time. */
+const BLOCK = 256
+const REACH = (MEAN_TURNS - 1) / 2
+const MEAN_WEIGHTS = Array.from(
+  { length: MEAN_TURNS },
+  (_, i) => Math.cos((Math.PI * (i - REACH)) / (MEAN_TURNS + 1)) ** 2,
+)
+
+/**
+ * Takes the Hann-weighted mean over {@link MEAN_TURNS} away from each turn and levels the rest.
+ *
+ * @param cut points a multiple of 8
+ */
 export function residualBand(cut: CutBand): ResidualBand {
   const { points, turns, values } = cut
-  const half = (MEAN_TURNS - 1) / 2
-  const weights = Array.from(
-    { length: MEAN_TURNS },
-    (_, i) => Math.cos((Math.PI * (i - half)) / (MEAN_TURNS + 1)) ** 2,
-  )
   const out = new Float32Array(values.length)
-  const mean = new Float64Array(points)
   const residualEnergy = new Float64Array(turns)
   const meanEnergy = new Float64Array(turns)
+  const means = movingMeans(cut)
   for (let n = 0; n < turns; n++) {
-    mean.fill(0)
-    let total = 0
-    for (let j = -half; j <= half; j++) {
-      const m = n + j
-      if (m < 0 || m >= turns) continue
-      const w = weights[j + half]!
-      total += w
-      for (let p = 0; p < points; p++) mean[p] = mean[p]! + w * values[m * points + p]!
-    }
     let rest = 0
     let kept = 0
-    for (let p = 0; p < points; p++) {
-      const average = mean[p]! / total
-      const r = values[n * points + p]! - average
-      out[n * points + p] = r
+    for (let k = n * points; k < (n + 1) * points; k++) {
+      const average = means[k]!
+      const r = values[k]! - average
+      out[k] = r
       rest += r * r
       kept += average * average
     }
@@ -54,9 +54,36 @@ export function residualBand(cut: CutBand): ResidualBand {
   const level = hannSmooth(residualEnergy, RMS_TURNS)
   for (let n = 0; n < turns; n++) {
     const scale = 1 / Math.sqrt(level[n]! + 1e-20)
-    for (let p = 0; p < points; p++) out[n * points + p] = out[n * points + p]! * scale
+    for (let k = n * points; k < (n + 1) * points; k++) out[k] = out[k]! * scale
   }
   return { points, turns, values: out, residualEnergy, meanEnergy }
+}
+
+/** The weighted mean of each turn and its neighbours, point by point; turns · points. */
+function movingMeans({ points, turns, values }: CutBand): Float32Array {
+  const out = new Float32Array(values.length)
+  const layout = makeLayout()
+  const soundWords = (BLOCK + 2 * REACH) * points
+  const sound = layout.take(soundWords)
+  const mean = layout.take(BLOCK * points)
+  const rows = layout.take(MEAN_TURNS)
+  const weights = layout.take(MEAN_TURNS)
+  const scales = layout.take(BLOCK)
+  const kernels = borrowKernels(layout.total())
+  kernels.floats.set(MEAN_WEIGHTS, weights)
+  for (let i = 0; i < MEAN_TURNS; i++) kernels.ints[rows + i] = sound + i * points
+  for (let first = 0; first < turns; first += BLOCK) {
+    const count = Math.min(BLOCK, turns - first)
+    loadSamples(kernels.floats, sound, values, (first - REACH) * points, soundWords)
+    for (let n = first; n < first + count; n++) {
+      let total = 0
+      for (let j = -REACH; j <= REACH; j++) if (n + j >= 0 && n + j < turns) total += MEAN_WEIGHTS[j + REACH]!
+      kernels.floats[scales + n - first] = 1 / total
+    }
+    kernels.weightedRows(rows, weights, MEAN_TURNS, points, scales, count, points, mean, points)
+    out.set(kernels.floats.subarray(mean, mean + count * points), first * points)
+  }
+  return out
 }
 
 /** Products of every turn with the turns after it, for one band: row n holds lags 0…`lags` − 1. */
@@ -70,14 +97,20 @@ export interface BandedGram {
 export function bandedGram(band: ResidualBand, lags: number): BandedGram {
   const { turns, points, values: x } = band
   const values = new Float32Array(turns * lags)
-  for (let n = 0; n < turns; n++) {
-    const a = n * points
-    for (let lag = 0; lag < lags && n + lag < turns; lag++) {
-      const b = (n + lag) * points
-      let sum = 0
-      for (let p = 0; p < points; p++) sum += x[a + p]! * x[b + p]!
-      values[n * lags + lag] = sum / points
+  const layout = makeLayout()
+  const soundWords = (BLOCK + lags) * points
+  const sound = layout.take(soundWords)
+  const products = layout.take(BLOCK * lags)
+  const kernels = borrowKernels(layout.total())
+  for (let first = 0; first < turns; first += BLOCK) {
+    const count = Math.min(BLOCK, turns - first)
+    // Turns after the last are silent: their products are 0.
+    loadSamples(kernels.floats, sound, x, first * points, soundWords)
+    for (let n = 0; n < count; n++) {
+      const row = sound + n * points
+      kernels.dotRows(row, row, points, lags, points, products + n * lags)
     }
+    for (let k = 0; k < count * lags; k++) values[first * lags + k] = kernels.floats[products + k]! / points
   }
   return { lags, turns, values }
 }
