@@ -72,6 +72,14 @@ describe('modeChances', () => {
     expect(lowHere).toBeGreaterThan(0.8)
     expect(lowThere).toBeLessThan(0.05)
   })
+  it('holds even running against its neighbours where pictures are at hand', () => {
+    const all = (v: number) => new Float64Array(60).fill(v)
+    const levels = { low: all(-1), high: all(1), spread: all(0.3) }
+    const twoKindsOf = (values: Float64Array) => modeChances(values, all(-1), levels, all(1)).twoKinds[30]!
+    // A steady firing may lie between the two kinds, or at one of them; an alternation has no like neighbours.
+    for (const level of [0.1, 1, -1]) expect(twoKindsOf(all(level))).toBeLessThan(0.1)
+    expect(twoKindsOf(all(1).map((v, n) => (n % 2 ? v : -v)))).toBeGreaterThan(0.95)
+  })
   it('swaps the kinds and nothing else when the values change sign', () => {
     const random = seededRandom(6)
     const values = Float64Array.from({ length: 50 }, (_, i) => (i % 3 ? -1 : 1) + 0.4 * (random() - 0.5))

@@ -6,8 +6,12 @@ const RATE_HZ = 8000
 const DURATION_S = 3
 const HOP_S = 0.02
 
-/** A ring at every turn of the crank angle (turns at a time), whose strengths go round; and its rectified form. */
-function bands(angle: (timeS: number) => number, strengths: readonly number[]): BandSignal[] {
+/** A ring at every turn of the crank angle (turns at a time), whose strengths and delays go round; and its rectified form. */
+function bands(
+  angle: (timeS: number) => number,
+  strengths: readonly number[],
+  latesS: readonly number[] = [0],
+): BandSignal[] {
   const n = RATE_HZ * DURATION_S
   const values = new Float32Array(n)
   let openedS = 0
@@ -18,7 +22,8 @@ function bands(angle: (timeS: number) => number, strengths: readonly number[]): 
       turn = Math.floor(angle(t))
       openedS = t
     }
-    const s = t - openedS
+    const s = t - openedS - latesS[Math.max(0, turn) % latesS.length]!
+    if (s < 0) continue
     values[i] =
       strengths[Math.max(0, turn) % strengths.length]! * Math.exp(-300 * s) * Math.sin(2 * Math.PI * 400 * s)
   }
@@ -69,6 +74,17 @@ describe('turnStarts', () => {
       bands(steady, strengths),
     )
     expect(unsteadiness(starts, steady)).toBeLessThan(0.03)
+  })
+  it.each([
+    ['every other turn', [1, 1], [0, 0.002]],
+    ['every third turn', [1, 0.8, 0.8], [0, 0.002, 0.002]],
+  ])('does not follow a pulse that is a tenth of a turn late in all but %s', (_, strengths, latesS) => {
+    const starts = turnStarts(
+      times,
+      times.map(() => 50),
+      bands(steady, strengths, latesS),
+    )
+    expect(unsteadiness(starts, steady)).toBeLessThan(0.01)
   })
   it('follows a speed that rises, from a curve that lags behind', () => {
     const angle = (t: number) => 40 * t + 6 * t * t
