@@ -34,64 +34,108 @@ export function splitBands(samples: Float32Array, wishes: readonly BandWish[]): 
   const forward = new FFT(BLOCK)
   const block = new Float64Array(BLOCK)
   const spectrum = new Float64Array(2 * BLOCK)
-  const plans = wishes.map((wish) => plan(wish, samples.length))
+  const outs = wishes.map(
+    ({ rateHz }) => new Float32Array(Math.ceil((samples.length * rateHz) / INNER_RATE_HZ)),
+  )
+  const plans = groupWishes(wishes, outs).map(plan)
   for (let start = -MARGIN; start < samples.length - MARGIN; start += HOP) {
-    for (let i = 0; i < BLOCK; i++) {
-      const k = start + i
-      block[i] = k >= 0 && k < samples.length ? samples[k]! : 0
-    }
+    const from = Math.max(0, start)
+    const to = Math.min(samples.length, start + BLOCK)
+    block.fill(0, 0, from - start)
+    block.set(samples.subarray(from, to), from - start)
+    block.fill(0, to - start)
     forward.realTransform(spectrum, block)
-    for (const p of plans) p.take(spectrum, start + MARGIN)
+    for (const take of plans) take(spectrum, start + MARGIN)
   }
-  return plans.map((p) => ({ band: p.wish.band, rateHz: p.wish.rateHz, values: p.out }))
+  return wishes.map(({ band, rateHz }, i) => ({ band, rateHz, values: outs[i]! }))
 }
 
-interface Plan {
-  readonly wish: BandWish
+/** One inverse transform and all that is read from it. */
+interface Group {
+  readonly band: Band
+  /** Rate of the inverse transform. */
+  readonly innerRate: number
+  readonly readers: Reader[]
+}
+
+/** Every `stride`-th inner sample, or the mean of as many as `average` from there on. */
+interface Reader {
   readonly out: Float32Array
-  take(spectrum: Float64Array, keepFrom: number): void
+  readonly stride: number
+  readonly average: number
 }
 
-function plan(wish: BandWish, length: number): Plan {
-  const { band, rateHz } = wish
-  const decimation = INNER_RATE_HZ / rateHz
-  const out = new Float32Array(Math.ceil(length / decimation))
-  const gains = bandGains(band)
-  // An envelope is taken at a rate that holds the whole band, then averaged down.
+/** Wishes for one envelope at several rates share a transform where it holds what each of them needs. */
+function groupWishes(wishes: readonly BandWish[], outs: readonly Float32Array[]): Group[] {
+  const groups: Group[] = []
+  const fastestFirst = wishes
+    .map((wish, i) => ({ ...wish, out: outs[i]! }))
+    .sort((a, b) => b.rateHz - a.rateHz)
+  for (const { band, rateHz, out } of fastestFirst) {
+    const ownRate = innerRateOf(band, rateHz)
+    const group = groups.find(
+      (g) =>
+        band.form === 'envelope' &&
+        sameBand(g.band, band) &&
+        (g.innerRate === ownRate || (ownRate === rateHz && g.innerRate % rateHz === 0)),
+    )
+    const innerRate = group?.innerRate ?? ownRate
+    const stride = innerRate / rateHz
+    const reader = { out, stride, average: ownRate / rateHz }
+    if (group) group.readers.push(reader)
+    else groups.push({ band, innerRate, readers: [reader] })
+  }
+  return groups
+}
+
+function sameBand(a: Band, b: Band): boolean {
+  return a.lowHz === b.lowHz && a.highHz === b.highHz && a.form === b.form
+}
+
+/** An envelope is taken at a rate that holds the whole band, then averaged down. */
+function innerRateOf(band: Band, rateHz: number): number {
   let innerRate = rateHz
   if (band.form === 'envelope') while (innerRate < 1.5 * (band.highHz - band.lowHz)) innerRate *= 2
-  const innerDecimation = INNER_RATE_HZ / innerRate
-  const size = BLOCK / innerDecimation
-  const average = innerRate / rateHz
+  return innerRate
+}
+
+/** What takes one group's share of a block: its spectrum, and the first sample to be kept. */
+function plan({ band, innerRate, readers }: Group): (spectrum: Float64Array, keepFrom: number) => void {
+  const gains = bandGains(band)
+  const decimation = INNER_RATE_HZ / innerRate
+  const size = BLOCK / decimation
   const inverse = new FFT(size)
   const input = new Float64Array(2 * size)
   const output = new Float64Array(2 * size)
-  const scale = 2 / innerDecimation
-  const take = (spectrum: Float64Array, keepFrom: number): void => {
+  const kept = new Float64Array(HOP / decimation)
+  const margin = MARGIN / decimation
+  const scaled = gains.values.map((gain) => (gain * 2) / decimation)
+  return (spectrum, keepFrom) => {
     input.fill(0)
-    for (let k = gains.first; k < gains.first + gains.values.length; k++) {
-      const slot = 2 * (k % size)
-      const gain = gains.values[k - gains.first]! * scale
-      input[slot] = input[slot]! + spectrum[2 * k]! * gain
-      input[slot + 1] = input[slot + 1]! + spectrum[2 * k + 1]! * gain
+    for (let i = 0, slot = gains.first % size; i < scaled.length; i++) {
+      const k = gains.first + i
+      input[2 * slot] = input[2 * slot]! + spectrum[2 * k]! * scaled[i]!
+      input[2 * slot + 1] = input[2 * slot + 1]! + spectrum[2 * k + 1]! * scaled[i]!
+      if (++slot === size) slot = 0
     }
     inverse.inverseTransform(output, input)
-    const firstOut = keepFrom / decimation
-    const count = Math.min(HOP / decimation, out.length - firstOut)
-    const marginInner = MARGIN / innerDecimation
-    for (let i = 0; i < count; i++) {
-      const at = marginInner + i * average
-      if (band.form === 'wave') {
-        out[firstOut + i] = output[2 * at]!
-      } else {
-        let sum = 0
-        for (let j = 0; j < average; j++)
-          sum += Math.sqrt(Math.hypot(output[2 * (at + j)]!, output[2 * (at + j) + 1]!))
-        out[firstOut + i] = sum / average
-      }
+    for (let i = 0, at = 2 * margin; i < kept.length; i++, at += 2) {
+      const re = output[at]!
+      const im = output[at + 1]!
+      kept[i] = band.form === 'wave' ? re : Math.sqrt(Math.sqrt(re * re + im * im))
     }
+    for (const reader of readers) read(reader, kept, keepFrom / decimation)
   }
-  return { wish, out, take }
+}
+
+function read({ out, stride, average }: Reader, kept: Float64Array, keepFrom: number): void {
+  const first = keepFrom / stride
+  const count = Math.min(kept.length / stride, out.length - first)
+  for (let i = 0; i < count; i++) {
+    let sum = 0
+    for (let j = i * stride; j < i * stride + average; j++) sum += kept[j]!
+    out[first + i] = sum / average
+  }
 }
 
 function bandGains(band: Band): { first: number; values: Float64Array } {

@@ -53,6 +53,6 @@ export function hearBands(samples: Float32Array, rateHz: number): Bands {
 function power(signal: BandSignal): number {
   let sum = 0
   const fourth = signal.band.form === 'envelope'
-  for (const v of signal.values) sum += fourth ? v ** 4 : v * v
+  for (const v of signal.values) sum += fourth ? v * v * (v * v) : v * v
   return sum / Math.max(1, signal.values.length)
 }
