@@ -58,17 +58,17 @@ function oneWindow(
   size: number,
 ): WindowEvidence {
   const matrices = grams.map((g) => windowMatrix(g, first, size))
-  const total = weightedSum(
-    matrices,
-    TURN_BANDS.map((b) => b.weight),
-  )
-  const weights = TURN_BANDS.map((band, i) => {
-    const rest = total.map((v, k) => v - band.weight * matrices[i]![k]!)
-    return band.weight * Math.max(LONE_WEIGHT, alikeOffDiagonal(matrices[i]!, rest, size))
+  const total = weightedSum(matrices, BAND_WEIGHTS)
+  const rest = new Float64Array(total.length)
+  const weights = BAND_WEIGHTS.map((weight, i) => {
+    const own = matrices[i]!
+    for (let k = 0; k < rest.length; k++) rest[k] = total[k]! - weight * own[k]!
+    return weight * Math.max(LONE_WEIGHT, alikeOffDiagonal(own, rest, size))
   })
   const joint = weightedSum(matrices, weights)
-  const { vector, value } = leadingEigenvector(joint, size)
-  const trace = diagonalSum(joint, size)
+  const { vector, value } = leadingEigenvector(unpacked(joint, size), size)
+  let trace = 0
+  for (let i = 0; i < size; i++) trace += joint[i]!
   const half = (use: readonly number[]) =>
     weightedSum(
       use.map((i) => matrices[i]!),
@@ -86,16 +86,30 @@ function oneWindow(
   }
 }
 
-/** The part of a window's Gram matrix, normalised to unit trace. */
+const BAND_WEIGHTS: readonly number[] = TURN_BANDS.map((b) => b.weight)
+
+/**
+ * The part of a window's symmetric Gram matrix, normalised to unit trace and packed: the diagonal first, then the
+ * first diagonal above it, and so on.
+ */
 function windowMatrix(gram: BandedGram, first: number, size: number): Float64Array {
-  const matrix = new Float64Array(size * size)
+  const packed = new Float64Array((size * (size + 1)) / 2)
   let trace = 1e-12
   for (let i = 0; i < size; i++) trace += gram.values[(first + i) * gram.lags]!
-  for (let i = 0; i < size; i++) {
-    for (let j = i; j < size; j++) {
-      const value = gram.values[(first + i) * gram.lags + (j - i)]! / trace
-      matrix[i * size + j] = value
-      matrix[j * size + i] = value
+  let k = 0
+  for (let lag = 0; lag < size; lag++) {
+    for (let i = 0; i + lag < size; i++, k++) packed[k] = gram.values[(first + i) * gram.lags + lag]! / trace
+  }
+  return packed
+}
+
+function unpacked(packed: Float64Array, size: number): Float64Array {
+  const matrix = new Float64Array(size * size)
+  let k = 0
+  for (let lag = 0; lag < size; lag++) {
+    for (let i = 0; i + lag < size; i++, k++) {
+      matrix[i * size + i + lag] = packed[k]!
+      matrix[(i + lag) * size + i] = packed[k]!
     }
   }
   return matrix
@@ -111,42 +125,35 @@ function weightedSum(matrices: readonly Float64Array[], weights: readonly number
   return out
 }
 
-function diagonalSum(matrix: Float64Array, size: number): number {
-  let sum = 0
-  for (let i = 0; i < size; i++) sum += matrix[i * size + i]!
-  return sum
-}
-
-/** Correlation of two symmetric matrices above the diagonal, about zero. */
+/** Correlation of two packed symmetric matrices above the diagonal, about zero. */
 function alikeOffDiagonal(a: Float64Array, b: Float64Array, size: number): number {
   let ab = 0
   let aa = 0
   let bb = 0
-  for (let i = 0; i < size; i++) {
-    for (let j = i + 1; j < size; j++) {
-      const x = a[i * size + j]!
-      const y = b[i * size + j]!
-      ab += x * y
-      aa += x * x
-      bb += y * y
-    }
+  for (let k = size; k < a.length; k++) {
+    const x = a[k]!
+    const y = b[k]!
+    ab += x * y
+    aa += x * x
+    bb += y * y
   }
   return aa > 0 && bb > 0 ? ab / Math.sqrt(aa * bb) : 0
 }
 
 /** Energy of the rank-one part of a band against its mean turn, dB; what chance alone gives is taken off. */
 function depthDb(
-  matrix: Float64Array,
+  packed: Float64Array,
   s: Float64Array,
   band: ResidualBand,
   first: number,
   size: number,
 ): number {
   let quadratic = 0
-  for (let i = 0; i < size; i++) {
-    let row = 0
-    for (let j = 0; j < size; j++) row += matrix[i * size + j]! * s[j]!
-    quadratic += s[i]! * row
+  let k = 0
+  for (let lag = 0; lag < size; lag++) {
+    let sum = 0
+    for (let i = 0; i + lag < size; i++, k++) sum += packed[k]! * s[i]! * s[i + lag]!
+    quadratic += lag === 0 ? sum : 2 * sum
   }
   const share = Math.max(1e-3, quadratic - 1 / size)
   let residual = 0
