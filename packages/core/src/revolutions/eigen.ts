@@ -1,7 +1,7 @@
 /** Power iteration stops here; the leading eigenvalue of two kinds of turn stands well clear of the rest. */
 const ITERATIONS = 30
 /** Or when no element moves by more than this. */
-const SETTLED = 1e-5
+const SETTLED = 1e-8
 
 /** Leading eigenvector (unit length) and eigenvalue of a symmetric non-negative definite matrix, row by row. */
 export function leadingEigenvector(
