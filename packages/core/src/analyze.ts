@@ -2,14 +2,18 @@ import { hearBands } from './bands/index.js'
 import type { Recording } from './decode/types.js'
 import { engineProbability, gateFeatures } from './engine/gate.js'
 import { recordingQuality } from './engine/quality.js'
+import type { Verdict } from './engine/types.js'
 import { InputError, OptionError } from './errors.js'
 import { median } from './math/stats.js'
 import { withoutCoasting } from './revolutions/coasting.js'
 import { labelRevolutions } from './revolutions/index.js'
-import { NO_RATIO, scoreSegments } from './score/index.js'
+import type { Revolutions } from './revolutions/types.js'
+import { coverOtherReading, NO_RATIO, type Ratio, type Score, scoreSegments } from './score/index.js'
 import { findSegments } from './segments/index.js'
+import type { Segment } from './segments/types.js'
 import { trackSpeed } from './speed/index.js'
 import { speedTrack } from './speed/track.js'
+import type { SpeedTrack, Stretch } from './speed/types.js'
 import { cutRun, type RunTurns } from './turns/index.js'
 import { pulseToNoiseDb } from './turns/pulseToNoise.js'
 import type { Analysis, AnalyzeOptions } from './types.js'
@@ -24,7 +28,7 @@ const QUIET = 1.8e-4
  *
  * @param recording one channel, finite; see {@link Recording}
  * @param options   see {@link AnalyzeOptions}
- * @throws {InputError} `no-samples`, `not-finite`
+ * @throws {InputError} `no-samples`, `not-finite`, `unsupported-format` for a rate outside 4,000 to 384,000 Hz
  * @throws {OptionError} `out-of-range` when the expected speeds are not 600 ≤ low < high ≤ 20,000 rpm
  * @remarks Linear in the length. No engine and an unusable recording are answers (`verdict`), not errors.
  */
@@ -40,9 +44,10 @@ export function analyze(recording: Recording, options: AnalyzeOptions = {}): Ana
   const heard = candidates.filter((c) => c.engine >= ENGINE_FROM)
   const runs: readonly RunTurns[] = heard.map((c) => c.run)
   const labelled = labelRevolutions(runs)
-  const segments = findSegments(labelled, durationS)
-  const revolutions = withoutCoasting(labelled, segments)
+  const found = findSegments(labelled, durationS)
+  const revolutions = withoutCoasting(labelled, found)
   const speed = speedTrack(runs, durationS)
+  const segments = found.map((s) => withOtherReading(s, stretchOf(s, revolutions, speed)))
   const engine = Math.max(0, ...candidates.map((c) => c.engine))
   const quality = recordingQuality(recording, {
     speed,
@@ -51,34 +56,57 @@ export function analyze(recording: Recording, options: AnalyzeOptions = {}): Ana
   })
   const tooQuiet = rms(recording.samples) < QUIET
   const verdict = runs.length > 0 ? 'measured' : tooQuiet ? 'unusable' : 'no-engine'
-  const longest = [...speed.stretches].sort((a, b) => b.endS - b.startS - (a.endS - a.startS))[0]
   const medianRpm = runs.length > 0 ? median(Array.from(revolutions.speedRpm)) : null
-  const ambiguous = longest?.ambiguous ?? false
+  const longest = [...speed.stretches].sort((a, b) => b.endS - b.startS - (a.endS - a.startS))[0]
+  const otherFactor = longest?.ambiguous ? longest.alternativeFactor : null
+  const score = runs.length > 0 ? scoreSegments(revolutions, segments) : NO_SCORE
   return {
     verdict,
-    reason:
-      verdict === 'measured'
-        ? null
-        : tooQuiet
-          ? 'too-quiet'
-          : candidates.length > 0
-            ? 'other-sound'
-            : 'no-periodic-pulse',
+    reason: reasonOf(verdict, candidates.length > 0),
     engineProbability: engine,
     recording,
     durationS,
     speed,
     medianRpm,
-    ambiguous,
-    alternativeRpm: ambiguous && medianRpm !== null ? medianRpm * (longest?.alternativeFactor ?? 1) : null,
+    ambiguous: longest?.ambiguous ?? false,
+    alternativeRpm: otherFactor !== null && medianRpm !== null ? medianRpm * otherFactor : null,
     revolutions,
     segments,
-    score:
-      runs.length > 0
-        ? scoreSegments(revolutions, segments)
-        : { misfireRatio: NO_RATIO, steady: NO_RATIO, pulling: NO_RATIO },
+    score: otherFactor === null ? score : mapScore(score, (r) => coverOtherReading(r, otherFactor)),
     quality,
   }
+}
+
+const NO_SCORE: Score = { misfireRatio: NO_RATIO, steady: NO_RATIO, pulling: NO_RATIO }
+
+function mapScore(score: Score, change: (ratio: Ratio) => Ratio): Score {
+  return {
+    misfireRatio: change(score.misfireRatio),
+    steady: change(score.steady),
+    pulling: change(score.pulling),
+  }
+}
+
+function reasonOf(verdict: Verdict, periodic: boolean): Analysis['reason'] {
+  if (verdict === 'measured') return null
+  if (verdict === 'unusable') return 'too-quiet'
+  return periodic ? 'other-sound' : 'no-periodic-pulse'
+}
+
+/** The stretch that a segment begins in. */
+function stretchOf(
+  segment: Segment,
+  { stretch }: Revolutions,
+  { stretches }: SpeedTrack,
+): Stretch | undefined {
+  return segment.firstTurn < segment.endTurn ? stretches[stretch[segment.firstTurn]!] : undefined
+}
+
+/** Where the octave is open, a segment's interval covers both readings. */
+function withOtherReading(segment: Segment, stretch: Stretch | undefined): Segment {
+  const factor = stretch?.ambiguous ? stretch.alternativeFactor : null
+  if (factor === null || segment.misfireRatio === null) return segment
+  return { ...segment, misfireRatio: coverOtherReading(segment.misfireRatio, factor) }
 }
 
 function checkInput({ samples, rateHz }: Recording, { expectRpm }: AnalyzeOptions): void {

@@ -26,7 +26,6 @@ export class AnalysisError extends Error {
 /** The bytes or samples cannot be analysed. */
 export class InputError extends AnalysisError {
   declare readonly code: InputErrorCode
-  // biome-ignore lint/complexity/noUselessConstructor: narrows the codes
   constructor(code: InputErrorCode, message: string, hint?: string, cause?: unknown) {
     super(code, message, hint, cause)
   }
@@ -35,7 +34,6 @@ export class InputError extends AnalysisError {
 /** An option lies outside its range or contradicts another. */
 export class OptionError extends AnalysisError {
   declare readonly code: OptionErrorCode
-  // biome-ignore lint/complexity/noUselessConstructor: narrows the codes
   constructor(code: OptionErrorCode, message: string, hint?: string, cause?: unknown) {
     super(code, message, hint, cause)
   }

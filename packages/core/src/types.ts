@@ -7,16 +7,14 @@ import type { SpeedTrack } from './speed/types.js'
 
 /** Options of {@link analyze}. */
 export interface AnalyzeOptions {
-  /** Crank speed the engine can be expected to run at, rpm, as `[low, high]`; narrows the search and settles octave questions. */
+  /** Crank speed the engine can be expected to run at, rpm, as `[low, high]`; settles octave questions; a range that the sound contradicts is not followed. */
   readonly expectRpm?: readonly [number, number]
-  /** Seed of the resampling behind the intervals. */
-  readonly seed?: number
 }
 
 /** The whole way from sound to score, every stage's output kept. */
 export interface Analysis {
   readonly verdict: Verdict
-  /** Why, in a closed list; null when measured. */
+  /** Why, in a closed list; null when measured. `too-short` and `silent` come from whoever refuses before analysing. */
   readonly reason: 'no-periodic-pulse' | 'other-sound' | 'too-quiet' | 'too-short' | 'silent' | null
   /** Chance that a small two-stroke is heard at all, 0–1. */
   readonly engineProbability: number

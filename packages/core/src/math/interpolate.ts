@@ -1,7 +1,7 @@
 /**
  * Catmull-Rom interpolation of evenly spaced values.
  *
- * @param position in samples; outside the values the nearest end value counts
+ * @param position in samples; outside the values the nearest end value is repeated
  */
 export function catmullRom(values: ArrayLike<number>, position: number): number {
   const last = values.length - 1
@@ -15,5 +15,5 @@ export function catmullRom(values: ArrayLike<number>, position: number): number 
 }
 
 function clampIndex(i: number, last: number): number {
-  return i < 0 ? 0 : i > last ? last : i
+  return Math.max(0, Math.min(last, i))
 }

@@ -26,7 +26,7 @@ export interface SpeedRun {
  * Tracks the crank speed through the whole recording.
  *
  * @param channels levelled by this function; one rate
- * @param expectHz lowest and highest speed that can be, turns a second
+ * @param expectHz lowest and highest speed expected, turns a second; settles multiples, never overrules the sound
  * @param turnBands bands that turns are cut from; by them the multiple is settled
  * @returns runs in order of time, none where nothing periodic is heard
  */
@@ -40,14 +40,39 @@ export function trackSpeed(
     channels.map((c) => levelChannel(c, CHANNEL_LEVEL_S)),
     channels[0]!.rateHz,
   )
-  const lowBin = expectHz ? Math.max(0, Math.floor(hzBin(expectHz[0]))) : 0
-  const highBin = expectHz ? Math.min(BINS - 1, Math.ceil(hzBin(expectHz[1]))) : BINS - 1
   const phaseBands = turnBands.filter((_, i) => GRID_BANDS.includes(i))
-  return settleMultiples(map, viterbi(map, lowBin, highBin), lowBin, highBin).map((reading) => {
+  return readings(map, expectHz).map((reading) => {
     const run = runOf(map, reading)
     if (turnBands.length === 0) return run
     const { factor, rival } = settleOctave(run, turnBands, phaseBands)
     return { ...(factor === 1 ? run : runOf(map, movedTo(reading, factor))), rival }
+  })
+}
+
+/** Salience kept in the expected range, as a share of that without it, below which the sound contradicts the range. */
+const BELIEVED_SHARE = 0.7
+
+/**
+ * Readings at the multiple that lies in the expected range. Where none does, the range is searched by itself, and
+ * where the sound is clearly elsewhere the readings without a range stand: a wrong expectation must not bend them.
+ */
+function readings(map: SalienceMap, expectHz: readonly [number, number] | undefined): Reading[] {
+  const track = viterbi(map)
+  if (!expectHz) return settleMultiples(map, track)
+  const lowBin = Math.max(0, Math.floor(hzBin(expectHz[0])))
+  const highBin = Math.min(BINS - 1, Math.ceil(hzBin(expectHz[1])))
+  const free = settleMultiples(map, track, lowBin, highBin)
+  if (free.some((r) => r.candidates.length > 0)) return free
+  const narrowed = settleMultiples(map, viterbi(map, lowBin, highBin), lowBin, highBin)
+  const total = (list: readonly Reading[]): number =>
+    list.reduce((sum, r) => sum + saliences(map, r, r.bins).reduce((a, b) => a + b, 0), 0)
+  return total(narrowed) >= BELIEVED_SHARE * total(free) ? narrowed : free
+}
+
+function saliences(map: SalienceMap, reading: Reading, bins: Float64Array): Float64Array {
+  return Float64Array.from(bins, (b, k) => {
+    const bin = Math.min(BINS - 1, Math.max(0, Math.round(b)))
+    return map.values[(reading.firstFrame + k) * BINS + bin]!
   })
 }
 
@@ -56,10 +81,7 @@ function runOf(map: SalienceMap, reading: Reading): SpeedRun {
   return {
     timeS: Float64Array.from(bins, (_, k) => (reading.firstFrame + k) * HOP_S),
     speedHz: Float64Array.from(bins, binHz),
-    salience: Float64Array.from(bins, (b, k) => {
-      const bin = Math.min(BINS - 1, Math.max(0, Math.round(b)))
-      return map.values[(reading.firstFrame + k) * BINS + bin]!
-    }),
+    salience: saliences(map, reading, bins),
     candidates: reading.candidates,
     rival: null,
   }

@@ -1,0 +1,20 @@
+import type { Ratio } from './types.js'
+
+/**
+ * Widens a ratio's interval so that it also covers another reading of the crank speed.
+ *
+ * The firings stay what they are while the turns are counted `factor` times: a ratio r becomes 1 − (1 − r) / factor,
+ * not below 0. Strict alternation at n turns a second and clean running at n / 2 are one sound read in two ways.
+ *
+ * @param factor other reading of the speed as a factor, > 0
+ * @returns the ratio with the same value, `low` and `high` covering both readings
+ */
+export function coverOtherReading(ratio: Ratio, factor: number): Ratio {
+  if (ratio.value === null || ratio.low === null || ratio.high === null) return ratio
+  const other = (r: number): number => Math.min(1, Math.max(0, 1 - (1 - r) / factor))
+  return {
+    ...ratio,
+    low: Math.min(ratio.low, other(ratio.low)),
+    high: Math.max(ratio.high, other(ratio.high)),
+  }
+}
