@@ -31,7 +31,13 @@ export function simdKernels(words: number): Kernels | null {
   const { memory, functions } = instance
   const missing = 4 * words - memory.buffer.byteLength
   if (missing > 0) memory.grow(Math.ceil(missing / PAGE_BYTES))
-  return { ...functions, floats: new Float32Array(memory.buffer), ints: new Int32Array(memory.buffer) }
+  const { buffer } = memory
+  return {
+    ...functions,
+    floats: new Float32Array(buffer),
+    ints: new Int32Array(buffer),
+    doubles: new Float64Array(buffer),
+  }
 }
 
 function instantiate(): { memory: WebAssembly.Memory; functions: KernelFunctions } | null {

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { seededRandom } from '../math/random.js'
 import { borrowKernels, simdKernels } from './index.js'
-import { loadSamples, makeLayout } from './layout.js'
+import { loadHeld, loadSamples, makeLayout } from './layout.js'
 import { plainKernels } from './plain.js'
 import type { Kernels } from './types.js'
 
@@ -101,6 +101,23 @@ test('sixteen projections', () => {
   expectSame(simd, plain, 30_000, 800)
 })
 
+test('rows cut at points of turns', () => {
+  const { simd, plain } = pair(5)
+  for (const k of [simd, plain]) {
+    // Turns of 17 to 30 samples at 4,000 Hz, an hour into the recording.
+    for (let i = 0; i < 53; i++) k.doubles[100 + i] = 3600 + (17 * i + 0.13 * i * i) / 4000
+    k.cutRows(2000, 3600 * 4000 - 10, 4000, 200, 50, 24, 30_000)
+  }
+  expectSame(simd, plain, 30_000, 1200)
+  // A straight line is read exactly where the points lie.
+  for (const k of [simd, plain]) {
+    for (let i = 0; i < 400; i++) k.floats[2000 + i] = i
+    for (let i = 0; i < 6; i++) k.doubles[100 + i] = (i + 1) / 100
+    k.cutRows(2000, -3, 4000, 200, 3, 8, 30_000)
+    for (let i = 0; i < 24; i++) expect(k.floats[30_000 + i]).toBeCloseTo(83 + 5 * (i + 0.5), 4)
+  }
+})
+
 test('borrowed memory grows', () => {
   const small = borrowKernels(1000)
   const large = borrowKernels(small.floats.length + 1)
@@ -111,6 +128,16 @@ test('borrowed memory grows', () => {
 test('layout: whole groups of four, one after the other', () => {
   const layout = makeLayout()
   expect([layout.take(3), layout.take(4), layout.take(1), layout.total()]).toEqual([0, 4, 8, 12])
+})
+
+test('samples outside the recording hold its ends', () => {
+  const out = new Float32Array(8).fill(9)
+  loadHeld(out, 1, Float32Array.of(1, 2, 3), -2, 6)
+  expect([...out]).toEqual([9, 1, 1, 1, 2, 3, 3, 9])
+  loadHeld(out, 0, Float32Array.of(1, 2, 3), 5, 2)
+  expect([...out.subarray(0, 3)]).toEqual([3, 3, 1])
+  loadHeld(out, 0, Float32Array.of(1, 2, 3), -20, 2)
+  expect([...out.subarray(0, 3)]).toEqual([1, 1, 1])
 })
 
 test('samples outside the recording are silent', () => {

@@ -18,6 +18,22 @@ export function makeLayout(): Layout {
   }
 }
 
+/** As {@link loadSamples}, but places outside `x` hold its nearest end value. */
+export function loadHeld(
+  floats: Float32Array,
+  at: number,
+  x: Float32Array,
+  from: number,
+  count: number,
+): void {
+  loadSamples(floats, at, x, from, count)
+  if (x.length === 0) return
+  const first = Math.min(count, Math.max(0, -from))
+  const last = Math.max(0, Math.min(count, x.length - from))
+  floats.fill(x[0]!, at, at + first)
+  floats.fill(x.at(-1)!, at + last, at + count)
+}
+
 /** Copies samples `from` … `from + count − 1` of `x` to position `at`; places outside `x` become 0. */
 export function loadSamples(
   floats: Float32Array,

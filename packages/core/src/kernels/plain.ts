@@ -6,11 +6,13 @@ import type { Kernels } from './types.js'
  * @param words size of the memory
  */
 export function plainKernels(words: number): Kernels {
-  const f = new Float32Array(words)
-  const ints = new Int32Array(f.buffer)
+  const doubles = new Float64Array(Math.ceil(words / 2))
+  const f = new Float32Array(doubles.buffer)
+  const ints = new Int32Array(doubles.buffer)
   return {
     floats: f,
     ints,
+    doubles,
     lagProducts(x, size, first, count, out) {
       for (let k = 0; k < count; k++) {
         const left = x - ((first + k) >> 1)
@@ -65,6 +67,15 @@ export function plainKernels(words: number): Kernels {
         f.set(sums, out + 16 * n)
       }
     },
+    cutRows(x, origin, rate, starts, rows, points, out) {
+      for (let n = 0; n < rows; n++) {
+        for (let p = 0; p < points; p++) {
+          const position = cubic(doubles, starts / 2 + n, (p + 0.5) / points) * rate - origin
+          const whole = Math.floor(position)
+          f[out + n * points + p] = cubic(f, x + whole - 1, position - whole)
+        }
+      }
+    },
   }
 }
 
@@ -72,4 +83,13 @@ function dot(f: Float32Array, a: number, b: number, width: number): number {
   let sum = 0
   for (let p = 0; p < width; p++) sum += f[a + p]! * f[b + p]!
   return sum
+}
+
+/** Catmull-Rom interpolation between the second and the third of the four values at `at`. */
+function cubic(values: Float32Array | Float64Array, at: number, f: number): number {
+  const a = values[at]!
+  const b = values[at + 1]!
+  const c = values[at + 2]!
+  const d = values[at + 3]!
+  return b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
 }

@@ -6,9 +6,10 @@
  * Whole groups of four are read and written: leave room for three words behind every row. Nothing is checked.
  */
 export interface Kernels {
-  /** The memory as floats and as integers. */
+  /** The memory as floats, as integers and, for times, as doubles of two words. */
   readonly floats: Float32Array
   readonly ints: Int32Array
+  readonly doubles: Float64Array
   /**
    * out[k] = Σ x[i − ⌊lag/2⌋] · x[i − ⌊lag/2⌋ + lag] over i = 0…size − 1 at lag = first + k, for k = 0…count − 1.
    * `size` and `first` are even, `count` is a multiple of 4.
@@ -54,7 +55,21 @@ export interface Kernels {
   ): void
   /** out[16n + m] = Σ x[n · points + p] · table[16p + m] over p = 0…points − 1, for n = 0…rows − 1 and m = 0…15. */
   project16(x: number, rows: number, points: number, table: number, out: number): void
+  /**
+   * Catmull-Rom interpolation of x[t · rate − origin] at the times t of `points` points (a multiple of 4) in each of
+   * `rows` turns; out[n · points + p] is taken (p + ½) / points into turn n, where the angle follows a cubic through the
+   * four doubles at `starts` + 2n words: the starts of turns n − 1 to n + 2.
+   */
+  cutRows(
+    x: number,
+    origin: number,
+    rate: number,
+    starts: number,
+    rows: number,
+    points: number,
+    out: number,
+  ): void
 }
 
 /** A {@link Kernels} without its memory. */
-export type KernelFunctions = Omit<Kernels, 'floats' | 'ints'>
+export type KernelFunctions = Omit<Kernels, 'floats' | 'ints' | 'doubles'>

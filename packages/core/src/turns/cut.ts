@@ -1,5 +1,6 @@
 import type { BandSignal } from '../bands/filterBank.js'
-import { catmullRom } from '../math/interpolate.js'
+import { borrowKernels } from '../kernels/index.js'
+import { loadHeld, makeLayout } from '../kernels/layout.js'
 
 /** Times of turn starts of one stretch, seconds; turn n lies between `startS[n]` and `startS[n + 1]`. */
 export type TurnStarts = Float64Array
@@ -11,56 +12,46 @@ export interface CutBand {
   readonly values: Float32Array
 }
 
+/** Turns cut at a time. */
+const BLOCK = 64
+/** Share of a neighbour's length that points may lie outside their turn where lengths jump: f (1 − f)² / 2 at its most. */
+const OVERSHOOT = 0.08
+
 /**
  * Resamples a band signal to a fixed number of points a turn.
  *
  * @param startS length turns + 1, strictly increasing; between starts the crank angle follows a cubic
+ * @param points a multiple of 4
  */
 export function cutTurns(signal: BandSignal, startS: TurnStarts, points: number): CutBand {
-  return cutAt(signal, pointTimes(startS, points), points)
-}
-
-/** Times of the points of every turn, seconds, length turns · points; the same for all bands cut to as many points. */
-export function pointTimes(startS: TurnStarts, points: number): Float64Array {
-  const turns = startS.length - 1
-  const timeS = new Float64Array(turns * points)
-  for (let turn = 0; turn < turns; turn++) {
-    // Catmull-Rom between the starts, as catmullRom gives it; its four starts are the same for the whole turn.
-    const a = startS[Math.max(0, turn - 1)]!
-    const b = startS[turn]!
-    const c = startS[turn + 1]!
-    const d = startS[Math.min(turns, turn + 2)]!
-    for (let p = 0; p < points; p++) {
-      const f = (p + 0.5) / points
-      timeS[turn * points + p] =
-        b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
-    }
-  }
-  return timeS
-}
-
-/**
- * Values of a band signal at the times of turn points.
- *
- * @param timeS  from {@link pointTimes} for `points` points a turn
- */
-export function cutAt(signal: BandSignal, timeS: Float64Array, points: number): CutBand {
   const { values, rateHz } = signal
-  const n = values.length
-  const out = new Float32Array(timeS.length)
-  for (let k = 0; k < timeS.length; k++) {
-    const position = timeS[k]! * rateHz
-    const i = Math.floor(position)
-    if (i >= 1 && i + 2 < n) {
-      const f = position - i
-      const a = values[i - 1]!
-      const b = values[i]!
-      const c = values[i + 1]!
-      const d = values[i + 2]!
-      out[k] = b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
-    } else {
-      out[k] = catmullRom(values, position)
-    }
+  const turns = startS.length - 1
+  const out = new Float32Array(Math.max(0, turns * points))
+  const margin = Math.ceil(OVERSHOOT * longestTurn(startS) * rateHz) + 4
+  const spanOf = (first: number, count: number): number =>
+    Math.ceil((startS[first + count]! - startS[first]!) * rateHz) + 2 * margin
+  let longest = 0
+  for (let first = 0; first < turns; first += BLOCK)
+    longest = Math.max(longest, spanOf(first, Math.min(BLOCK, turns - first)))
+  const layout = makeLayout()
+  const sound = layout.take(longest)
+  const starts = layout.take(2 * (BLOCK + 3))
+  const rows = layout.take(BLOCK * points)
+  const kernels = borrowKernels(layout.total())
+  for (let first = 0; first < turns; first += BLOCK) {
+    const count = Math.min(BLOCK, turns - first)
+    const from = Math.floor(startS[first]! * rateHz) - margin
+    loadHeld(kernels.floats, sound, values, from, spanOf(first, count))
+    for (let i = 0; i < count + 3; i++)
+      kernels.doubles[starts / 2 + i] = startS[Math.min(turns, Math.max(0, first + i - 1))]!
+    kernels.cutRows(sound, from, rateHz, starts, count, points, rows)
+    out.set(kernels.floats.subarray(rows, rows + count * points), first * points)
   }
-  return { points, turns: timeS.length / points, values: out }
+  return { points, turns, values: out }
+}
+
+function longestTurn(startS: TurnStarts): number {
+  let longest = 0
+  for (let n = 1; n < startS.length; n++) longest = Math.max(longest, startS[n]! - startS[n - 1]!)
+  return longest
 }

@@ -1,6 +1,6 @@
 import type { BandSignal } from '../bands/filterBank.js'
 import { catmullRom } from '../math/interpolate.js'
-import { type CutBand, cutAt, pointTimes, type TurnStarts } from './cut.js'
+import { type CutBand, cutTurns, type TurnStarts } from './cut.js'
 import { ORDERS, POINTS, smoothOrders } from './orders.js'
 
 /** Passes of phase correction. */
@@ -28,8 +28,7 @@ export function turnStarts(
   let starts = integrate(timeS, speedHz)
   if (starts.length < 4) return new Float64Array(0)
   for (let pass = 0; pass < PASSES; pass++) {
-    const timeS = pointTimes(starts, POINTS)
-    const drift = phaseDrift(signals.map((s) => cutAt(s, timeS, POINTS)))
+    const drift = phaseDrift(signals.map((s) => cutTurns(s, starts, POINTS)))
     starts = shiftStarts(starts, drift)
   }
   return starts

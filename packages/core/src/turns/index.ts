@@ -1,7 +1,7 @@
 import { TURN_BANDS } from '../bands/constants.js'
 import type { Bands } from '../bands/index.js'
 import type { SpeedRun } from '../speed/index.js'
-import { type CutBand, cutAt, cutTurns, pointTimes, type TurnStarts } from './cut.js'
+import { type CutBand, cutTurns, type TurnStarts } from './cut.js'
 import { turnStarts } from './grid.js'
 import { type ResidualBand, residualBand } from './vectors.js'
 
@@ -32,11 +32,7 @@ export function cutRun(run: SpeedRun, bands: Bands, fewest = 8): RunTurns | null
     GRID_BANDS.map((i) => bands.turns[i]!),
   )
   if (startS.length <= fewest) return null
-  const timeS = new Map([...new Set(TURN_BANDS.map((b) => b.points))].map((n) => [n, pointTimes(startS, n)]))
-  const cuts = bands.turns.map((signal, i) => {
-    const { points } = TURN_BANDS[i]!
-    return cutAt(signal, timeS.get(points)!, points)
-  })
+  const cuts = bands.turns.map((signal, i) => cutTurns(signal, startS, TURN_BANDS[i]!.points))
   const whole = cutTurns(bands.level, startS, LEVEL_POINTS)
   return {
     run,

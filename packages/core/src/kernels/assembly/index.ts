@@ -220,3 +220,58 @@ export function project16(x: i32, rows: i32, points: i32, table: i32, out: i32):
     v128.store(to, s3, 48)
   }
 }
+
+export function cutRows(x: i32, origin: f64, rate: f64, starts: i32, rows: i32, points: i32, out: i32): void {
+  const half = f32x4.splat(0.5)
+  const three = f32x4.splat(3)
+  const step = f32x4.splat(4 / f32(points))
+  for (let n = 0; n < rows; n++) {
+    const at = (starts + 2 * n) << 2
+    const b = load<f64>(at, 8)
+    const p = (b - load<f64>(at)) * rate
+    const q = (load<f64>(at, 16) - b) * rate
+    const r = (load<f64>(at, 24) - load<f64>(at, 16)) * rate
+    // Positions are counted from the sample before the turn's start, so that single precision holds them.
+    const start = b * rate - origin
+    const base = Math.floor(start)
+    const c0 = f32x4.splat(f32(start - base))
+    const c1 = f32x4.splat(f32(0.5 * (p + q)))
+    const c2 = f32x4.splat(f32(0.5 * (3 * q - 2 * p - r)))
+    const c3 = f32x4.splat(f32(0.5 * (p + r - 2 * q)))
+    const first = i32x4.splat(x - 1 + i32(base))
+    let share = f32x4.div(f32x4(0.5, 1.5, 2.5, 3.5), f32x4.splat(f32(points)))
+    let to = (out + n * points) << 2
+    const end = to + (points << 2)
+    while (to < end) {
+      const position = f32x4.add(
+        c0,
+        f32x4.mul(share, f32x4.add(c1, f32x4.mul(share, f32x4.add(c2, f32x4.mul(share, c3))))),
+      )
+      share = f32x4.add(share, step)
+      const whole = f32x4.floor(position)
+      const f = f32x4.sub(position, whole)
+      const index = i32x4.shl(i32x4.add(i32x4.trunc_sat_f32x4_s(whole), first), 2)
+      const v0 = v128.load(i32x4.extract_lane(index, 0))
+      const v1 = v128.load(i32x4.extract_lane(index, 1))
+      const v2 = v128.load(i32x4.extract_lane(index, 2))
+      const v3 = v128.load(i32x4.extract_lane(index, 3))
+      const low01 = v128.shuffle<f32>(v0, v1, 0, 4, 1, 5)
+      const low23 = v128.shuffle<f32>(v2, v3, 0, 4, 1, 5)
+      const high01 = v128.shuffle<f32>(v0, v1, 2, 6, 3, 7)
+      const high23 = v128.shuffle<f32>(v2, v3, 2, 6, 3, 7)
+      const va = v128.shuffle<f32>(low01, low23, 0, 1, 4, 5)
+      const vb = v128.shuffle<f32>(low01, low23, 2, 3, 6, 7)
+      const vc = v128.shuffle<f32>(high01, high23, 0, 1, 4, 5)
+      const vd = v128.shuffle<f32>(high01, high23, 2, 3, 6, 7)
+      // By differences, b + f/2 · (p + q + f · (3q − 2p − r + f · (p + r − 2q))): exact where the values are equal.
+      const dp = f32x4.sub(vb, va)
+      const dq = f32x4.sub(vc, vb)
+      const dr = f32x4.sub(vd, vc)
+      const cubic = f32x4.sub(f32x4.add(dp, dr), f32x4.add(dq, dq))
+      const square = f32x4.sub(f32x4.mul(three, dq), f32x4.add(f32x4.add(dp, dp), dr))
+      const slope = f32x4.add(f32x4.add(dp, dq), f32x4.mul(f, f32x4.add(square, f32x4.mul(f, cubic))))
+      v128.store(to, f32x4.add(vb, f32x4.mul(f32x4.mul(half, f), slope)))
+      to += 16
+    }
+  }
+}
