@@ -13,6 +13,7 @@ import {
 import { highKindFired } from './firedKind.js'
 import { twoLevels } from './levels.js'
 import { modeChances } from './modes.js'
+import { partialPlace } from './partial.js'
 import { stitch } from './stitch.js'
 import { templateScores } from './templates.js'
 import { FIRED, PARTIAL, type Revolutions, SKIPPED, UNSURE } from './types.js'
@@ -92,16 +93,27 @@ function labelRun(run: RunTurns): RunLabels {
   const trust = pictures.validity.map((v, n) => v * ramp(pictures.separation[n]!, 1, 2))
   const blended = component.map((v, n) => trust[n]! * 2 * pictures.values[n]! + (1 - trust[n]!) * v)
   const surer = logit.map((v, n) => v + pictures.validity[n]! * separationLogit(pictures.separation[n]!))
-  const chances = modeChances(blended, surer, twoLevels(blended, LEVELS_TURNS), trust)
+  const levels = twoLevels(blended, LEVELS_TURNS)
+  const chances = modeChances(blended, surer, levels, trust)
+  const between = {
+    values: blended,
+    levels,
+    trust,
+    separation: pictures.separation,
+    twoKinds: chances.twoKinds,
+  }
   const highFired = highKindFired(run, windows, stitched, chances.highKind, chances.twoKinds)
   const fired = new Float64Array(turns)
   const firedLow = new Float64Array(turns)
   const firedHigh = new Float64Array(turns)
   const pattern = new Uint8Array(turns)
   const reliability = new Float64Array(turns)
+  const partial = new Uint8Array(turns)
   for (let n = 0; n < turns; n++) {
     const two = chances.twoKinds[n]!
-    const high = chances.highKind[n]!
+    const place = partialPlace(between, n)
+    partial[n] = place === null ? 0 : 1
+    const high = place ?? chances.highKind[n]!
     const asHigh = 1 - two + two * high
     const asLow = 1 - two + two * (1 - high)
     const q = highFired[n]!
@@ -113,7 +125,7 @@ function labelRun(run: RunTurns): RunLabels {
     pattern[n] = likeliestPattern(chances.patterns, n)
     reliability[n] = Math.max(Math.abs(2 * two - 1), Math.max(0, stitched.agreement[n]!))
   }
-  return { fired, firedLow, firedHigh, pattern, reliability, partial: new Uint8Array(turns) }
+  return { fired, firedLow, firedHigh, pattern, reliability, partial }
 }
 
 function ramp(x: number, from: number, to: number): number {
@@ -168,9 +180,10 @@ function likeliestPattern(patterns: Float64Array, n: number): number {
 }
 
 function labelOf(fired: number, partial: boolean): number {
+  if (partial) return PARTIAL
   if (fired >= SURE) return FIRED
   if (fired <= 1 - SURE) return SKIPPED
-  return partial ? PARTIAL : UNSURE
+  return UNSURE
 }
 
 export type { ResidualBand }
