@@ -26,6 +26,8 @@ export async function compileKernels(): Promise<Uint8Array> {
       '--enable',
       'simd',
       '-O3',
+      '--shrinkLevel',
+      '1',
       '--noAssert',
       '--initialMemory',
       '1',

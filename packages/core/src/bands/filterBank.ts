@@ -1,4 +1,6 @@
 import FFT from 'fft.js'
+import { borrowKernels, type Kernels } from '../kernels/index.js'
+import { type Layout, makeLayout } from '../kernels/layout.js'
 import { type Band, INNER_RATE_HZ } from './constants.js'
 
 /** Block of the overlap-save filter: 1.024 s; the middle half is kept, so filters may ring for 256 ms. */
@@ -37,7 +39,9 @@ export function splitBands(samples: Float32Array, wishes: readonly BandWish[]): 
   const outs = wishes.map(
     ({ rateHz }) => new Float32Array(Math.ceil((samples.length * rateHz) / INNER_RATE_HZ)),
   )
-  const plans = groupWishes(wishes, outs).map(plan)
+  const layout = makeLayout()
+  const makeBatches = inBatches(groupWishes(wishes, outs), layout)
+  const batches = makeBatches(borrowKernels(layout.total()))
   for (let start = -MARGIN; start < samples.length - MARGIN; start += HOP) {
     const from = Math.max(0, start)
     const to = Math.min(samples.length, start + BLOCK)
@@ -45,46 +49,44 @@ export function splitBands(samples: Float32Array, wishes: readonly BandWish[]): 
     block.set(samples.subarray(from, to), from - start)
     block.fill(0, to - start)
     forward.realTransform(spectrum, block)
-    for (const take of plans) take(spectrum, start + MARGIN)
+    for (const take of batches) take(spectrum, start + MARGIN)
   }
   return wishes.map(({ band, rateHz }, i) => ({ band, rateHz, values: outs[i]! }))
 }
 
-/** One inverse transform and all that is read from it. */
+/** A band and all that is read from it. */
 interface Group {
   readonly band: Band
-  /** Rate of the inverse transform. */
-  readonly innerRate: number
+  /** Rate that holds what every reader needs. */
+  readonly rateHz: number
   readonly readers: Reader[]
 }
 
-/** Every `stride`-th inner sample, or the mean of as many as `average` from there on. */
+/** Where a wish is written, its rate, and the rate of the samples it is the mean of. */
 interface Reader {
   readonly out: Float32Array
-  readonly stride: number
-  readonly average: number
+  readonly rateHz: number
+  readonly ownRateHz: number
 }
 
-/** Wishes for one envelope at several rates share a transform where it holds what each of them needs. */
+/** Wishes for one band at several rates share a transform. */
 function groupWishes(wishes: readonly BandWish[], outs: readonly Float32Array[]): Group[] {
   const groups: Group[] = []
-  const fastestFirst = wishes
-    .map((wish, i) => ({ ...wish, out: outs[i]! }))
-    .sort((a, b) => b.rateHz - a.rateHz)
-  for (const { band, rateHz, out } of fastestFirst) {
-    const ownRate = innerRateOf(band, rateHz)
-    const group = groups.find(
-      (g) =>
-        band.form === 'envelope' &&
-        sameBand(g.band, band) &&
-        (g.innerRate === ownRate || (ownRate === rateHz && g.innerRate % rateHz === 0)),
-    )
-    const innerRate = group?.innerRate ?? ownRate
-    const stride = innerRate / rateHz
-    const reader = { out, stride, average: ownRate / rateHz }
-    if (group) group.readers.push(reader)
-    else groups.push({ band, innerRate, readers: [reader] })
-  }
+  wishes.forEach(({ band, rateHz }, i) => {
+    // An envelope is taken at a rate that holds the whole band, then averaged down.
+    let ownRateHz = rateHz
+    if (band.form === 'envelope') while (ownRateHz < 1.5 * (band.highHz - band.lowHz)) ownRateHz *= 2
+    const reader = { out: outs[i]!, rateHz, ownRateHz }
+    const place = groups.findIndex((g) => sameBand(g.band, band))
+    const group = groups[place]
+    if (!group) groups.push({ band, rateHz: ownRateHz, readers: [reader] })
+    else
+      groups[place] = {
+        ...group,
+        rateHz: Math.max(group.rateHz, ownRateHz),
+        readers: [...group.readers, reader],
+      }
+  })
   return groups
 }
 
@@ -92,50 +94,91 @@ function sameBand(a: Band, b: Band): boolean {
   return a.lowHz === b.lowHz && a.highHz === b.highHz && a.form === b.form
 }
 
-/** An envelope is taken at a rate that holds the whole band, then averaged down. */
-function innerRateOf(band: Band, rateHz: number): number {
-  let innerRate = rateHz
-  if (band.form === 'envelope') while (innerRate < 1.5 * (band.highHz - band.lowHz)) innerRate *= 2
-  return innerRate
-}
+/** Takes one batch's share of a block: its spectrum, and the first sample to be kept. */
+type Take = (spectrum: Float64Array, keepFrom: number) => void
 
-/** What takes one group's share of a block: its spectrum, and the first sample to be kept. */
-function plan({ band, innerRate, readers }: Group): (spectrum: Float64Array, keepFrom: number) => void {
-  const gains = bandGains(band)
-  const decimation = INNER_RATE_HZ / innerRate
-  const size = BLOCK / decimation
-  const inverse = new FFT(size)
-  const input = new Float64Array(2 * size)
-  const output = new Float64Array(2 * size)
-  const kept = new Float64Array(HOP / decimation)
-  const margin = MARGIN / decimation
-  const scaled = gains.values.map((gain) => (gain * 2) / decimation)
-  return (spectrum, keepFrom) => {
-    input.fill(0)
-    for (let i = 0, slot = gains.first % size; i < scaled.length; i++) {
-      const k = gains.first + i
-      input[2 * slot] = input[2 * slot]! + spectrum[2 * k]! * scaled[i]!
-      input[2 * slot + 1] = input[2 * slot + 1]! + spectrum[2 * k + 1]! * scaled[i]!
-      if (++slot === size) slot = 0
+/**
+ * Inverse transforms four at a time, at the rate of the fastest of the four: a slower one gains nothing and loses nothing.
+ *
+ * @returns what makes the batches, given the kernels
+ */
+function inBatches(groups: readonly Group[], layout: Layout): (kernels: Kernels) => Take[] {
+  const sorted = [...groups].sort((a, b) => b.rateHz - a.rateHz)
+  const largest = Math.max(1, ...groups.map((g) => (BLOCK * g.rateHz) / INNER_RATE_HZ))
+  const data = layout.take(8 * largest)
+  const turns = layout.take(2 * largest)
+  return (kernels) => {
+    for (let j = 0; j < largest; j++) {
+      kernels.floats[turns + 2 * j] = Math.cos((2 * Math.PI * j) / largest)
+      kernels.floats[turns + 2 * j + 1] = Math.sin((2 * Math.PI * j) / largest)
     }
-    inverse.inverseTransform(output, input)
-    for (let i = 0, at = 2 * margin; i < kept.length; i++, at += 2) {
-      const re = output[at]!
-      const im = output[at + 1]!
-      kept[i] = band.form === 'wave' ? re : Math.sqrt(Math.sqrt(re * re + im * im))
-    }
-    for (const reader of readers) read(reader, kept, keepFrom / decimation)
+    const batches: Take[] = []
+    for (let first = 0; first < sorted.length; first += 4)
+      batches.push(batch(sorted.slice(first, first + 4), kernels, data, turns, largest))
+    return batches
   }
 }
 
-function read({ out, stride, average }: Reader, kept: Float64Array, keepFrom: number): void {
-  const first = keepFrom / stride
-  const count = Math.min(kept.length / stride, out.length - first)
-  for (let i = 0; i < count; i++) {
+function batch(
+  groups: readonly Group[],
+  kernels: Kernels,
+  data: number,
+  turns: number,
+  turnCount: number,
+): Take {
+  const decimation = INNER_RATE_HZ / groups[0]!.rateHz
+  const size = BLOCK / decimation
+  const { floats } = kernels
+  const lanes = groups.map(({ band }) => {
+    const { first, values } = bandGains(band)
+    return {
+      first,
+      gains: values.map((gain) => (gain * 2) / BLOCK),
+      places: Int32Array.from(values, (_, i) => 8 * reversedBits((first + i) % size, size)),
+    }
+  })
+  return (spectrum, keepFrom) => {
+    floats.fill(0, data, data + 8 * size)
+    lanes.forEach(({ first, gains, places }, lane) => {
+      for (let i = 0, k = 2 * first; i < gains.length; i++, k += 2) {
+        const at = data + places[i]! + lane
+        floats[at] = floats[at]! + spectrum[k]! * gains[i]!
+        floats[at + 4] = floats[at + 4]! + spectrum[k + 1]! * gains[i]!
+      }
+    })
+    kernels.fourTransforms(data, size, turns, turnCount)
+    const kept = data + (8 * MARGIN) / decimation
+    const isWave = groups.map((g) => g.band.form === 'wave')
+    // Real parts are the waveforms; envelopes take the place of the imaginary parts.
+    if (isWave.includes(false)) kernels.rootMagnitudes(kept, HOP / decimation)
+    groups.forEach(({ readers }, lane) => {
+      for (const reader of readers)
+        read(reader, floats, kept + lane + (isWave[lane] ? 0 : 4), INNER_RATE_HZ / decimation, keepFrom)
+    })
+  }
+}
+
+/** Reads one block's kept samples, eight words apart from `at` on. */
+function read(reader: Reader, floats: Float32Array, at: number, innerRateHz: number, keepFrom: number): void {
+  const { out, rateHz, ownRateHz } = reader
+  const stride = 8 * (innerRateHz / rateHz)
+  const step = 8 * (innerRateHz / ownRateHz)
+  const average = ownRateHz / rateHz
+  const decimation = INNER_RATE_HZ / rateHz
+  const first = keepFrom / decimation
+  const count = Math.min(HOP / decimation, out.length - first)
+  for (let i = 0, from = at; i < count; i++, from += stride) {
     let sum = 0
-    for (let j = i * stride; j < i * stride + average; j++) sum += kept[j]!
+    for (let j = 0; j < average; j++) sum += floats[from + j * step]!
     out[first + i] = sum / average
   }
+}
+
+/** Place of `k` < `size`, a power of two, when its binary digits are read backwards. */
+function reversedBits(k: number, size: number): number {
+  let out = 0
+  for (let bit = 1; bit < size; bit *= 2) out = 2 * out + (k & bit ? 1 : 0)
+  return out
 }
 
 function bandGains(band: Band): { first: number; values: Float64Array } {

@@ -118,6 +118,49 @@ test('rows cut at points of turns', () => {
   }
 })
 
+test.each([64, 128])('four inverse transforms of %i points', (size) => {
+  const { simd, plain } = pair(size)
+  const input = plain.floats.slice(0, 8 * size)
+  const reversed = (k: number): number =>
+    Number.parseInt(k.toString(2).padStart(Math.log2(size), '0').split('').reverse().join(''), 2)
+  for (const k of [simd, plain]) {
+    for (let j = 0; j < 128; j++) {
+      k.floats[9000 + 2 * j] = Math.cos((2 * Math.PI * j) / 128)
+      k.floats[9001 + 2 * j] = Math.sin((2 * Math.PI * j) / 128)
+    }
+    for (let m = 0; m < size; m++) k.floats.set(input.subarray(8 * m, 8 * m + 8), 2000 + 8 * reversed(m))
+    k.fourTransforms(2000, size, 9000, 128)
+  }
+  expectSame(simd, plain, 2000, 8 * size)
+  // The definition, term by term.
+  for (let lane = 0; lane < 4; lane++) {
+    for (const k of [0, 1, 5, size / 2, size - 1]) {
+      let re = 0
+      let im = 0
+      for (let m = 0; m < size; m++) {
+        const angle = (2 * Math.PI * k * m) / size
+        const [x, y] = [input[8 * m + lane]!, input[8 * m + 4 + lane]!]
+        re += x * Math.cos(angle) - y * Math.sin(angle)
+        im += x * Math.sin(angle) + y * Math.cos(angle)
+      }
+      expect(simd.floats[2000 + 8 * k + lane]).toBeCloseTo(re, 4)
+      expect(simd.floats[2004 + 8 * k + lane]).toBeCloseTo(im, 4)
+    }
+  }
+})
+
+test('roots of magnitudes', () => {
+  const { simd, plain } = pair(6)
+  for (const k of [simd, plain]) {
+    k.floats.set([-3, 0, 1, 0, 4, 0, 0, 16], 2000)
+    k.rootMagnitudes(2000, 20)
+    expect([...k.floats.subarray(2004, 2008)].map((v) => v ** 2)).toEqual(
+      [5, 0, 1, 16].map((v) => expect.closeTo(v, 5)),
+    )
+  }
+  expectSame(simd, plain, 2000, 160)
+})
+
 test('borrowed memory grows', () => {
   const small = borrowKernels(1000)
   const large = borrowKernels(small.floats.length + 1)

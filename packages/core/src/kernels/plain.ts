@@ -67,6 +67,23 @@ export function plainKernels(words: number): Kernels {
         f.set(sums, out + 16 * n)
       }
     },
+    fourTransforms(data, size, turns, turnCount) {
+      for (let length = 1; length < size; length *= 2) {
+        const turnStep = turnCount / length
+        for (let k = 0; k < size; k++) {
+          if (k & length) continue
+          const turn = turns + (k % length) * turnStep
+          for (let lane = 0; lane < 4; lane++)
+            butterfly(f, data + 8 * k + lane, data + 8 * (k + length) + lane, f[turn]!, f[turn + 1]!)
+        }
+      }
+    },
+    rootMagnitudes(data, count) {
+      for (let k = 0; k < 8 * count; k += 8) {
+        for (let at = data + k; at < data + k + 4; at++)
+          f[at + 4] = Math.sqrt(Math.sqrt(f[at]! ** 2 + f[at + 4]! ** 2))
+      }
+    },
     cutRows(x, origin, rate, starts, rows, points, out) {
       for (let n = 0; n < rows; n++) {
         for (let p = 0; p < points; p++) {
@@ -92,4 +109,14 @@ function cubic(values: Float32Array | Float64Array, at: number, f: number): numb
   const c = values[at + 2]!
   const d = values[at + 3]!
   return b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
+}
+
+/** a + w · b and a − w · b in place of a and b; imaginary parts lie four words on. */
+function butterfly(f: Float32Array, a: number, b: number, cos: number, sin: number): void {
+  const re = f[b]! * cos - f[b + 4]! * sin
+  const im = f[b]! * sin + f[b + 4]! * cos
+  f[b] = f[a]! - re
+  f[b + 4] = f[a + 4]! - im
+  f[a] = f[a]! + re
+  f[a + 4] = f[a + 4]! + im
 }

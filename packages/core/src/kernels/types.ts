@@ -69,6 +69,15 @@ export interface Kernels {
     points: number,
     out: number,
   ): void
+  /**
+   * Four inverse discrete Fourier transforms side by side, in place: point k has its four real parts at data + 8k and its
+   * four imaginary parts behind them. Input comes in bit-reversed order, output k = Σ input[m] · e^(2πi · km / size).
+   * `turns` holds cos and sin of 2π · j / turnCount for j < turnCount, by pairs; `size` and `turnCount` ≥ `size` are
+   * powers of two.
+   */
+  fourTransforms(data: number, size: number, turns: number, turnCount: number): void
+  /** Puts the fourth root of re² + im² in place of the imaginary parts of `count` points as above. */
+  rootMagnitudes(data: number, count: number): void
 }
 
 /** A {@link Kernels} without its memory. */
