@@ -57,7 +57,7 @@ export function cellRing(channelCount: number, layout: Layout): (kernels: Kernel
         cells.cell(cell, row(cell), ROW, energy, energyAt(cell))
         for (let c = 0; c < channelCount; c++) {
           const end = row(cell) + c * ROW + BINS
-          floats.fill(0, end, end + 3)
+          for (let b = end; b < end + 3; b++) floats[b] = 0
         }
       },
       clear(cell) {

@@ -69,31 +69,38 @@ export function windowReader(
   const slope = new Float32Array(bins)
   const best = new Float32Array(bins)
   const total = new Float64Array(channelCount)
+  const base = new Int32Array(count)
+  const energyAt = new Int32Array(count)
+  const straight = new Int32Array(count)
   return (kernels, fresh) => {
     const { floats, ints } = kernels
     floats.set(taper, tapers)
     const ring = makeMerged ? makeMerged(kernels) : fresh
+    const findCells = (centre: number): void => {
+      for (let k = 0; k < count; k++) {
+        const cell = centre + (k - groups) * merge + ahead
+        base[k] = ring.row(cell) + firstBin
+        energyAt[k] = ring.energyAt(cell)
+      }
+    }
     /** Means over the better channels of bins `from` to `to` − 1, along a chirp; the result lies at `mean`. */
-    const addUp = (centre: number, shift: Int32Array | null, from: number, to: number): void => {
-      for (let k = 0; k < count; k++)
-        ints[rows + k] =
-          ring.row(centre + (k - groups) * merge + ahead) + firstBin + from + (shift ? shift[k]! : 0)
+    const addUp = (shift: Int32Array, from: number, to: number): void => {
+      for (let k = 0; k < count; k++) ints[rows + k] = base[k]! + from + shift[k]!
       const width = (to - from + 3) & -4
       kernels.weightedRows(rows, tapers, count, width, scales, channelCount, ring.step, sum, sumStep)
       kernels.meanOfLargest(sum, sumStep, channelCount, width, better, mean)
     }
-    const scaleByEnergy = (centre: number): void => {
+    const scaleByEnergy = (): void => {
       total.fill(1e-9)
-      for (let k = 0; k < count; k++) {
-        const at = ring.energyAt(centre + (k - groups) * merge + ahead)
-        for (let c = 0; c < channelCount; c++) total[c] = total[c]! + taper[k]! * ring.energy[at + c]!
-      }
+      for (let k = 0; k < count; k++)
+        for (let c = 0; c < channelCount; c++)
+          total[c] = total[c]! + taper[k]! * ring.energy[energyAt[k]! + c]!
       for (let c = 0; c < channelCount; c++) floats[scales + c] = 1 / total[c]!
     }
-    const alongChirps = (centre: number, from: number, to: number): void => {
+    const alongChirps = (from: number, to: number): void => {
       for (let q = 0; q < chirps.length; q++) {
         if (chirps[q] === 0) continue
-        addUp(centre, shifts[q]!, from, to)
+        addUp(shifts[q]!, from, to)
         for (let b = from; b < to; b++) {
           const value = floats[mean + b - from]!
           if (value > best[b]!) {
@@ -104,8 +111,9 @@ export function windowReader(
       }
     }
     const read: WindowReader['read'] = (centre, values, slopes, offset) => {
-      scaleByEnergy(centre)
-      addUp(centre, null, 0, bins)
+      findCells(centre)
+      scaleByEnergy()
+      addUp(straight, 0, bins)
       for (let b = 0; b < bins; b++) best[b] = floats[mean + b]!
       slope.fill(0)
       markPeaks(best, lookCloser)
@@ -113,7 +121,7 @@ export function windowReader(
         if (lookCloser[from] === 0) continue
         let to = from
         while (to < bins && lookCloser[to] === 1) to++
-        alongChirps(centre, from, to)
+        alongChirps(from, to)
         from = to
       }
       for (let b = 0; b < bins; b++) {
