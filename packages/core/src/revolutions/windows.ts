@@ -44,11 +44,19 @@ export function windowEvidence(
   if (turns < 6) return []
   const size = Math.min(WINDOW_TURNS, turns)
   const out: WindowEvidence[] = []
-  for (let first = 0; first <= turns - size; first += WINDOW_HOP)
-    out.push(oneWindow(grams, residuals, first, size))
+  const take = (first: number): void => {
+    const before = out.at(-1)
+    out.push(oneWindow(grams, residuals, first, size, before && shifted(before, first)))
+  }
+  for (let first = 0; first <= turns - size; first += WINDOW_HOP) take(first)
   const last = turns - size
-  if (last % WINDOW_HOP !== 0) out.push(oneWindow(grams, residuals, last, size))
+  if (last % WINDOW_HOP !== 0) take(last)
   return out
+}
+
+/** The component of a window as far as a later one shares its turns. */
+function shifted({ component, firstTurn }: WindowEvidence, first: number): Float64Array {
+  return component.map((_, i) => component[i + first - firstTurn] ?? 0)
 }
 
 function oneWindow(
@@ -56,6 +64,7 @@ function oneWindow(
   residuals: readonly ResidualBand[],
   first: number,
   size: number,
+  guess: Float64Array | undefined,
 ): WindowEvidence {
   const matrices = grams.map((g) => windowMatrix(g, first, size))
   const total = weightedSum(matrices, BAND_WEIGHTS)
@@ -66,7 +75,7 @@ function oneWindow(
     return weight * Math.max(LONE_WEIGHT, alikeOffDiagonal(own, rest, size))
   })
   const joint = weightedSum(matrices, weights)
-  const { vector, value } = leadingEigenvector(unpacked(joint, size), size)
+  const { vector, value } = leadingEigenvector(unpacked(joint, size), size, guess)
   let trace = 0
   for (let i = 0; i < size; i++) trace += joint[i]!
   const half = (use: readonly number[]) =>
