@@ -53,6 +53,10 @@ export function hearBands(samples: Float32Array, rateHz: number): Bands {
 function power(signal: BandSignal): number {
   let sum = 0
   const fourth = signal.band.form === 'envelope'
-  for (const v of signal.values) sum += fourth ? v * v * (v * v) : v * v
-  return sum / Math.max(1, signal.values.length)
+  const { values } = signal
+  for (let i = 0; i < values.length; i++) {
+    const square = values[i]! * values[i]!
+    sum += fourth ? square * square : square
+  }
+  return sum / Math.max(1, values.length)
 }

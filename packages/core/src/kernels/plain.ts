@@ -13,14 +13,20 @@ export function plainKernels(words: number): Kernels {
     floats: f,
     ints,
     doubles,
-    lagProducts(x, size, first, count, out) {
-      for (let k = 0; k < count; k++) {
-        const left = x - ((first + k) >> 1)
-        f[out + k] = dot(f, left, left + first + k, size)
+    lagProducts(x, xStep, size, first, count, out, outStep, repeats) {
+      for (let r = 0; r < repeats; r++) {
+        for (let k = 0; k < count; k++) {
+          const left = x + r * xStep - ((first + k) >> 1)
+          f[out + r * outStep + k] = dot(f, left, left + first + k, size)
+        }
       }
     },
-    gatherFours(values, indices, weights, count, out) {
-      for (let k = 0; k < count; k++) f[out + k] = dot(f, values + ints[indices + k]!, weights + 4 * k, 4)
+    gatherFours(values, valuesStep, indices, weights, count, out, outStep, repeats) {
+      for (let r = 0; r < repeats; r++) {
+        const from = values + r * valuesStep
+        for (let k = 0; k < count; k++)
+          f[out + r * outStep + k] = dot(f, from + ints[indices + k]!, weights + 4 * k, 4)
+      }
     },
     weightedRows(rows, weights, count, width, scales, repeats, rowStep, out, outStep) {
       const sums = new Float64Array(width)

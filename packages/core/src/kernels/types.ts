@@ -11,12 +11,33 @@ export interface Kernels {
   readonly ints: Int32Array
   readonly doubles: Float64Array
   /**
-   * out[k] = Σ x[i − ⌊lag/2⌋] · x[i − ⌊lag/2⌋ + lag] over i = 0…size − 1 at lag = first + k, for k = 0…count − 1.
-   * `size` and `first` are even, `count` is a multiple of 4.
+   * out[k] = Σ x[i − ⌊lag/2⌋] · x[i − ⌊lag/2⌋ + lag] over i = 0…size − 1 at lag = first + k, for k = 0…count − 1; the same
+   * `repeats` times, `xStep` and `outStep` words on. `size` and `first` are even, `count` is a multiple of 4.
    */
-  lagProducts(x: number, size: number, first: number, count: number, out: number): void
-  /** out[k] = Σ weights[4k + j] · values[indices[k] + j] over j = 0…3; `count` is a multiple of 4. */
-  gatherFours(values: number, indices: number, weights: number, count: number, out: number): void
+  lagProducts(
+    x: number,
+    xStep: number,
+    size: number,
+    first: number,
+    count: number,
+    out: number,
+    outStep: number,
+    repeats: number,
+  ): void
+  /**
+   * out[k] = Σ weights[4k + j] · values[indices[k] + j] over j = 0…3, for k = 0…count − 1; the same `repeats` times,
+   * `valuesStep` and `outStep` words on. `count` is a multiple of 4.
+   */
+  gatherFours(
+    values: number,
+    valuesStep: number,
+    indices: number,
+    weights: number,
+    count: number,
+    out: number,
+    outStep: number,
+    repeats: number,
+  ): void
   /**
    * out[r · outStep + b] = scales[r] · Σ weights[k] · row k [r · rowStep + b] over k = 0…count − 1, for r = 0…repeats − 1
    * and b = 0…width − 1; `rows` holds the positions of the rows as integers, `width` is a multiple of 4.

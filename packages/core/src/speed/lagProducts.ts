@@ -40,7 +40,8 @@ export function lagCells(
   const fine = productSet(0, Math.ceil(FINE_LAG_S * rateHz) + 3, size)
   const roughFirst = (Math.floor((FINE_LAG_S * rateHz) / 2) - 2) & -2
   const rough = productSet(roughFirst, Math.ceil((PERIODS / binHz(0)) * (rateHz / 2)) + 4, size / 2)
-  const products = layout.take(fine.count + rough.count)
+  const productStep = fine.count + rough.count
+  const products = layout.take(channels.length * productStep)
   const gridStep = (grid.lags.length + 7) & -4
   const onGrid = layout.take(channels.length * gridStep)
   const indices = layout.take(gridStep)
@@ -48,7 +49,8 @@ export function lagCells(
   const combRows = layout.take(2 * PERIODS)
   const combWeights = layout.take(2 * PERIODS)
   const ones = layout.take(channels.length)
-  const sounds = channels.map(() => ({ fine: layout.take(fine.words), rough: layout.take(rough.words) }))
+  const fineSound = layout.take(channels.length * fine.words)
+  const roughSound = layout.take(channels.length * rough.words)
   return (kernels) => {
     const { floats, ints } = kernels
     for (let k = 0; k < gridStep; k++) {
@@ -69,8 +71,8 @@ export function lagCells(
     const load = (block: number): void => {
       const start = block * BLOCK * size - size / 2
       channels.forEach((x, c) => {
-        loadSamples(floats, sounds[c]!.fine, x, start - fine.margin, fine.words)
-        loadSamples(floats, sounds[c]!.rough, coarse[c]!, start / 2 - rough.margin, rough.words)
+        loadSamples(floats, fineSound + c * fine.words, x, start - fine.margin, fine.words)
+        loadSamples(floats, roughSound + c * rough.words, coarse[c]!, start / 2 - rough.margin, rough.words)
       })
       loaded = block
     }
@@ -78,19 +80,23 @@ export function lagCells(
       const block = Math.floor(index / BLOCK)
       if (block !== loaded) load(block)
       const at = (index - block * BLOCK) * size
-      for (let c = 0; c < channels.length; c++) {
-        const sound = sounds[c]!
-        kernels.lagProducts(sound.fine + fine.margin + at, size, 0, fine.count, products)
-        kernels.lagProducts(
-          sound.rough + rough.margin + at / 2,
-          size / 2,
-          rough.first,
-          rough.count,
-          products + fine.count,
-        )
-        energy[energyAt + c] = floats[products]!
-        kernels.gatherFours(products, indices, weights, gridStep, onGrid + c * gridStep)
-      }
+      const all = channels.length
+      const fineAt = fineSound + fine.margin + at
+      const roughAt = roughSound + rough.margin + at / 2
+      const { count } = rough
+      kernels.lagProducts(fineAt, fine.words, size, 0, fine.count, products, productStep, all)
+      kernels.lagProducts(
+        roughAt,
+        rough.words,
+        size / 2,
+        rough.first,
+        count,
+        products + fine.count,
+        productStep,
+        all,
+      )
+      for (let c = 0; c < all; c++) energy[energyAt + c] = floats[products + c * productStep]!
+      kernels.gatherFours(products, productStep, indices, weights, gridStep, onGrid, gridStep, all)
       const width = (BINS + 3) & -4
       kernels.weightedRows(
         combRows,

@@ -17,55 +17,82 @@ function laneSum(a: v128): f32 {
   )
 }
 
-export function lagProducts(x: i32, size: i32, first: i32, count: i32, out: i32): void {
+export function lagProducts(
+  x: i32,
+  xStep: i32,
+  size: i32,
+  first: i32,
+  count: i32,
+  out: i32,
+  outStep: i32,
+  repeats: i32,
+): void {
   const whole = (size & -4) << 2
   const tail = (size & 2) !== 0
-  // Four lags from an even one share two of their left and one of their right ends.
-  for (let lag = first, end = first + count; lag < end; lag += 4) {
-    let left = (x - (lag >> 1)) << 2
-    let right = left + (lag << 2)
-    let a = f32x4.splat(0)
-    let b = f32x4.splat(0)
-    let c = f32x4.splat(0)
-    let d = f32x4.splat(0)
-    const stop = left + whole
-    while (left < stop) {
-      const l0 = v128.load(left)
-      const l1 = v128.load(left - 4)
-      const r1 = v128.load(right + 4)
-      a = f32x4.add(a, f32x4.mul(l0, v128.load(right)))
-      b = f32x4.add(b, f32x4.mul(l0, r1))
-      c = f32x4.add(c, f32x4.mul(l1, r1))
-      d = f32x4.add(d, f32x4.mul(l1, v128.load(right + 8)))
-      left += 16
-      right += 16
+  for (; repeats > 0; repeats--) {
+    // Four lags from an even one share two of their left and one of their right ends.
+    for (let k = 0; k < count; k += 4) {
+      const lag = first + k
+      let left = (x - (lag >> 1)) << 2
+      let right = left + (lag << 2)
+      let a = f32x4.splat(0)
+      let b = f32x4.splat(0)
+      let c = f32x4.splat(0)
+      let d = f32x4.splat(0)
+      const stop = left + whole
+      while (left < stop) {
+        const l0 = v128.load(left)
+        const l1 = v128.load(left - 4)
+        const r1 = v128.load(right + 4)
+        a = f32x4.add(a, f32x4.mul(l0, v128.load(right)))
+        b = f32x4.add(b, f32x4.mul(l0, r1))
+        c = f32x4.add(c, f32x4.mul(l1, r1))
+        d = f32x4.add(d, f32x4.mul(l1, v128.load(right + 8)))
+        left += 16
+        right += 16
+      }
+      if (tail) {
+        const l0 = v128.load64_zero(left)
+        const l1 = v128.load64_zero(left - 4)
+        const r1 = v128.load64_zero(right + 4)
+        a = f32x4.add(a, f32x4.mul(l0, v128.load64_zero(right)))
+        b = f32x4.add(b, f32x4.mul(l0, r1))
+        c = f32x4.add(c, f32x4.mul(l1, r1))
+        d = f32x4.add(d, f32x4.mul(l1, v128.load64_zero(right + 8)))
+      }
+      v128.store((out + k) << 2, laneSums(a, b, c, d))
     }
-    if (tail) {
-      const l0 = v128.load64_zero(left)
-      const l1 = v128.load64_zero(left - 4)
-      const r1 = v128.load64_zero(right + 4)
-      a = f32x4.add(a, f32x4.mul(l0, v128.load64_zero(right)))
-      b = f32x4.add(b, f32x4.mul(l0, r1))
-      c = f32x4.add(c, f32x4.mul(l1, r1))
-      d = f32x4.add(d, f32x4.mul(l1, v128.load64_zero(right + 8)))
-    }
-    v128.store((out + lag - first) << 2, laneSums(a, b, c, d))
+    x += xStep
+    out += outStep
   }
 }
 
-export function gatherFours(values: i32, indices: i32, weights: i32, count: i32, out: i32): void {
-  for (let k = 0; k < count; k += 4) {
-    const at = (indices + k) << 2
-    const w = (weights + 4 * k) << 2
-    v128.store(
-      (out + k) << 2,
-      laneSums(
-        f32x4.mul(v128.load((values + load<i32>(at)) << 2), v128.load(w)),
-        f32x4.mul(v128.load((values + load<i32>(at, 4)) << 2), v128.load(w, 16)),
-        f32x4.mul(v128.load((values + load<i32>(at, 8)) << 2), v128.load(w, 32)),
-        f32x4.mul(v128.load((values + load<i32>(at, 12)) << 2), v128.load(w, 48)),
-      ),
-    )
+export function gatherFours(
+  values: i32,
+  valuesStep: i32,
+  indices: i32,
+  weights: i32,
+  count: i32,
+  out: i32,
+  outStep: i32,
+  repeats: i32,
+): void {
+  for (; repeats > 0; repeats--) {
+    for (let k = 0; k < count; k += 4) {
+      const at = (indices + k) << 2
+      const w = (weights + 4 * k) << 2
+      v128.store(
+        (out + k) << 2,
+        laneSums(
+          f32x4.mul(v128.load((values + load<i32>(at)) << 2), v128.load(w)),
+          f32x4.mul(v128.load((values + load<i32>(at, 4)) << 2), v128.load(w, 16)),
+          f32x4.mul(v128.load((values + load<i32>(at, 8)) << 2), v128.load(w, 32)),
+          f32x4.mul(v128.load((values + load<i32>(at, 12)) << 2), v128.load(w, 48)),
+        ),
+      )
+    }
+    values += valuesStep
+    out += outStep
   }
 }
 
