@@ -5,7 +5,7 @@ import { BY_TURNS } from './octave.js'
 import type { SpeedTrack, Stretch } from './types.js'
 
 /** Log-odds by which the reading must lead for the multiple to be settled. Fitted by hand. */
-const SETTLED_LOGIT = 1.5
+const SETTLED_LOGIT = 2.5
 /** Lead in salience a frame that speaks by one unit of log-odds, for multiples that turns are not asked about. */
 const LEAD_PER_LOGIT = 0.05
 /** Speed on an even grid of times, from the turns where they were cut. */
