@@ -13,7 +13,7 @@ export function colourChangeDb(turns: RunTurns): number {
     const sums = new Float64Array(count + 1)
     for (let n = 0; n < count; n++) {
       let sum = 0
-      for (let p = n * points; p < (n + 1) * points; p++) sum += values[p]! ** 4
+      for (let p = n * points; p < (n + 1) * points; p++) sum += (values[p]! * values[p]!) ** 2
       sums[n + 1] = sums[n]! + sum / points
     }
     const span = Math.max(1, lag >> 1)
@@ -24,10 +24,11 @@ export function colourChangeDb(turns: RunTurns): number {
   let sum = 0
   let used = 0
   for (let n = 0; n + lag < levels[0]!.length; n++) {
-    const steps = levels.map((x) => x[n + lag]! - x[n]!)
-    const mean = steps.reduce((a, b) => a + b, 0) / steps.length
-    for (const step of steps) sum += (step - mean) ** 2
-    used += steps.length
+    let total = 0
+    for (const x of levels) total += x[n + lag]! - x[n]!
+    const mean = total / levels.length
+    for (const x of levels) sum += (x[n + lag]! - x[n]! - mean) ** 2
+    used += levels.length
   }
   return used > 0 ? Math.sqrt(sum / used) : 0
 }
@@ -40,17 +41,20 @@ export function orderSpread(turns: RunTurns): number {
   const orders = 16
   const energy = new Float64Array(orders + 1)
   const group = 8
+  const mean = new Float64Array(points)
+  const cos = Float64Array.from(mean, (_, p) => Math.cos((2 * Math.PI * p) / points))
+  const sin = Float64Array.from(mean, (_, p) => Math.sin((2 * Math.PI * p) / points))
   for (let first = 0; first + group <= cut.turns; first += group) {
-    const mean = new Float64Array(points)
+    mean.fill(0)
     for (let n = first; n < first + group; n++)
       for (let p = 0; p < points; p++) mean[p] = mean[p]! + cut.values[n * points + p]!
     for (let k = 1; k <= orders; k++) {
       let re = 0
       let im = 0
       for (let p = 0; p < points; p++) {
-        const angle = (2 * Math.PI * k * p) / points
-        re += mean[p]! * Math.cos(angle)
-        im += mean[p]! * Math.sin(angle)
+        const angle = (k * p) % points
+        re += mean[p]! * cos[angle]!
+        im += mean[p]! * sin[angle]!
       }
       energy[k] = energy[k]! + re * re + im * im
     }

@@ -34,9 +34,9 @@ function bestSplit(values: Float64Array): { low: number; high: number; spread: n
   const n = values.length
   let totalSum = 0
   let totalSquare = 0
-  for (const v of values) {
-    totalSum += v
-    totalSquare += v * v
+  for (let k = 0; k < n; k++) {
+    totalSum += values[k]!
+    totalSquare += values[k]! * values[k]!
   }
   const fewest = Math.max(2, Math.floor(n * 0.08))
   let best = { low: values[0] ?? 0, high: values[n - 1] ?? 0, spread: 1 }

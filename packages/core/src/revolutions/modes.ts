@@ -29,6 +29,13 @@ const SPORADIC_AGAIN = 0.15
 
 const STATES: readonly State[] = buildStates()
 const COUNT = STATES.length
+const ENTRY = Float64Array.from(STATES, (s) => s.entry)
+/** All steps from state to state while a mode lasts, in columns. */
+const STEP_LIST = STATES.flatMap((s, from) => s.next.map(([to, chance]) => ({ from, to, chance })))
+const STEPS = STEP_LIST.length
+const STEP_FROM = Int32Array.from(STEP_LIST, (s) => s.from)
+const STEP_TO = Int32Array.from(STEP_LIST, (s) => s.to)
+const STEP_CHANCE = Float64Array.from(STEP_LIST, (s) => s.chance)
 
 function buildStates(): State[] {
   const states: State[] = []
@@ -86,10 +93,10 @@ export function modeChances(
   for (let k = 1; k < n; k++) {
     const from = (k - 1) * COUNT
     const to = k * COUNT
-    for (let s = 0; s < COUNT; s++) forward[to + s] = END_OF_STATE * STATES[s]!.entry
-    for (let s = 0; s < COUNT; s++) {
-      const p = (1 - END_OF_STATE) * forward[from + s]!
-      for (const [t, chance] of STATES[s]!.next) forward[to + t] = forward[to + t]! + p * chance
+    for (let s = 0; s < COUNT; s++) forward[to + s] = END_OF_STATE * ENTRY[s]!
+    for (let i = 0; i < STEPS; i++) {
+      const t = to + STEP_TO[i]!
+      forward[t] = forward[t]! + (1 - END_OF_STATE) * forward[from + STEP_FROM[i]!]! * STEP_CHANCE[i]!
     }
     for (let s = 0; s < COUNT; s++) forward[to + s] = forward[to + s]! * emission[to + s]!
     scaleRow(forward, k)
@@ -100,12 +107,12 @@ export function modeChances(
     const after = here + COUNT
     let fresh = 0
     for (let s = 0; s < COUNT; s++)
-      fresh += END_OF_STATE * STATES[s]!.entry * backward[after + s]! * emission[after + s]!
-    for (let s = 0; s < COUNT; s++) {
-      let sum = fresh
-      for (const [t, chance] of STATES[s]!.next)
-        sum += (1 - END_OF_STATE) * chance * backward[after + t]! * emission[after + t]!
-      backward[here + s] = sum
+      fresh += END_OF_STATE * ENTRY[s]! * backward[after + s]! * emission[after + s]!
+    backward.fill(fresh, here, after)
+    for (let i = 0; i < STEPS; i++) {
+      const s = here + STEP_FROM[i]!
+      const t = after + STEP_TO[i]!
+      backward[s] = backward[s]! + (1 - END_OF_STATE) * STEP_CHANCE[i]! * backward[t]! * emission[t]!
     }
     scaleRow(backward, k)
   }
@@ -130,9 +137,11 @@ function emissions(
     const v = validity[k]!
     // Even running keeps to its neighbours, at whatever level: a steady firing lies between a skip and the firing after one.
     const even = v * density(values[k]!, around[k]!, spread) + (1 - v) * mixture
+    const low = (bonus * lows) / mixture
+    const high = (bonus * highs) / mixture
     for (let s = 0; s < COUNT; s++) {
       const { kind, twoKinds } = STATES[s]!
-      out[k * COUNT + s] = (twoKinds ? bonus * (kind === 0 ? lows : highs) : even) / mixture
+      out[k * COUNT + s] = twoKinds ? (kind === 0 ? low : high) : even / mixture
     }
   }
   return out

@@ -62,25 +62,36 @@ function addBand(
   denominator: Float64Array,
 ): void {
   const { points, turns, values } = cut
-  const sums = [new Float64Array(points), new Float64Array(points)]
-  const totals = [1e-9, 1e-9]
+  const sums = [new Float64Array(points), new Float64Array(points)] as const
+  const totals = Float64Array.of(1e-9, 1e-9)
   let energy = 1e-30
   let count = 0
-  const slide = (m: number, sign: number): void => {
-    const weights = [low[m]!, high[m]!]
-    for (let kind = 0; kind < 2; kind++) {
-      const w = sign * weights[kind]!
-      const sum = sums[kind]!
-      totals[kind] = totals[kind]! + w
-      for (let p = 0; p < points; p++) sum[p] = sum[p]! + w * values[m * points + p]!
+  /** Takes a turn in (sign 1) or out (−1) and returns its energy. */
+  const slide = (m: number, sign: number): number => {
+    const [lowSum, highSum] = sums
+    const lowWeight = sign * low[m]!
+    const highWeight = sign * high[m]!
+    totals[0] = totals[0]! + lowWeight
+    totals[1] = totals[1]! + highWeight
+    let square = 0
+    for (let p = 0, k = m * points; p < points; p++, k++) {
+      const x = values[k]!
+      lowSum[p] = lowSum[p]! + lowWeight * x
+      highSum[p] = highSum[p]! + highWeight * x
+      square += x * x
     }
-    for (let p = 0; p < points; p++) energy += sign * values[m * points + p]! ** 2
-    count += sign
+    return sign * square
   }
-  for (let m = 0; m < Math.min(REACH_TURNS, turns); m++) slide(m, 1)
+  for (; count < Math.min(REACH_TURNS, turns); count++) energy += slide(count, 1)
   for (let n = 0; n < turns; n++) {
-    if (n + REACH_TURNS < turns) slide(n + REACH_TURNS, 1)
-    if (n - REACH_TURNS - 1 >= 0) slide(n - REACH_TURNS - 1, -1)
+    if (n + REACH_TURNS < turns) {
+      energy += slide(n + REACH_TURNS, 1)
+      count++
+    }
+    if (n - REACH_TURNS - 1 >= 0) {
+      energy += slide(n - REACH_TURNS - 1, -1)
+      count--
+    }
     const a = Math.max(1e-6, totals[0]! - low[n]!)
     const b = Math.max(1e-6, totals[1]! - high[n]!)
     if (a < 1 || b < 1) continue
@@ -89,8 +100,8 @@ function addBand(
     let means = 0
     for (let p = 0; p < points; p++) {
       const x = values[n * points + p]!
-      const lowMean = (sums[0]![p]! - low[n]! * x) / a
-      const highMean = (sums[1]![p]! - high[n]! * x) / b
+      const lowMean = (sums[0][p]! - low[n]! * x) / a
+      const highMean = (sums[1][p]! - high[n]! * x) / b
       const d = highMean - lowMean
       along += (x - 0.5 * (lowMean + highMean)) * d
       apart += d * d

@@ -35,22 +35,33 @@ export function viterbi(map: SalienceMap, lowBin = 0, highBin = BINS - 1): RawTr
   for (let b = lowBin; b <= highBin; b++) score[b] = gain(0, b)
   const jumps = MULTIPLES.map((m) => Math.round(Math.log2(m) * BINS_PER_OCTAVE))
   const drift = (BINS_PER_OCTAVE * HOP_S) / Math.LN2
+  // Half of the slopes' drift into and out of a frame, bins.
+  const driftHere = new Float64Array(BINS)
+  const driftBefore = new Float64Array(BINS)
   for (let frame = 1; frame < frames; frame++) {
     next.fill(-Infinity)
+    let highest = -Infinity
+    for (let b = lowBin; b <= highBin; b++) {
+      highest = Math.max(highest, score[b]!)
+      driftHere[b] = 0.5 * drift * slopes[frame * BINS + b]!
+      driftBefore[b] = 0.5 * drift * slopes[(frame - 1) * BINS + b]!
+    }
     for (let b = lowBin; b <= highBin; b++) {
       let best = -Infinity
       let origin = b
-      const expectedHere = slopes[frame * BINS + b]! * drift
-      for (let a = Math.max(lowBin, b - REACH); a <= Math.min(highBin, b + REACH); a++) {
-        const expected = 0.5 * (expectedHere + slopes[(frame - 1) * BINS + a]! * drift)
-        const bend = b - a - expected
+      const expectedHere = driftHere[b]!
+      const last = Math.min(highBin, b + REACH)
+      for (let a = Math.max(lowBin, b - REACH); a <= last; a++) {
+        // Steps only cost: a bin that starts no higher than the best so far cannot beat it.
+        if (score[a]! <= best) continue
+        const bend = b - a - (expectedHere + driftBefore[a]!)
         const value = score[a]! - BEND_COST * bend * bend
         if (value > best) {
           best = value
           origin = a
         }
       }
-      for (const jump of jumps) {
+      for (const jump of highest - RELABEL_COST > best ? jumps : []) {
         const a = b - jump
         if (a < lowBin || a > highBin) continue
         const value = score[a]! - RELABEL_COST
