@@ -1,4 +1,6 @@
 import { TURN_BANDS, WAVE_BANDS } from '../bands/constants.js'
+import { borrowKernels, type Kernels } from '../kernels/index.js'
+import { makeLayout } from '../kernels/layout.js'
 import type { BandedGram, ResidualBand } from '../turns/vectors.js'
 import { leadingEigenvector } from './eigen.js'
 
@@ -44,9 +46,10 @@ export function windowEvidence(
   if (turns < 6) return []
   const size = Math.min(WINDOW_TURNS, turns)
   const out: WindowEvidence[] = []
+  const space = borrowSpace(grams.length, size)
   const take = (first: number): void => {
     const before = out.at(-1)
-    out.push(oneWindow(grams, residuals, first, size, before && shifted(before, first)))
+    out.push(oneWindow(grams, residuals, first, size, before && shifted(before, first), space))
   }
   for (let first = 0; first <= turns - size; first += WINDOW_HOP) take(first)
   const last = turns - size
@@ -59,30 +62,65 @@ function shifted({ component, firstTurn }: WindowEvidence, first: number): Float
   return component.map((_, i) => component[i + first - firstTurn] ?? 0)
 }
 
+/** Words of a packed matrix, and after it zeros up to a whole group of eight. */
+const packedWords = (size: number): number => (size * (size + 1)) / 2 + 8
+const BAND_WEIGHTS: readonly number[] = TURN_BANDS.map((b) => b.weight)
+const ONE_BAND = TURN_BANDS.map((_, i) => BAND_WEIGHTS.map((_w, k) => (k === i ? 1 : 0)))
+const OTHER_BANDS = TURN_BANDS.map((_, i) => BAND_WEIGHTS.map((w, k) => (k === i ? 0 : w)))
+
+/** Places in the memory of the kernels that every window uses anew. */
+interface Space {
+  readonly kernels: Kernels
+  /** Packed matrices of the bands, `step` words apart, and their weighted sum. */
+  readonly matrices: number
+  readonly step: number
+  readonly joint: number
+  /** Positions of the matrices, weights and a one for their weighted sum. */
+  readonly rows: number
+  readonly weights: number
+  readonly one: number
+  readonly products: number
+  readonly square: Float64Array
+}
+
+function borrowSpace(bands: number, size: number): Space {
+  const layout = makeLayout()
+  const step = (packedWords(size) + 3) & -4
+  const matrices = layout.take(bands * step)
+  const joint = layout.take(step)
+  const rows = layout.take(bands)
+  const weights = layout.take(bands)
+  const one = layout.take(1)
+  const products = layout.take(bands)
+  const kernels = borrowKernels(layout.total())
+  for (let i = 0; i < bands; i++) kernels.ints[rows + i] = matrices + i * step
+  kernels.floats[one] = 1
+  const square = new Float64Array(size * size)
+  return { kernels, matrices, step, joint, rows, weights, one, products, square }
+}
+
 function oneWindow(
   grams: readonly BandedGram[],
   residuals: readonly ResidualBand[],
   first: number,
   size: number,
   guess: Float64Array | undefined,
+  space: Space,
 ): WindowEvidence {
-  const matrices = grams.map((g) => windowMatrix(g, first, size))
-  const total = weightedSum(matrices, BAND_WEIGHTS)
-  const rest = new Float64Array(total.length)
-  const weights = BAND_WEIGHTS.map((weight, i) => {
-    const own = matrices[i]!
-    for (let k = 0; k < rest.length; k++) rest[k] = total[k]! - weight * own[k]!
-    return weight * Math.max(LONE_WEIGHT, alikeOffDiagonal(own, rest, size))
-  })
-  const joint = weightedSum(matrices, weights)
-  const { vector, value } = leadingEigenvector(unpacked(joint, size), size, guess)
+  const { kernels, matrices, step, joint, square } = space
+  const { floats } = kernels
+  for (let i = 0; i < grams.length; i++) windowMatrix(grams[i]!, first, size, floats, matrices + i * step)
+  const products = productsOfBands(space, grams.length, size)
+  const weights = BAND_WEIGHTS.map(
+    (weight, i) => weight * Math.max(LONE_WEIGHT, correlation(products, ONE_BAND[i]!, OTHER_BANDS[i]!)),
+  )
+  floats.set(weights, space.weights)
+  kernels.weightedRows(space.rows, space.weights, grams.length, step, space.one, 1, 0, joint, 0)
+  unpack(floats, joint, size, square)
+  const { vector, value } = leadingEigenvector(square, size, guess)
   let trace = 0
-  for (let i = 0; i < size; i++) trace += joint[i]!
-  const half = (use: readonly number[]) =>
-    weightedSum(
-      use.map((i) => matrices[i]!),
-      use.map((i) => weights[i]!),
-    )
+  for (let i = 0; i < size; i++) trace += floats[joint + i]!
+  const half = (use: readonly number[]) => weights.map((w, i) => (use.includes(i) ? w : 0))
   return {
     firstTurn: first,
     turns: size,
@@ -90,78 +128,94 @@ function oneWindow(
     share: trace > 0 ? value / trace : 0,
     folds: [foldShare(vector, 2), foldShare(vector, 3), foldShare(vector, 4)],
     lag1: lagCorrelation(vector, 1),
-    depthDb: Float64Array.from(matrices, (m, i) => depthDb(m, vector, residuals[i]!, first, size)),
-    agreement: alikeOffDiagonal(half(LOW_HALF), half(HIGH_HALF), size),
+    depthDb: Float64Array.from(residuals, (band, i) =>
+      depthDb(floats, matrices + i * step, vector, band, first, size),
+    ),
+    agreement: correlation(products, half(LOW_HALF), half(HIGH_HALF)),
   }
 }
-
-const BAND_WEIGHTS: readonly number[] = TURN_BANDS.map((b) => b.weight)
 
 /**
  * The part of a window's symmetric Gram matrix, normalised to unit trace and packed: the diagonal first, then the
- * first diagonal above it, and so on.
+ * first diagonal above it, and so on; zeros behind.
  */
-function windowMatrix(gram: BandedGram, first: number, size: number): Float64Array {
-  const packed = new Float64Array((size * (size + 1)) / 2)
+function windowMatrix(
+  { lags, values }: BandedGram,
+  first: number,
+  size: number,
+  floats: Float32Array,
+  packed: number,
+): void {
   let trace = 1e-12
-  for (let i = 0; i < size; i++) trace += gram.values[(first + i) * gram.lags]!
-  let k = 0
+  for (let i = 0; i < size; i++) trace += values[(first + i) * lags]!
+  let k = packed
   for (let lag = 0; lag < size; lag++) {
-    for (let i = 0; i + lag < size; i++, k++) packed[k] = gram.values[(first + i) * gram.lags + lag]! / trace
+    for (let i = 0, at = first * lags + lag; i + lag < size; i++, k++, at += lags)
+      floats[k] = values[at]! / trace
   }
-  return packed
+  floats.fill(0, k, k + 8)
 }
 
-function unpacked(packed: Float64Array, size: number): Float64Array {
-  const matrix = new Float64Array(size * size)
-  let k = 0
-  for (let lag = 0; lag < size; lag++) {
-    for (let i = 0; i + lag < size; i++, k++) {
-      matrix[i * size + i + lag] = packed[k]!
-      matrix[(i + lag) * size + i] = packed[k]!
+/** Products of the bands' matrices above the diagonal, band by band. */
+function productsOfBands(space: Space, bands: number, size: number): Float64Array {
+  const { kernels, matrices, step, products } = space
+  const width = ((size * (size - 1)) / 2 + 7) & -8
+  const out = new Float64Array(bands * bands)
+  for (let i = 0; i < bands; i++) {
+    const row = matrices + i * step + size
+    kernels.dotRows(row, row, step, bands - i, width, products)
+    for (let k = i; k < bands; k++) {
+      out[i * bands + k] = kernels.floats[products + k - i]!
+      out[k * bands + i] = kernels.floats[products + k - i]!
     }
-  }
-  return matrix
-}
-
-function weightedSum(matrices: readonly Float64Array[], weights: readonly number[]): Float64Array {
-  const out = new Float64Array(matrices[0]!.length)
-  for (let m = 0; m < matrices.length; m++) {
-    const matrix = matrices[m]!
-    const w = weights[m]!
-    for (let k = 0; k < out.length; k++) out[k] = out[k]! + w * matrix[k]!
   }
   return out
 }
 
-/** Correlation of two packed symmetric matrices above the diagonal, about zero. */
-function alikeOffDiagonal(a: Float64Array, b: Float64Array, size: number): number {
+/** Correlation, about zero and above the diagonal, of two sums of bands with the weights `a` and `b`. */
+function correlation(products: Float64Array, a: readonly number[], b: readonly number[]): number {
+  const bands = a.length
   let ab = 0
   let aa = 0
   let bb = 0
-  for (let k = size; k < a.length; k++) {
-    const x = a[k]!
-    const y = b[k]!
-    ab += x * y
-    aa += x * x
-    bb += y * y
+  for (let i = 0; i < bands; i++) {
+    let alongA = 0
+    let alongB = 0
+    for (let k = 0; k < bands; k++) {
+      alongA += products[i * bands + k]! * a[k]!
+      alongB += products[i * bands + k]! * b[k]!
+    }
+    ab += a[i]! * alongB
+    aa += a[i]! * alongA
+    bb += b[i]! * alongB
   }
   return aa > 0 && bb > 0 ? ab / Math.sqrt(aa * bb) : 0
 }
 
+function unpack(floats: Float32Array, packed: number, size: number, matrix: Float64Array): void {
+  let k = packed
+  for (let lag = 0; lag < size; lag++) {
+    for (let i = 0; i + lag < size; i++, k++) {
+      matrix[i * size + i + lag] = floats[k]!
+      matrix[(i + lag) * size + i] = floats[k]!
+    }
+  }
+}
+
 /** Energy of the rank-one part of a band against its mean turn, dB; what chance alone gives is taken off. */
 function depthDb(
-  packed: Float64Array,
+  floats: Float32Array,
+  packed: number,
   s: Float64Array,
   band: ResidualBand,
   first: number,
   size: number,
 ): number {
   let quadratic = 0
-  let k = 0
+  let k = packed
   for (let lag = 0; lag < size; lag++) {
     let sum = 0
-    for (let i = 0; i + lag < size; i++, k++) sum += packed[k]! * s[i]! * s[i + lag]!
+    for (let i = 0; i + lag < size; i++, k++) sum += floats[k]! * s[i]! * s[i + lag]!
     quadratic += lag === 0 ? sum : 2 * sum
   }
   const share = Math.max(1e-3, quadratic - 1 / size)
