@@ -78,8 +78,13 @@ const SHORTEST = { durationS: 0.35, turns: 20 }
  */
 export function engineProbability(f: GateFeatures): number {
   if (f.durationS < SHORTEST.durationS || f.turns < SHORTEST.turns) return 0
-  const weakest = Math.min(...repeats(f), ...pulses(f), ...wanders(f), ...keepsColour(f), 3)
+  const weakest = Math.min(...gateConditions(f), 3)
   return 1 / (1 + Math.exp(-2 * weakest))
+}
+
+/** How well a run meets each condition: 0 is undecided, +1 clearly met, −1 clearly missed. */
+export function gateConditions(f: GateFeatures): number[] {
+  return [...repeats(f), ...pulses(f), ...wanders(f), ...keepsColour(f)]
 }
 
 /**
@@ -97,11 +102,22 @@ function repeats(f: GateFeatures): number[] {
     above(high, 0.22, 0.04),
     above(Math.max(f.repeatLow, bursts + 0.1), 0.39, 0.1),
     above(f.weakSalience / f.salience, 0.57, 0.05) + Math.max(0, above(f.salience, 0.6, 0.15)),
-    above(high, 0.36, 0.06) + Math.max(0, above(0.605, f.orderSpread, 0.03)),
+    above(high, 0.36, 0.06) + Math.max(0, above(0.605, f.orderSpread, 0.03), unevenIdle(f)),
     Math.max(above(f.medianHz, 31, 2), above(high, 0.7, 0.06)),
     above(high, 0.3, 0.04) + Math.max(0, above(1, f.salience, 0.05)),
   ]
 }
+
+/** Cars run evenly; an idling two-stroke fires every few turns, at 45 turns a second and above, and never alike. */
+function unevenIdle(f: GateFeatures): number {
+  return (
+    1.5 *
+    Math.min(above(f.levelJitterDb, 1.25, 0.1), above(0.88, f.salience, 0.05), above(f.medianHz, 42, 1.5), 2)
+  )
+}
+
+/** Above this speed, turns a second, bursts in bands below 1 kHz run into each other. */
+const BURSTS_MERGE_HZ = 170
 
 /**
  * A turn holds bursts, from 250 Hz up to above 1 kHz: ports that open. Gears, commutators and hums repeat as waveforms
@@ -115,7 +131,7 @@ function pulses(f: GateFeatures): number[] {
   const hidden = Math.max(0, above(0.62, f.repeatLow, 0.04))
   const muffled = Math.min(above(0.13, f.constantShare, 0.02), above(2.1, f.colourChangeDb, 0.2))
   return [
-    above(Math.max(low, 0.4 * hz1000) / wave, 0.19, 0.04) + hidden,
+    above(Math.max(low, (f.medianHz > BURSTS_MERGE_HZ ? 1 : 0.4) * hz1000) / wave, 0.19, 0.04) + hidden,
     Math.max(above(low / wave, 0.15, 0.04), muffled) + hidden,
     Math.max(
       above(Math.max(hz1000, above2000) / Math.max(0.02, low), 0.04, 0.012),
