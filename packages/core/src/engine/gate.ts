@@ -1,5 +1,5 @@
 import { WAVE_BANDS } from '../bands/constants.js'
-import { median, quantile } from '../math/stats.js'
+import { logistic, median, quantile, ramp } from '../math/stats.js'
 import type { RunTurns } from '../turns/index.js'
 import { repeatShare } from './gateBursts.js'
 import { colourChangeDb, orderSpread } from './gateColour.js'
@@ -79,7 +79,7 @@ const SHORTEST = { durationS: 0.35, turns: 20 }
 export function engineProbability(f: GateFeatures): number {
   if (f.durationS < SHORTEST.durationS || f.turns < SHORTEST.turns) return 0
   const weakest = Math.min(...gateConditions(f), 3)
-  return 1 / (1 + Math.exp(-2 * weakest))
+  return logistic(2 * weakest)
 }
 
 /** How well a run meets each condition: 0 is undecided, +1 clearly met, −1 clearly missed. */
@@ -94,7 +94,7 @@ export function gateConditions(f: GateFeatures): number[] {
  */
 function repeats(f: GateFeatures): number[] {
   const { hz250, hz500, hz1000 } = f.bursts
-  const roughness = Math.min(1, Math.max(0, (0.75 - f.repeatLow) / 0.15))
+  const roughness = ramp(f.repeatLow, 0.75, 0.6)
   const bursts = roughness * median([hz250, hz500, hz1000])
   const high = Math.max(f.repeatHigh, bursts)
   return [

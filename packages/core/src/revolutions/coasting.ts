@@ -1,5 +1,5 @@
 import type { Segment } from '../segments/types.js'
-import { type Revolutions, UNSURE } from './types.js'
+import { CANNOT_TELL, type Revolutions, UNSURE } from './types.js'
 
 /** Whether a turn fires cannot be heard with the throttle closed: turns of coasting segments become unsure. */
 export function withoutCoasting(revolutions: Revolutions, segments: readonly Segment[]): Revolutions {
@@ -14,7 +14,7 @@ export function withoutCoasting(revolutions: Revolutions, segments: readonly Seg
     firedProbability.fill(0.5, segment.firstTurn, segment.endTurn)
     firedLow.fill(0, segment.firstTurn, segment.endTurn)
     firedHigh.fill(1, segment.firstTurn, segment.endTurn)
-    pattern.fill(5, segment.firstTurn, segment.endTurn)
+    pattern.fill(CANNOT_TELL, segment.firstTurn, segment.endTurn)
   }
   return { ...revolutions, label, firedProbability, firedLow, firedHigh, pattern }
 }

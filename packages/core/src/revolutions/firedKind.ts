@@ -1,7 +1,8 @@
-import type { RunTurns } from '../turns/index.js'
+import { clamp, logistic, ramp } from '../math/stats.js'
+import type { CutBand, RunTurns } from '../turns/index.js'
 import { FIRED_KIND_SCORE, IDLE_VOTE, KIND_VOTE, MOST_KIND_LOGIT } from './constants.js'
 import type { Stitched } from './stitch.js'
-import type { WindowEvidence } from './windows.js'
+import { turnWeight, type WindowEvidence } from './windows.js'
 
 /** Loudness and sharpness of every turn, decibels. */
 interface TurnSounds {
@@ -37,7 +38,7 @@ export function highKindFired(
   const total = new Float64Array(highKind.length)
   windows.forEach((window, w) => {
     for (let i = 0; i < window.turns; i++) {
-      const weight = Math.sin((Math.PI * (i + 0.5)) / window.turns) ** 2
+      const weight = turnWeight(i, window.turns)
       const n = window.firstTurn + i
       out[n] = out[n]! + weight * chances[w]!
       total[n] = total[n]! + weight
@@ -46,30 +47,29 @@ export function highKindFired(
   return out.map((v, n) => (total[n]! > 0 ? v / total[n]! : 0.5))
 }
 
-function turnSounds(turns: RunTurns): TurnSounds {
-  const energy = (band: number) =>
-    perTurn(turns, band, (sum, points) => 10 * Math.log10(sum / points + 1e-12))
-  const { cuts, level } = turns
+function turnSounds({ cuts, level }: RunTurns): TurnSounds {
   return {
-    lowEnergy: energy(0),
-    crackEnergy: energy(5),
-    hissEnergy: energy(7),
-    lowPeak: Float64Array.from({ length: level.length }, (_, n) => {
-      const { points, values } = cuts[0]!
-      let peak = 0
-      for (let p = n * points; p < (n + 1) * points; p++) peak = Math.max(peak, Math.abs(values[p]!))
-      return 20 * Math.log10(peak + 1e-6)
-    }),
+    lowEnergy: energyDb(cuts[0]!),
+    crackEnergy: energyDb(cuts[5]!),
+    hissEnergy: energyDb(cuts[7]!),
+    lowPeak: peakDb(cuts[0]!),
     level: level.map((v) => 20 * Math.log10(v + 1e-6)),
   }
 }
 
-function perTurn(turns: RunTurns, band: number, read: (sum: number, points: number) => number): Float64Array {
-  const { points, values, turns: count } = turns.cuts[band]!
-  return Float64Array.from({ length: count }, (_, n) => {
+function energyDb({ points, values, turns }: CutBand): Float64Array {
+  return Float64Array.from({ length: turns }, (_, n) => {
     let sum = 0
     for (let p = n * points; p < (n + 1) * points; p++) sum += values[p]! ** 2
-    return read(sum, points)
+    return 10 * Math.log10(sum / points + 1e-12)
+  })
+}
+
+function peakDb({ points, values, turns }: CutBand): Float64Array {
+  return Float64Array.from({ length: turns }, (_, n) => {
+    let peak = 0
+    for (let p = n * points; p < (n + 1) * points; p++) peak = Math.max(peak, Math.abs(values[p]!))
+    return 20 * Math.log10(peak + 1e-6)
   })
 }
 
@@ -105,7 +105,7 @@ function vote(
     FIRED_KIND_SCORE.hissEnergy * difference(sounds.hissEnergy) +
     FIRED_KIND_SCORE.lowPeak * difference(sounds.lowPeak) +
     FIRED_KIND_SCORE.level * difference(sounds.level)
-  return sure * Math.max(-MOST_KIND_LOGIT, Math.min(MOST_KIND_LOGIT, sum))
+  return sure * clamp(sum, -MOST_KIND_LOGIT, MOST_KIND_LOGIT)
 }
 
 /** At idle firings are the exception (every 2 to 8 turns): the rarer kind is the likelier one to have fired. */
@@ -124,13 +124,8 @@ function idleVote(
     all += twoKinds[n]!
   }
   const speedHz = window.turns / (turns.startS[to]! - turns.startS[from]!)
-  const idle = Math.min(1, Math.max(0, (IDLE_VOTE.noneHz - speedHz) / (IDLE_VOTE.noneHz - IDLE_VOTE.fullHz)))
-  return (
-    IDLE_VOTE.logit *
-    idle *
-    (all / (window.turns + 1)) *
-    Math.max(-1, Math.min(1, 3 * (1 - (2 * high) / all)))
-  )
+  const idle = ramp(speedHz, IDLE_VOTE.noneHz, IDLE_VOTE.fullHz)
+  return IDLE_VOTE.logit * idle * (all / (window.turns + 1)) * clamp(3 * (1 - (2 * high) / all), -1, 1)
 }
 
 /**
@@ -160,6 +155,6 @@ function carryVotes(votes: readonly number[], coupling: Float64Array): number[] 
   return votes.map((vote, w) => {
     const count = 1 + left.counts[w]! + right.counts[w]!
     const mean = (vote + left.sums[w]! + right.sums[w]!) / (count + KIND_VOTE.shrinkWindows)
-    return 1 / (1 + Math.exp(-KIND_VOTE.logitPerVote * mean))
+    return logistic(KIND_VOTE.logitPerVote * mean)
   })
 }

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { every, makeRun, type RunWish } from '../../test/makeRun.js'
 import { MOST_LOGIT } from './constants.js'
-import { FIRED, labelRevolutions, PATTERNS, type Revolutions, SKIPPED, twoKindsLogit } from './index.js'
+import { FIRED, labelRevolutions, PATTERNS, type Revolutions, SKIPPED } from './index.js'
+import { twoKindsLogit } from './twoKinds.js'
 import type { WindowEvidence } from './windows.js'
 
 const label = (...wishes: RunWish[]): Revolutions => labelRevolutions(wishes.map(makeRun))

@@ -1,30 +1,21 @@
-import { ENVELOPE_BANDS, WAVE_BANDS } from '../bands/constants.js'
+import { ramp } from '../math/stats.js'
 import type { RunTurns } from '../turns/index.js'
-import { bandedGram, type ResidualBand } from '../turns/vectors.js'
-import {
-  BLIND_DB,
-  CLEAR_DB,
-  EVEN_SEPARATION,
-  LEVELS_TURNS,
-  MOST_LOGIT,
-  SEPARATION_SLOPE,
-  TWO_KINDS_SCORE,
-} from './constants.js'
+import { bandedGram } from '../turns/vectors.js'
+import { LEVELS_TURNS } from './constants.js'
 import { highKindFired } from './firedKind.js'
 import { twoLevels } from './levels.js'
 import { modeChances } from './modes.js'
 import { partialPlace } from './partial.js'
 import { stitch } from './stitch.js'
 import { templateScores } from './templates.js'
-import { FIRED, PARTIAL, type Revolutions, SKIPPED, UNSURE } from './types.js'
-import { WINDOW_TURNS, type WindowEvidence, waveDepths, windowEvidence } from './windows.js'
+import { seenLogit, separationLogit } from './twoKinds.js'
+import { CANNOT_TELL, FIRED, PARTIAL, type Revolutions, SKIPPED, UNSURE } from './types.js'
+import { WINDOW_TURNS, windowEvidence } from './windows.js'
 
 export * from './types.js'
 
 /** Chance above which a turn is called fired, and below 1 − which it is called skipped. */
 const SURE = 0.7
-/** Pattern index of "cannot tell". */
-const CANNOT_TELL = 5
 
 /**
  * Labels every turn of every run.
@@ -128,51 +119,6 @@ function labelRun(run: RunTurns): RunLabels {
   return { fired, firedLow, firedHigh, pattern, reliability, partial }
 }
 
-function ramp(x: number, from: number, to: number): number {
-  return Math.min(1, Math.max(0, (x - from) / (to - from)))
-}
-
-/** Log-odds that two groups of turns so far apart are two kinds: the leading-component groups of clean turns reach about 2. */
-function separationLogit(separation: number): number {
-  return SEPARATION_SLOPE * (Math.min(4, Math.max(0, separation)) - EVEN_SEPARATION)
-}
-
-/** Log-odds of two kinds of turn; in noise that would hide them, not seeing them says little. */
-function seenLogit(window: WindowEvidence, residuals: readonly ResidualBand[]): number {
-  const logit = twoKindsLogit(window)
-  if (logit >= 0) return logit
-  const noiseDb = Math.min(
-    ...WAVE_BANDS.map((i) => {
-      const { residualEnergy, meanEnergy } = residuals[i]!
-      let rest = 0
-      let mean = 1e-30
-      for (let n = window.firstTurn; n < window.firstTurn + window.turns; n++) {
-        rest += residualEnergy[n]!
-        mean += meanEnergy[n]!
-      }
-      return 10 * Math.log10(rest / mean + 1e-9)
-    }),
-  )
-  return logit * ramp(-noiseDb, BLIND_DB, CLEAR_DB)
-}
-
-/** Log-odds that a window holds two kinds of turn. */
-export function twoKindsLogit(window: WindowEvidence): number {
-  const [largest, middle] = waveDepths(window.depthDb)
-  const envelopes = ENVELOPE_BANDS.map((i) => window.depthDb[i]!).sort((a, b) => b - a)
-  const score =
-    TWO_KINDS_SCORE.bias +
-    TWO_KINDS_SCORE.share * window.share +
-    TWO_KINDS_SCORE.fold * Math.max(...window.folds) +
-    TWO_KINDS_SCORE.largestWaveDepthDb * Math.max(-40, largest) +
-    TWO_KINDS_SCORE.middleWaveDepthDb * Math.max(-40, middle) -
-    TWO_KINDS_SCORE.againstLag1 * window.lag1 +
-    TWO_KINDS_SCORE.medianEnvelopeDepthDb * Math.max(-50, envelopes[2]!) +
-    TWO_KINDS_SCORE.secondEnvelopeDepthDb * Math.max(-50, envelopes[1]!) +
-    TWO_KINDS_SCORE.agreement * window.agreement
-  return Math.max(-MOST_LOGIT, Math.min(MOST_LOGIT, score))
-}
-
 function likeliestPattern(patterns: Float64Array, n: number): number {
   let best = 0
   for (let q = 1; q < 5; q++) if (patterns[5 * n + q]! > patterns[5 * n + best]!) best = q
@@ -185,5 +131,3 @@ function labelOf(fired: number, partial: boolean): number {
   if (fired <= 1 - SURE) return SKIPPED
   return UNSURE
 }
-
-export type { ResidualBand }

@@ -1,4 +1,4 @@
-import type { WindowEvidence } from './windows.js'
+import { turnWeight, type WindowEvidence } from './windows.js'
 
 /** The windows' components joined into one series a run. */
 export interface Stitched {
@@ -34,7 +34,7 @@ export function stitch(
     }
     const scale = signs[w]! * Math.sqrt(window.turns)
     for (let i = 0; i < window.turns; i++) {
-      const weight = Math.sin((Math.PI * (i + 0.5)) / window.turns) ** 2
+      const weight = turnWeight(i, window.turns)
       const n = window.firstTurn + i
       total[n] = total[n]! + weight
       component[n] = component[n]! + weight * scale * window.component[i]!

@@ -36,7 +36,7 @@ export interface Revolutions {
   readonly level: Float32Array
   /** Index of the continuous stretch the turn belongs to; a new stretch starts after a gap. */
   readonly stretch: Int32Array
-  /** Trust in the evidence of the turn, 0–1: agreement of disjoint sets of bands. */
+  /** Trust in the evidence of the turn, 0–1: how sure the number of kinds is, or how far disjoint sets of bands agree. */
   readonly reliability: Float32Array
 }
 
@@ -48,3 +48,5 @@ export const PATTERNS: readonly Pattern[] = [
   'irregular',
   'cannot-tell',
 ]
+/** {@link PATTERNS} code of `cannot-tell`. */
+export const CANNOT_TELL = PATTERNS.indexOf('cannot-tell')

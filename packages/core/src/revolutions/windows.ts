@@ -219,13 +219,23 @@ function depthDb(
     quadratic += lag === 0 ? sum : 2 * sum
   }
   const share = Math.max(1e-3, quadratic - 1 / size)
-  let residual = 0
+  const { rest, mean } = windowEnergy(band, first, size)
+  return 10 * Math.log10((share * rest) / mean + 1e-6)
+}
+
+/** Energy of a band over a window: of what differs from turn to turn, and of the mean turn (never 0). */
+export function windowEnergy(
+  band: ResidualBand,
+  first: number,
+  size: number,
+): { rest: number; mean: number } {
+  let rest = 0
   let mean = 1e-30
   for (let n = first; n < first + size; n++) {
-    residual += band.residualEnergy[n]!
+    rest += band.residualEnergy[n]!
     mean += band.meanEnergy[n]!
   }
-  return 10 * Math.log10((share * residual) / mean + 1e-6)
+  return { rest, mean }
 }
 
 /** Share of a component's energy that its mean over every k-th turn explains, less what chance would explain. */
@@ -262,4 +272,9 @@ function lagCorrelation(x: Float64Array, lag: number): number {
 export function waveDepths(depth: Float64Array): [number, number] {
   const sorted = WAVE_BANDS.map((i) => depth[i]!).sort((a, b) => b - a)
   return [sorted[0]!, sorted[1]!]
+}
+
+/** Weight of turn `i` of a window where windows overlap: a Hann window, so that sums over windows run smoothly. */
+export function turnWeight(i: number, turns: number): number {
+  return Math.sin((Math.PI * (i + 0.5)) / turns) ** 2
 }

@@ -1,3 +1,4 @@
+import { clamp } from '../math/stats.js'
 import type { Ratio } from './types.js'
 
 /**
@@ -11,7 +12,7 @@ import type { Ratio } from './types.js'
  */
 export function coverOtherReading(ratio: Ratio, factor: number): Ratio {
   if (ratio.value === null || ratio.low === null || ratio.high === null) return ratio
-  const other = (r: number): number => Math.min(1, Math.max(0, 1 - (1 - r) / factor))
+  const other = (r: number): number => clamp(1 - (1 - r) / factor, 0, 1)
   return {
     ...ratio,
     low: Math.min(ratio.low, other(ratio.low)),

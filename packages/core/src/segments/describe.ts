@@ -1,4 +1,4 @@
-import { PATTERNS, type Pattern, type Revolutions, SKIPPED } from '../revolutions/types.js'
+import { CANNOT_TELL, PATTERNS, type Pattern, type Revolutions, SKIPPED } from '../revolutions/types.js'
 import type { TurnRange } from '../score/types.js'
 import { CANNOT_TELL_SHARE, MIXED_BELOW } from './constants.js'
 
@@ -13,7 +13,7 @@ export function dominantPattern(revolutions: Revolutions, range: TurnRange): Pat
   if (turns <= 0) return null
   const counts = new Uint32Array(PATTERNS.length)
   for (let i = range.firstTurn; i < range.endTurn; i++) counts[revolutions.pattern[i]!]!++
-  const untold = counts[PATTERNS.indexOf('cannot-tell')]!
+  const untold = counts[CANNOT_TELL]!
   if (untold >= CANNOT_TELL_SHARE * turns) return 'cannot-tell'
   const told = turns - untold
   const most = PATTERNS.findIndex(

@@ -1,5 +1,5 @@
 import { movingMedian } from '../math/stats.js'
-import { PATTERNS, type Revolutions, UNSURE } from '../revolutions/types.js'
+import { CANNOT_TELL, type Revolutions, UNSURE } from '../revolutions/types.js'
 import type { TurnRange } from '../score/types.js'
 import { LEVEL_WINDOW_S, MIN_SEGMENT_S, STEP_S } from './constants.js'
 
@@ -71,7 +71,7 @@ export function resampleRun(revolutions: Revolutions, run: TurnRange): Series {
 export function evidentSkips(revolutions: Revolutions, range: TurnRange): number {
   let skipped = 0
   for (let i = range.firstTurn; i < range.endTurn; i++) {
-    if (revolutions.label[i] === UNSURE || PATTERNS[revolutions.pattern[i]!] === 'cannot-tell') continue
+    if (revolutions.label[i] === UNSURE || revolutions.pattern[i] === CANNOT_TELL) continue
     skipped += 1 - revolutions.firedProbability[i]!
   }
   return skipped / Math.max(1, range.endTurn - range.firstTurn)

@@ -1,3 +1,4 @@
+import { logistic } from '../math/stats.js'
 import type { RunTurns } from '../turns/index.js'
 import { HOP_S } from './constants.js'
 import type { SpeedRun } from './index.js'
@@ -8,6 +9,7 @@ import type { SpeedTrack, Stretch } from './types.js'
 const SETTLED_LOGIT = 2.5
 /** Lead in salience a frame that speaks by one unit of log-odds, for multiples that turns are not asked about. */
 const LEAD_PER_LOGIT = 0.05
+
 /** Speed on an even grid of times, from the turns where they were cut. */
 export function speedTrack(runs: readonly RunTurns[], durationS: number): SpeedTrack {
   const frames = Math.floor(durationS / HOP_S) + 1
@@ -42,6 +44,6 @@ function stretchOf({ timeS, candidates, rival }: SpeedRun): Stretch {
     endS: timeS.at(-1)!,
     ambiguous,
     alternativeFactor: ambiguous ? factor : null,
-    confidence: 1 / (1 + Math.exp(Math.min(0, logOdds))),
+    confidence: logistic(-Math.min(0, logOdds)),
   }
 }

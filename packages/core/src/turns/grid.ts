@@ -1,5 +1,6 @@
 import type { BandSignal } from '../bands/filterBank.js'
 import { catmullRom } from '../math/interpolate.js'
+import { ramp } from '../math/stats.js'
 import { type CutBand, cutTurns, type TurnStarts } from './cut.js'
 import { ORDERS, POINTS, smoothOrders } from './orders.js'
 
@@ -106,7 +107,7 @@ function shiftStarts(starts: TurnStarts, drift: Float64Array): TurnStarts {
     while (n < turns && at(n + 1) < whole) n++
     const a = at(n)
     const b = at(n + 1)
-    const share = b > a ? Math.min(1, Math.max(0, (whole - a) / (b - a))) : 0
+    const share = b > a ? ramp(whole, a, b) : 0
     const time = catmullRom(starts, n + share)
     if (out.length === 0 || time > out.at(-1)! + 1e-4) out.push(time)
   }
