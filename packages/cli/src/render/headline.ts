@@ -35,20 +35,20 @@ function lack(analysis: Analysis): string {
     const also =
       others.length === 0 ? '' : ` (Also: ${others.map((h) => h.code.replace(/-/g, ' ')).join(', ')}.)`
     const text = `${sentence(worst.message)} ${sentence(worst.advice)}${also}`
-    return verdict === 'no-engine' ? `If one was running: ${text}` : text
+    return verdict === 'no-engine' ? `If one was running, this may have hidden it. ${text}` : text
   }
   if (verdict !== 'measured') {
     return 'If one was running, record ten seconds or more of it with the phone fixed within two or three metres of the exhaust.'
   }
-  return tooLittleSteady(analysis)
+  if (!unsureSteady(analysis)) return 'Nothing in the recording is in the way.'
+  return lengthOf(analysis.segments.filter((s) => s.kind === 'steady')) < ENOUGH_STEADY_S
     ? 'The sound is good, but ten seconds or more at one throttle would say it more surely.'
-    : 'Nothing in the recording is in the way.'
+    : 'Nothing in the recording explains the doubt; a clip closer to the exhaust, at one throttle, may tell more.'
 }
 
-/** True where the answer is not sure and more steady running could make it so. */
-function tooLittleSteady({ segments, score: { steady } }: Analysis): boolean {
-  const wide = steady.low === null || steady.high === null || steady.high - steady.low > SURE_WIDTH
-  return wide && lengthOf(segments.filter((s) => s.kind === 'steady')) < ENOUGH_STEADY_S
+/** True where the answer for steady running is not sure. */
+function unsureSteady({ score: { steady } }: Analysis): boolean {
+  return steady.low === null || steady.high === null || steady.high - steady.low > SURE_WIDTH
 }
 
 function noEngine({ engineProbability }: Analysis): string {
