@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs'
 import { Command } from 'commander'
+import { addBench } from './commands/bench/index.js'
 import { addCheck } from './commands/check.js'
+import type { ExitCode } from './exit.js'
 
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
   version: string
@@ -28,9 +30,11 @@ the local rules on noise.`,
   )
   .configureOutput({ outputError: () => {} }) // told below, in one line
 
-addCheck(program, (code) => {
+const finish = (code: ExitCode) => {
   process.exitCode = code
-})
+}
+addCheck(program, finish)
+addBench(program, finish)
 
 try {
   await program.parseAsync()

@@ -7,7 +7,7 @@ export type InputErrorCode =
   | 'silent'
   | 'not-finite'
 
-export type OptionErrorCode = 'out-of-range' | 'conflict'
+export type OptionErrorCode = 'out-of-range' | 'conflict' | 'unknown-unit'
 
 /** Root of all errors thrown on purpose; anything else that throws is a bug. */
 export class AnalysisError extends Error {

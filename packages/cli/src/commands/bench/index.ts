@@ -1,0 +1,56 @@
+import type { Command } from 'commander'
+import { EXIT, type ExitCode } from '../../exit.js'
+import type { BenchAnswer } from '../../render/benchText.js'
+import type { Given } from './inputs.js'
+import { PARTS, type Part } from './parts.js'
+
+/** How each part answers; loaded when it runs. */
+const ANSWER: Readonly<Record<string, () => Promise<(given: Given) => BenchAnswer>>> = {
+  key: async () => (await import('./key.js')).keyAnswer,
+  timing: async () => (await import('./timing.js')).timingAnswer,
+  squish: async () => (await import('./squish.js')).squishAnswer,
+  speed: async () => (await import('./speed.js')).speedAnswer,
+  premix: async () => (await import('./premix.js')).premixAnswer,
+  heat: async () => (await import('./heat.js')).heatAnswer,
+}
+
+/** Adds `bench PART`: the arithmetic at the workbench. */
+export function addBench(program: Command, finish: (code: ExitCode) => void): void {
+  const bench = program
+    .command('bench')
+    .summary('do the sums at the workbench: key, timing, squish, speed, premix, heat')
+    .description(
+      'The arithmetic at the workbench, in the units you have. A ± on the inputs gives a ± on the answer.',
+    )
+    .helpCommand(false)
+    .addHelpText(
+      'after',
+      `
+Write quantities as you have them: 1.2mm, 0.047in, 3/64in, 232C, 450F, 25km/h,
+15mph, 25:1, and with a ± as in 1.2±0.1mm or 1.2mm+-5%.
+
+Work on ignition, fuel and flywheel can hurt: the maker's figures go before
+these, and a qualified mechanic before a guess.`,
+    )
+  for (const part of PARTS) addPart(bench, part, finish)
+}
+
+function addPart(bench: Command, part: Part, finish: (code: ExitCode) => void): void {
+  const command = bench.command(part.name).summary(part.summary).description(part.description)
+  for (const [flags, what] of part.options) command.option(flags, what)
+  command
+    .addHelpText('after', `\nExample:\n  everyrev bench ${part.example}\n\n${indented(part.answer)}`)
+    .action(async (given: Given) => {
+      const [answer, { benchText }, { terminalStyle }] = await Promise.all([
+        ANSWER[part.name]!(),
+        import('../../render/benchText.js'),
+        import('../terminalStyle.js'),
+      ])
+      process.stdout.write(benchText(answer(given), terminalStyle(process.stdout, process.env).width))
+      finish(EXIT.done)
+    })
+}
+
+function indented(text: string): string {
+  return text.replace(/^(?=.)/gm, '  ')
+}

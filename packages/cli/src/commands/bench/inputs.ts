@@ -1,0 +1,56 @@
+import { exact, parseQuantity, type Quantity, type QuantityKind } from '@everyrev/core'
+import { CommanderError } from 'commander'
+import { EXIT } from '../../exit.js'
+
+/** Options as commander hands them over: text, or absent. */
+export type Given = Readonly<Record<string, string | undefined>>
+
+/** An option that has to be there, as a quantity. */
+export function need(given: Given, flag: string, kind: QuantityKind): Quantity {
+  return want(given, flag, kind) ?? missing(`${flag} is missing`)
+}
+
+/** An option that may be there. */
+export function want(given: Given, flag: string, kind: QuantityKind): Quantity | undefined {
+  const text = given[fieldOf(flag)]
+  return text === undefined ? undefined : parseQuantity(text, kind, flag)
+}
+
+/** True when the option was given. */
+export function has(given: Given, flag: string): boolean {
+  return given[fieldOf(flag)] !== undefined
+}
+
+/** The one of several options that was given; none or more than one is wrong usage. */
+export function oneOf(given: Given, ...flags: readonly string[]): string {
+  const found = flags.filter((flag) => has(given, flag))
+  if (found.length === 1) return found[0]!
+  const list = `${flags.slice(0, -1).join(', ')} or ${flags.at(-1)}`
+  return missing(found.length === 0 ? `${list} is missing` : `give one of ${list}, not ${found.length}`)
+}
+
+/** One word out of a few, or undefined. */
+export function choice<T extends string>(given: Given, flag: string, words: readonly T[]): T | undefined {
+  const text = given[fieldOf(flag)]
+  if (text === undefined) return undefined
+  const found = words.find((word) => word === text.toLowerCase())
+  return found ?? missing(`${flag}: “${text}” is none of ${words.join(', ')}`)
+}
+
+/** A share as `60%` or `0.6`; `otherwise` when the option is absent. */
+export function share(given: Given, flag: string, otherwise: number): Quantity {
+  const text = given[fieldOf(flag)]
+  if (text === undefined) return exact(otherwise)
+  const percent = /^(.*)%\s*$/.exec(text)
+  const { value, plusMinus } = parseQuantity(percent?.[1] ?? text, 'number', flag)
+  return percent ? { value: value / 100, plusMinus: plusMinus / 100 } : { value, plusMinus }
+}
+
+export function missing(message: string): never {
+  throw new CommanderError(EXIT.usage, 'everyrev.missing', `${message} (--help shows an example)`)
+}
+
+/** `--engine-sprocket` → `engineSprocket`, the way commander names it. */
+function fieldOf(flag: string): string {
+  return flag.replace(/^--/, '').replace(/-(\w)/g, (_, letter: string) => letter.toUpperCase())
+}

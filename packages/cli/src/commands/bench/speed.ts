@@ -1,0 +1,71 @@
+import {
+  crankRpm,
+  type Gearing,
+  overallRatio,
+  parseQuantity,
+  propagate,
+  type Quantity,
+  roadKmh,
+  rollOutOfSize,
+} from '@everyrev/core'
+import type { BenchAnswer } from '../../render/benchText.js'
+import { quantityText } from '../../render/quantityText.js'
+import { type Given, need, oneOf, share } from './inputs.js'
+
+/** `bench speed`: crank speed ↔ road speed. */
+export function speedAnswer(given: Given): BenchAnswer {
+  const from = oneOf(given, '--rpm', '--road-speed')
+  const drive = readDrive(given)
+  const crank =
+    from === '--rpm'
+      ? need(given, '--rpm', 'rpm')
+      : propagate(
+          (kmh, ...rest) => crankRpm(kmh!, drive.gearing(rest)),
+          need(given, '--road-speed', 'speed'),
+          ...drive.inputs,
+        )
+  const road =
+    from === '--road-speed'
+      ? need(given, '--road-speed', 'speed')
+      : propagate((rpm, ...rest) => roadKmh(rpm!, drive.gearing(rest)), crank, ...drive.inputs)
+  const ratio = propagate((...rest) => overallRatio(drive.gearing(rest)), ...drive.inputs)
+  return {
+    figures: [
+      ['crank', quantityText(crank, 'rpm')],
+      ['road', quantityText(road, 'speed')],
+      ['turns of the crank a turn of the wheel', quantityText(ratio, 'ratio')],
+      ['roll-out', quantityText(drive.inputs[1]!, 'way')],
+    ],
+    words: [
+      'The surest roll-out is measured: one turn of the loaded wheel along the ground, valve to valve.',
+    ],
+  }
+}
+
+/** The gearing as inputs with their ±; teeth are counted, so exact. */
+function readDrive(given: Given): {
+  inputs: readonly Quantity[]
+  gearing(values: readonly number[]): Gearing
+} {
+  const engineTeeth = need(given, '--engine-sprocket', 'number').value
+  const wheelTeeth = need(given, '--wheel-sprocket', 'number').value
+  return {
+    inputs: [need(given, '--primary', 'ratio'), readWheel(given), share(given, '--slip', 0)],
+    gearing: ([primary, rollOutMm, slip]) => ({
+      primary: primary!,
+      engineTeeth,
+      wheelTeeth,
+      rollOutMm: rollOutMm!,
+      slip: slip!,
+    }),
+  }
+}
+
+/** A tyre size by ISO 5775, or a measured roll-out. */
+function readWheel(given: Given): Quantity {
+  const text = given.wheel
+  if (text === undefined) return need(given, '--wheel', 'length')
+  return /^\s*\d{2,3}\s*[-–x×]\s*\d/.test(text)
+    ? rollOutOfSize(text)
+    : parseQuantity(text, 'length', '--wheel')
+}

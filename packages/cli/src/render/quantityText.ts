@@ -1,0 +1,64 @@
+import type { Quantity } from '@everyrev/core'
+
+/** Units a quantity is shown in: its own first, the other system's in brackets. */
+interface Shown {
+  readonly unit: string
+  readonly digits: number
+  readonly other?: { readonly unit: string; readonly digits: number; readonly of: (value: number) => number }
+}
+
+const SHOWN = {
+  length: { unit: 'mm', digits: 2, other: { unit: 'in', digits: 3, of: (mm) => mm / 25.4 } },
+  way: { unit: 'mm', digits: 0, other: { unit: 'in', digits: 1, of: (mm) => mm / 25.4 } },
+  angle: { unit: '°', digits: 1 },
+  temperature: { unit: '°C', digits: 0, other: { unit: '°F', digits: 0, of: (c) => c * 1.8 + 32 } },
+  degrees: { unit: '°C', digits: 0, other: { unit: '°F', digits: 0, of: (k) => k * 1.8 } },
+  speed: { unit: 'km/h', digits: 1, other: { unit: 'mph', digits: 1, of: (kmh) => kmh / 1.609344 } },
+  volume: {
+    unit: 'ml',
+    digits: 0,
+    other: { unit: 'US fl oz', digits: 1, of: (ml) => (ml * 128) / 3785.411784 },
+  },
+  cc: { unit: 'cm³', digits: 2 },
+  rpm: { unit: 'rpm', digits: 0 },
+  ratio: { unit: ':1', digits: 2 },
+  mix: { unit: ':1', digits: 0 },
+} as const satisfies Record<string, Shown>
+
+/** `way` is a long length, `degrees` a difference of temperature, `mix` fuel to oil. */
+export type ShownKind = keyof typeof SHOWN
+
+/**
+ * A quantity as people read it: `1.00 mm (0.039 in)`, `7.6° ± 0.4°`, `4,700 rpm ± 120 rpm`.
+ *
+ * The ± is rounded up to one digit (two where the first is 1 or 2), and the value to the same place.
+ */
+export function quantityText({ value, plusMinus }: Quantity, kind: ShownKind): string {
+  const { unit, digits, other }: Shown = SHOWN[kind]
+  const places = plusMinus > 0 ? Math.min(digits, placesOf(plusMinus)) : digits
+  const main = withUnit(fixed(value, places), unit)
+  const spread = plusMinus > 0 ? ` ± ${withUnit(fixed(roundUp(plusMinus, places), places), unit)}` : ''
+  const bracket = other ? ` (${withUnit(fixed(other.of(value), other.digits), other.unit)})` : ''
+  return `${main}${spread}${bracket}`
+}
+
+/** Decimal places that show one digit of a ±, or two where the first is 1 or 2. */
+function placesOf(plusMinus: number): number {
+  const first = Math.ceil(-Math.log10(plusMinus))
+  return Math.max(0, plusMinus * 10 ** first < 3 ? first + 1 : first)
+}
+
+function withUnit(number: string, unit: string): string {
+  return unit === '°' || unit === ':1' ? `${number}${unit}` : `${number} ${unit}`
+}
+
+function roundUp(value: number, places: number): number {
+  return Math.ceil(value * 10 ** places - 1e-6) / 10 ** places
+}
+
+/** Fixed places, thousands set off by commas, no minus before nought. */
+function fixed(value: number, places: number): string {
+  const [whole, fraction] = value.toFixed(places).split('.')
+  const text = whole!.replace(/\B(?=(\d{3})+$)/g, ',') + (fraction === undefined ? '' : `.${fraction}`)
+  return /^-[0.,]*$/.test(text) ? text.slice(1) : text
+}

@@ -1,0 +1,91 @@
+import { describe, expect, it } from 'vitest'
+import { PARTS } from '../../src/commands/bench/parts.js'
+import { quantityText } from '../../src/render/quantityText.js'
+import { runProgram } from '../check/runProgram.js'
+
+const bench = (line: string) => runProgram(['bench', ...line.split(' ')])
+
+describe('bench', () => {
+  it.each(PARTS)(
+    '$name: the example in --help is what the program prints',
+    async ({ name, example, answer }) => {
+      const { code, stdout, stderr } = await bench(example)
+      expect({ code, stderr }).toEqual({ code: 0, stderr: '' })
+      expect(stdout.split('\n\n')[0]!.trimEnd()).toBe(answer)
+      const help = await bench(`${name} --help`)
+      expect(help.code).toBe(0)
+      for (const line of [`everyrev bench ${example}`, ...answer.split('\n')])
+        expect(help.stdout).toContain(line)
+    },
+  )
+
+  it('takes inches and millimetres alike', async () => {
+    const metric = await bench('key --shaft 15.0114mm --shave 1.0414mm')
+    const inch = await bench('key --shaft 0.591in --shave 0.041in')
+    expect(inch.stdout).toBe(metric.stdout)
+  })
+
+  it('names the face, and the side by the rotation', async () => {
+    const said = async (spark: string, rotation: string) =>
+      (await bench(`key --shaft 15mm --shave 1mm --spark ${spark} --rotation ${rotation}`)).stdout.replace(
+        /\s+/g,
+        ' ',
+      )
+    expect(await said('later', 'clockwise')).toMatch(/a later spark shave the leading face.* on the right/)
+    expect(await said('later', 'anticlockwise')).toMatch(/a later spark shave the leading face.* on the left/)
+    expect(await said('earlier', 'clockwise')).toMatch(
+      /an earlier spark shave the trailing face.* on the left/,
+    )
+  })
+
+  it('says when a head is too hot, and never advises leaner inside the margin', async () => {
+    const said = async (line: string) => (await bench(line)).stdout.replace(/\s+/g, ' ')
+    expect(await said('heat --head 236C')).toMatch(/Over the limit: stop/)
+    expect(await said('heat --head 410F')).toMatch(/no step leaner/)
+    expect(await said('heat --head 176C --limit 190C')).toMatch(/no step leaner/)
+    expect(await said('heat --head 176C')).toMatch(/about 3 steps leaner/)
+  })
+
+  it.each<[string, RegExp]>([
+    ['key --shaft 15 --shave 1mm', /--shaft: “15” has no unit \(write it as in 1\.2mm or 0\.047in\)/],
+    ['key --shaft 15mm', /--shave or --degrees is missing/],
+    ['key --shaft 15mm --shave 1mm --degrees 8', /give one of --shave or --degrees, not 2/],
+    ['key --shaft 15mm --shave 4mm --key-width 3mm', /leaves nothing of it/],
+    ['key --shaft 15mm --shave 1mm --spark sooner', /--spark: “sooner” is none of later, earlier/],
+    ['timing --stroke 40mm --rod 20mm --degrees 22', /the crank could not turn/],
+    [
+      'squish --bore 47mm --stroke 40mm --squish 1mm --chamber 8cc --gasket -1mm --new-gasket 1mm',
+      /gasket of -1 mm cannot be/,
+    ],
+    ['squish --bore 47mm --stroke 40mm --squish 1mm --chamber 8cc --exhaust 83deg', /needs --rod/],
+    [
+      'speed --primary 4.1 --engine-sprocket 0 --wheel-sprocket 44 --wheel 57-559 --rpm 4000',
+      /cannot have 0 teeth/,
+    ],
+    [
+      'speed --primary 4.1 --engine-sprocket 10 --wheel-sprocket 44 --wheel 57-59 --rpm 4000',
+      /not a tyre size/,
+    ],
+    ['premix --ratio 4:1 --fuel 5l', /outside the usual/],
+    ['heat --head 176', /has no unit/],
+    ['sums', /unknown command/],
+  ])('%s: one line, exit code 2', async (line, message) => {
+    const { code, stdout, stderr } = await bench(line)
+    expect({ code, stdout }).toEqual({ code: 2, stdout: '' })
+    expect(stderr).toMatch(message)
+    expect(stderr.trimEnd().split('\n')).toHaveLength(1)
+  })
+})
+
+describe('quantityText', () => {
+  it.each([
+    [{ value: 7.639, plusMinus: 0.41 }, 'angle', '7.6° ± 0.5°'],
+    [{ value: 1.7833, plusMinus: 0.163 }, 'length', '1.78 mm ± 0.17 mm (0.070 in)'],
+    [{ value: 3555.2, plusMinus: 152.3 }, 'rpm', '3,555 rpm ± 153 rpm'],
+    [{ value: -0.001, plusMinus: 0 }, 'length', '0.00 mm (0.000 in)'],
+    [{ value: 176, plusMinus: 3 }, 'temperature', '176 °C ± 3 °C (349 °F)'],
+    [{ value: 10, plusMinus: 0 }, 'degrees', '10 °C (18 °F)'],
+  ] as const)('%o as %s', (quantity, kind, text) => {
+    expect(quantityText(quantity, kind)).toBe(text)
+  })
+})

@@ -1,0 +1,37 @@
+/** Head temperature to stay well below where the maker gives no limit, °C (450 °F). Common practice, no source. */
+export const COMMON_HEAD_LIMIT_C = 232
+
+/** How far to stay below the limit, K: two and a half steps of the needle clip. Chosen. */
+export const HEAD_MARGIN_C = 25
+
+/** One step leaner on the needle clip makes the head about so much hotter, K. Common practice, no source. */
+export const CLIP_STEP_C = 10
+
+/** `over` the limit, `near` it (inside the margin), or `clear` of it. */
+export type HeadState = 'over' | 'near' | 'clear'
+
+export interface HeadMargin {
+  readonly state: HeadState
+  /** Degrees left to the limit, K; negative when over. */
+  readonly leftC: number
+  /** Whole steps of the needle clip that keep clear of the margin, ≥ 0, at about 10 K each. */
+  readonly clipSteps: number
+}
+
+/**
+ * How much room a head temperature leaves.
+ *
+ * @param headC measured at the head under the plug washer or as the maker says, °C
+ * @param limitC the maker's limit, or {@link COMMON_HEAD_LIMIT_C}
+ * @param marginC how far to stay below it, K, ≥ 0
+ * @remarks The head follows the air: on a day 15 K hotter take it as about 15 K hotter.
+ * @example headMargin(176) // { state: 'clear', leftC: 56, clipSteps: 3 }
+ */
+export function headMargin(headC: number, limitC = COMMON_HEAD_LIMIT_C, marginC = HEAD_MARGIN_C): HeadMargin {
+  const leftC = limitC - headC
+  return {
+    state: leftC <= 0 ? 'over' : leftC <= marginC ? 'near' : 'clear',
+    leftC,
+    clipSteps: Math.max(0, Math.floor((leftC - marginC) / CLIP_STEP_C)),
+  }
+}

@@ -1,0 +1,170 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import {
+  type Chamber,
+  crankDeg,
+  crankRpm,
+  fuelMl,
+  fullRatio,
+  gasketForRatio,
+  gasketForSquish,
+  headMargin,
+  keyDeg,
+  keyFace,
+  keyShaveMm,
+  oilMl,
+  pistonMm,
+  roadKmh,
+  rollOutOfSize,
+  trappedRatio,
+  withGasket,
+} from './index.js'
+
+const between = (min: number, max: number) => fc.double({ min, max, noNaN: true })
+/** Cranks that can turn: from a rod hardly longer than half the stroke to a long one. */
+const crank = fc
+  .tuple(between(20, 100), between(0.52, 3))
+  .map(([strokeMm, ratio]) => ({ strokeMm, rodMm: strokeMm * ratio }))
+const chamber: fc.Arbitrary<Chamber> = fc.record({
+  boreMm: between(30, 60),
+  strokeMm: between(30, 70),
+  clearanceCc: between(5, 20),
+  squishMm: between(1.2, 3),
+  exhaustMm: between(15, 30),
+})
+const SAME = 1e-9
+const relative = (a: number, b: number) => Math.abs(a - b) / Math.max(1, Math.abs(b))
+
+describe('there and back again within 1e-9', () => {
+  it('degrees and piston position', () => {
+    fc.assert(
+      // Not at the very bottom: there the piston hardly moves, so its place no longer holds the angle.
+      fc.property(crank, between(0, 179), (geometry, deg) => {
+        expect(relative(crankDeg(pistonMm(deg, geometry), geometry), deg)).toBeLessThan(SAME)
+      }),
+    )
+    fc.assert(
+      fc.property(crank, between(0, 1), (geometry, share) => {
+        const mm = share * geometry.strokeMm
+        expect(relative(pistonMm(crankDeg(mm, geometry), geometry), mm)).toBeLessThan(SAME)
+      }),
+    )
+  })
+  it('key and degrees', () => {
+    fc.assert(
+      fc.property(between(8, 25), between(0, 2.9), between(0.1, 1), (shaftMm, mm, used) => {
+        const key = { shaftMm, widthMm: 3 }
+        expect(relative(keyShaveMm(keyDeg(mm, key, used), key, used), mm)).toBeLessThan(SAME)
+      }),
+    )
+  })
+  it('road speed and crank speed', () => {
+    fc.assert(
+      fc.property(between(0, 120), between(1, 8), between(0, 0.3), (kmh, primary, slip) => {
+        const gearing = { primary, engineTeeth: 10, wheelTeeth: 44, rollOutMm: 2100, slip }
+        expect(relative(roadKmh(crankRpm(kmh, gearing), gearing), kmh)).toBeLessThan(SAME)
+      }),
+    )
+  })
+  it('oil and fuel', () => {
+    fc.assert(
+      fc.property(between(1, 20000), between(10, 100), (ml, ratio) => {
+        expect(relative(fuelMl(oilMl(ml, ratio), ratio), ml)).toBeLessThan(SAME)
+      }),
+    )
+  })
+  it('gasket, squish and compression ratio, under the head and under the cylinder', () => {
+    fc.assert(
+      fc.property(chamber, between(0, 1), between(0, 2), (room, from, to) => {
+        for (const place of ['head', 'base'] as const) {
+          const then = withGasket(room, from, to, place)
+          expect(relative(gasketForSquish(room, from, then.squishMm), to)).toBeLessThan(SAME)
+          const known = trappedRatio(then)!
+          expect(relative(gasketForRatio(room, from, known, place), to)).toBeLessThan(SAME)
+          const unknown = { ...room, exhaustMm: null }
+          const full = fullRatio(withGasket(unknown, from, to, place))
+          expect(relative(gasketForRatio(unknown, from, full, place), to)).toBeLessThan(SAME)
+        }
+      }),
+    )
+  })
+})
+
+describe('directions', () => {
+  it('more degrees is further from the top; a longer rod brings the piston nearer to a sine', () => {
+    fc.assert(
+      fc.property(crank, between(0, 179), (geometry, deg) => {
+        expect(pistonMm(deg + 1, geometry)).toBeGreaterThan(pistonMm(deg, geometry))
+      }),
+    )
+    const sine = (deg: number) => 20 * (1 - Math.cos((deg * Math.PI) / 180))
+    expect(pistonMm(60, { strokeMm: 40, rodMm: 1e6 })).toBeCloseTo(sine(60), 3)
+    expect(pistonMm(60, { strokeMm: 40, rodMm: 80 })).toBeGreaterThan(sine(60))
+  })
+  it('a shim under the head lowers both ratios; under the cylinder it lowers the trapped one more', () => {
+    const room: Chamber = { boreMm: 47, strokeMm: 40, clearanceCc: 8, squishMm: 1.2, exhaustMm: 24 }
+    const head = withGasket(room, 0.5, 1, 'head')
+    const base = withGasket(room, 0.5, 1, 'base')
+    expect(fullRatio(head)).toBeLessThan(fullRatio(room))
+    expect(trappedRatio(head)!).toBeLessThan(trappedRatio(room)!)
+    expect(trappedRatio(base)!).toBeLessThan(trappedRatio(head)!)
+    expect(base.squishMm).toBeCloseTo(1.7, 12)
+  })
+  it('shaves the face that lets the flywheel lag for a later spark, for either rotation', () => {
+    // A model of the parts: angles grow in the sense of rotation; the key stands at 0, the flywheel's slot fits it. The
+    // magnet passes the coil when crank angle + offset of the flywheel reaches the coil, so an offset below 0 is later.
+    for (const shift of ['later', 'earlier'] as const) {
+      const { face } = keyFace(shift, 'clockwise')
+      const keyFrom = face === 'trailing' ? -0.5 : -1
+      const keyTo = face === 'leading' ? 0.5 : 1
+      const offsets = [keyTo - 1, keyFrom + 1] // slot from -1 to 1 may move until a wall meets the key
+      const moved = offsets.find((offset) => offset !== 0)!
+      expect(Math.sign(moved)).toBe(shift === 'later' ? -1 : 1)
+      expect(keyFace(shift, 'anticlockwise').face).toBe(face)
+      expect(keyFace(shift, 'anticlockwise').side).not.toBe(keyFace(shift, 'clockwise').side)
+    }
+    // Turning clockwise, what is at the top moves to the right: that is where the leading face looks.
+    expect(keyFace('later', 'clockwise')).toEqual({ face: 'leading', side: 'right' })
+  })
+  it('half of the play used is half of the degrees', () => {
+    expect(keyDeg(1, { shaftMm: 15 }, 0.5)).toBeCloseTo(keyDeg(1, { shaftMm: 15 }) / 2, 12)
+  })
+})
+
+describe('what cannot be is refused', () => {
+  const room: Chamber = { boreMm: 47, strokeMm: 40, clearanceCc: 8, squishMm: 1.2, exhaustMm: 24 }
+  const bike = { primary: 4.1, engineTeeth: 10, wheelTeeth: 44, rollOutMm: 2060, slip: 0 }
+  it.each<[string, () => unknown, RegExp]>([
+    ['rod of half the stroke', () => pistonMm(20, { strokeMm: 40, rodMm: 20 }), /rod .* could not turn/],
+    ['rod shorter than that', () => crankDeg(2, { strokeMm: 40, rodMm: 12 }), /rod .* could not turn/],
+    ['no stroke', () => pistonMm(20, { strokeMm: 0, rodMm: 80 }), /stroke must be more than 0/],
+    ['piston below the stroke', () => crankDeg(41, { strokeMm: 40, rodMm: 80 }), /outside its stroke/],
+    ['negative gasket', () => withGasket(room, 0.5, -0.1, 'head'), /gasket of -0\.1 mm cannot be/],
+    ['piston into the head', () => withGasket(room, 1.5, 0.1, 'head'), /hits the head/],
+    ['squish no gasket gives', () => gasketForSquish(room, 0.2, 0.5), /would need a gasket of -0\.5 mm/],
+    ['ratio no gasket gives', () => gasketForRatio(room, 0.3, 30, 'head'), /would need a gasket of -/],
+    ['exhaust outside the stroke', () => trappedRatio({ ...room, exhaustMm: 44 }), /outside the stroke/],
+    ['key deeper than the shaft', () => keyDeg(1, { shaftMm: 15, depthMm: 16 }), /far side of a shaft/],
+    ['key wider than the shaft', () => keyDeg(1, { shaftMm: 15, widthMm: 15 }), /does not fit a shaft/],
+    ['nothing left of the key', () => keyDeg(3, { shaftMm: 15, widthMm: 3 }), /leaves nothing/],
+    ['more angle than key', () => keyShaveMm(30, { shaftMm: 15, widthMm: 3 }), /leaves nothing/],
+    ['0 teeth', () => roadKmh(4000, { ...bike, engineTeeth: 0 }), /cannot have 0 teeth/],
+    ['half a tooth', () => crankRpm(25, { ...bike, wheelTeeth: 44.5 }), /cannot have 44\.5 teeth/],
+    ['all slip', () => crankRpm(25, { ...bike, slip: 1 }), /slip of 1/],
+    ['no tyre size', () => rollOutOfSize('26 x 2.0'), /not a tyre size/],
+    ['no fuel', () => oilMl(0, 25), /fuel must be more than 0/],
+  ])('%s', (_, act, message) => {
+    expect(act).toThrowError(
+      expect.objectContaining({ code: 'out-of-range', message: expect.stringMatching(message) }),
+    )
+  })
+})
+
+describe('headMargin', () => {
+  it('tells over, near and clear, and how many clip steps are left above the margin', () => {
+    expect(headMargin(176)).toEqual({ state: 'clear', leftC: 56, clipSteps: 3 })
+    expect(headMargin(210)).toMatchObject({ state: 'near', clipSteps: 0 })
+    expect(headMargin(232)).toMatchObject({ state: 'over', leftC: 0 })
+    expect(headMargin(190, 200, 5)).toEqual({ state: 'clear', leftC: 10, clipSteps: 0 })
+  })
+})
