@@ -27,10 +27,10 @@ const crank = fc
   .map(([strokeMm, ratio]) => ({ strokeMm, rodMm: strokeMm * ratio }))
 const chamber: fc.Arbitrary<Chamber> = fc.record({
   boreMm: between(30, 60),
-  strokeMm: between(30, 70),
+  strokeMm: between(32, 70),
   clearanceCc: between(5, 20),
   squishMm: between(1.2, 3),
-  exhaustMm: between(15, 30),
+  exhaustMm: between(15, 28),
 })
 const SAME = 1e-9
 const relative = (a: number, b: number) => Math.abs(a - b) / Math.max(1, Math.abs(b))
