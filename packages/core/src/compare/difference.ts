@@ -1,0 +1,128 @@
+import { clamp, Z95 } from '../math/stats.js'
+import { wilsonInterval } from '../score/wilson.js'
+import { ALIKE_SDS, APART_SDS, PRIOR_FREEDOM, SCALE_SD } from './constants.js'
+import type { SideShare } from './sideShare.js'
+import { student95, studentBelow } from './student.js'
+
+/** Distance from a value down and up to the ends of an interval, >= 0. */
+export interface Reach {
+  readonly down: number
+  readonly up: number
+}
+
+/** The change of the misfire ratio with everything that makes it unsure, apart. */
+export interface Difference {
+  /** After minus before. */
+  readonly value: number
+  readonly low: number
+  readonly high: number
+  readonly freedom: number
+  /** Chance that the true change is below zero, 0–1. */
+  readonly chanceBelow: number
+  /** 95 % reach of what more passes would shrink, and of what they would not. */
+  readonly chance: Reach
+  readonly hearing: Reach
+  /** What the other reading of an open crank speed adds. */
+  readonly open: Reach
+}
+
+/**
+ * Difference of two independent shares from the interval of each: square and add.
+ *
+ * @param before value and interval, 0–1
+ * @param after  the same
+ * @returns how far the difference after − before reaches down and up
+ * @see Newcombe, "Interval estimation for the difference between independent proportions: comparison of eleven methods",
+ *   Statistics in Medicine 17 (1998) 873–890, method 10; Zou & Donner, "Construction of confidence limits about effect
+ *   measures: a general approach", Statistics in Medicine 27 (2008), for any two intervals
+ */
+export function differenceReach(
+  before: { readonly value: number; readonly interval: readonly [number, number] },
+  after: { readonly value: number; readonly interval: readonly [number, number] },
+): Reach {
+  return {
+    down: Math.hypot(after.value - after.interval[0], before.interval[1] - before.value),
+    up: Math.hypot(after.interval[1] - after.value, before.value - before.interval[0]),
+  }
+}
+
+/**
+ * The change of the misfire ratio with its 95 % interval.
+ *
+ * Three kinds of doubt are joined:
+ * 1. chance: skips come in runs, and passes of one engine differ. Wilson's interval of each side for an effective number
+ *    of turns, widened to Student's t; the spread seen between the passes of both sides corrects the default one;
+ * 2. hearing: every believable reading of the labels. What one engine's skips are misheard for on one side they are mostly
+ *    misheard for on the other, so that much of it cancels; a share of the change itself is added, and turns of which
+ *    nothing is known may all have fired or all been skipped;
+ * 3. an open crank speed: both readings are covered in full.
+ * 1 and 2 by square and add, 3 on top.
+ *
+ * @remarks Exact under a swap of the sides: value and bounds change sign, `chanceBelow` becomes 1 − itself.
+ */
+export function difference(before: SideShare, after: SideShare): Difference {
+  const freedom = PRIOR_FREEDOM + before.freedom + after.freedom
+  const dispersion = (PRIOR_FREEDOM + (before.spread + after.spread)) / freedom
+  const student = student95(freedom)
+  const [own, other] = [before, after].map((side) => chanceInterval(side, dispersion, student / Z95))
+  const chance = differenceReach(
+    { value: before.value, interval: own! },
+    { value: after.value, interval: other! },
+  )
+  const value = after.value - before.value
+  const wrong = Z95 * misheard(before, after)
+  const hearing = {
+    down: Math.hypot(wrong, after.hiddenDown + before.hiddenUp),
+    up: Math.hypot(wrong, after.hiddenUp + before.hiddenDown),
+  }
+  const open = { down: after.openDown + before.openUp, up: after.openUp + before.openDown }
+  const down = Math.hypot(chance.down, hearing.down) + open.down
+  const up = Math.hypot(chance.up, hearing.up) + open.up
+  const towardsZero = value < 0 ? up : down
+  return {
+    value,
+    low: Math.max(-1, value - down),
+    high: Math.min(1, value + up),
+    freedom,
+    chanceBelow: towardsZero > 0 ? studentBelow((-value * student) / towardsZero, freedom) : 0.5,
+    chance,
+    hearing,
+    open,
+  }
+}
+
+/** Wilson's interval for as many independent turns as give the side's variance; `widening` is Student's t over the normal. */
+function chanceInterval(side: SideShare, dispersion: number, widening: number): [number, number] {
+  return wilsonInterval(side.value, side.effective / (dispersion * widening ** 2))
+}
+
+/** Half the range of the believable readings of a side. */
+const doubt = (side: SideShare): number => (side.high - side.low) / 2
+
+/** Standard deviation of what may be misheard of the change. */
+function misheard(before: SideShare, after: SideShare): number {
+  return Math.hypot(
+    APART_SDS * (doubt(after) - doubt(before)),
+    ALIKE_SDS * (doubt(after) + doubt(before)),
+    SCALE_SD * (after.value - before.value),
+  )
+}
+
+/** 95 % interval of one side alone, where nothing cancels. */
+export function aloneInterval(side: SideShare): [number, number] {
+  const freedom = PRIOR_FREEDOM + side.freedom
+  const widening = student95(freedom) / Z95
+  const [low, high] = chanceInterval(side, (PRIOR_FREEDOM + side.spread) / freedom, widening)
+  return [
+    clamp(
+      side.value - Math.hypot(side.value - low, side.value - side.low, side.hiddenDown) - side.openDown,
+      0,
+      1,
+    ),
+    clamp(
+      side.value + Math.hypot(high - side.value, side.high - side.value, side.hiddenUp) + side.openUp,
+      0,
+      1,
+    ),
+  ]
+}

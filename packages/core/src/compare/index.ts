@@ -1,0 +1,2 @@
+export { COMPARE_DEFAULTS, compare } from './compare.js'
+export type * from './types.js'

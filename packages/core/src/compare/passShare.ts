@@ -1,0 +1,102 @@
+import { clamp, mean } from '../math/stats.js'
+import { designEffect } from '../score/dependence.js'
+import { eitherWay, readState, statesWithin } from '../score/readings.js'
+import type { Pass } from './passes.js'
+
+/** Share of skipped turns in one pass, in the common mix. */
+export interface PassShare {
+  /** Sum of the weights of the known turns: what the pass counts. */
+  readonly mass: number
+  /** Share of skipped turns, 0–1; NaN when the mass is 0. */
+  readonly value: number
+  /** Lowest and highest share under every believable reading of the labels. */
+  readonly low: number
+  readonly high: number
+  /** How many independent turns the pass is worth as a sample of how the engine runs: few where skips come in runs. */
+  readonly effective: number
+  /** Share of the turns, by weight, of which nothing is known, and how far they could lower and raise the share. */
+  readonly unknown: number
+  readonly hiddenDown: number
+  readonly hiddenUp: number
+  /** By how much the other reading of an open crank speed would lower and raise the share, >= 0. */
+  readonly openDown: number
+  readonly openUp: number
+  /** Share of turns of which two kinds are sure but not which fired, by weight. */
+  readonly eitherWay: number
+}
+
+/**
+ * Takes the weighted share of skipped turns of one pass.
+ *
+ * @param pass judged turns
+ * @param weights one for each judged turn, 0–1
+ */
+export function passShare(pass: Pass, weights: Float64Array): PassShare {
+  const { revolutions, speed } = pass.analysis
+  const { firedProbability, firedLow, firedHigh, stretch } = revolutions
+  const sum = { all: 0, known: 0, skipped: 0, squares: 0, either: 0, down: 0, up: 0, openDown: 0, openUp: 0 }
+  pass.turn.forEach((turn, i) => {
+    const weight = weights[i]!
+    const known = weight * pass.known[i]!
+    sum.all += weight
+    sum.known += known
+    sum.squares += known * weight
+    sum.skipped += known * (1 - firedProbability[turn]!)
+    if (eitherWay(revolutions, turn)) sum.either += weight
+  })
+  const value = sum.skipped / sum.known
+  const hidden = { down: 0, up: 0 }
+  pass.turn.forEach((turn, i) => {
+    const weight = weights[i]! * (1 - pass.known[i]!)
+    hidden.down += weight * Math.max(0, value - (1 - firedHigh[turn]!))
+    hidden.up += weight * Math.max(0, 1 - firedLow[turn]! - value)
+  })
+  for (const { first, end, weight } of statesOf(pass, weights)) {
+    const { known, skipped, skippedLow, skippedHigh } = readState(revolutions, first, end)
+    sum.down += weight * (skipped - skippedLow)
+    sum.up += weight * (skippedHigh - skipped)
+    const { ambiguous, alternativeFactor } = speed.stretches[stretch[first]!] ?? SETTLED
+    if (!ambiguous || alternativeFactor === null || known === 0) continue
+    const other = known * clamp(1 - (1 - skipped / known) / alternativeFactor, 0, 1)
+    sum.openDown += weight * Math.max(0, skipped - other)
+    sum.openUp += weight * Math.max(0, other - skipped)
+  }
+  // Laplace's share keeps the variance of a single turn above zero where all turns are alike.
+  const likely = (sum.skipped + 1) / (sum.known + 2)
+  return {
+    mass: sum.known,
+    value,
+    low: value - sum.down / sum.known,
+    high: value + sum.up / sum.known,
+    effective: sum.known ** 2 / (sum.squares * designEffect(spansOf(pass), likely * (1 - likely))),
+    unknown: 1 - sum.known / sum.all,
+    hiddenDown: hidden.down / sum.all,
+    hiddenUp: hidden.up / sum.all,
+    openDown: sum.openDown / sum.known,
+    openUp: sum.openUp / sum.known,
+    eitherWay: sum.either / sum.all,
+  }
+}
+
+const SETTLED = { ambiguous: false, alternativeFactor: null }
+
+/** States of the judged segments, as indices into `Revolutions`, with the mean weight of their turns. */
+function statesOf(pass: Pass, weights: Float64Array) {
+  let at = 0
+  return pass.segments.flatMap(({ firstTurn, endTurn }) => {
+    const offset = at - firstTurn
+    at += endTurn - firstTurn
+    return statesWithin(pass.analysis.revolutions, firstTurn, endTurn).map(([first, end]) => ({
+      first,
+      end,
+      weight: mean(weights.subarray(first + offset, end + offset)),
+    }))
+  })
+}
+
+function spansOf({ analysis, segments }: Pass): Float64Array[] {
+  const { firedProbability } = analysis.revolutions
+  return segments.map(({ firstTurn, endTurn }) =>
+    Float64Array.from(firedProbability.subarray(firstTurn, endTurn), (p) => 1 - p),
+  )
+}

@@ -1,0 +1,43 @@
+import { knownWeight } from '../score/readings.js'
+import type { Segment, SegmentKind } from '../segments/types.js'
+import type { Analysis } from '../types.js'
+
+/** Kinds of running that are compared, each with its like; coasting and stopped say nothing about firing. */
+export const COMPARED_KINDS = ['idle', 'pulling', 'steady'] as const satisfies readonly SegmentKind[]
+
+/** What of one clip can be compared; columns of equal length, one entry per judged turn. */
+export interface Pass {
+  readonly analysis: Analysis
+  /** Segments of a compared kind, in order; their turns are the judged ones. */
+  readonly segments: readonly Segment[]
+  /** Index into `Revolutions`. */
+  readonly turn: Int32Array
+  /** Index into {@link COMPARED_KINDS}. */
+  readonly kind: Uint8Array
+  /** Natural logarithm of the crank speed in rpm. */
+  readonly logSpeed: Float64Array
+  /** How much is known of the turn, 0–1. */
+  readonly known: Float64Array
+}
+
+/** Picks the judged turns of a clip; none where no engine was heard. */
+export function toPass(analysis: Analysis): Pass {
+  const { revolutions } = analysis
+  const segments = analysis.segments.filter((segment) => kindOf(segment) >= 0)
+  const turns = segments.flatMap((segment) =>
+    Array.from({ length: segment.endTurn - segment.firstTurn }, (_, i) => ({
+      turn: segment.firstTurn + i,
+      kind: kindOf(segment),
+    })),
+  )
+  return {
+    analysis,
+    segments,
+    turn: Int32Array.from(turns, ({ turn }) => turn),
+    kind: Uint8Array.from(turns, ({ kind }) => kind),
+    logSpeed: Float64Array.from(turns, ({ turn }) => Math.log(revolutions.speedRpm[turn]!)),
+    known: Float64Array.from(turns, ({ turn }) => knownWeight(revolutions, turn)),
+  }
+}
+
+const kindOf = ({ kind }: Segment): number => (COMPARED_KINDS as readonly SegmentKind[]).indexOf(kind)

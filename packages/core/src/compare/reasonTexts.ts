@@ -1,0 +1,82 @@
+import type { Reason, ReasonCode } from './types.js'
+
+/** What each reason says and what helps, in plain words; `{…}` is filled in. */
+const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: string | null }> = {
+  'no-engine': {
+    message: 'No engine was heard {side} the change.',
+    advice:
+      'Record ten seconds or more of it running, with the phone fixed within two or three metres of the exhaust.',
+  },
+  'cannot-tell': {
+    message: 'An engine is heard {side} the change, but hardly a turn of it can be judged.',
+    advice:
+      'Record it again closer to the exhaust, out of wind and talk, at the throttle you want to compare.',
+  },
+  'other-running': {
+    message: 'Mostly {before} is heard before the change and {after} after it: these do not compare.',
+    advice: 'Record both sides in the same way, best at one throttle on the same stretch of road.',
+  },
+  'other-speed': {
+    message:
+      'Before the change it runs at about {before} rpm, after it at about {after}: speeds that far apart do not compare.',
+    advice: 'Record both sides at the same crank speed: same gear or stretch of road, same throttle.',
+  },
+  'too-few-turns': {
+    message: 'What both sides have in common is only {turns} turns of the crank, too few to compare.',
+    advice: 'Record 20 seconds or more on each side at the same throttle.',
+  },
+  'speed-open': {
+    message:
+      'At twice or half the crank speed the sound {side} the change fits as well, and would give another share.',
+    advice: 'Say about where it runs, if you know.',
+  },
+  'speed-multiple': {
+    message:
+      'One speed is about {times} times the other: one side may have been heard at a multiple of its speed.',
+    advice: 'If both rode at one speed, say about where it runs.',
+  },
+  'pass-left-out': {
+    message: 'Clip {clip} {side} the change is left out: {why}.',
+    advice: null,
+  },
+  'one-pass': {
+    message:
+      'With one clip {side} the change, nothing shows how far rides with an unchanged engine differ; a usual figure stands in.',
+    advice: 'Record two or three clips on each side.',
+  },
+  'passes-differ': {
+    message: 'The clips of one side differ from one another more than chance explains.',
+    advice: 'Keep throttle, load and road the same from clip to clip.',
+  },
+  'which-fires': {
+    message: 'Two kinds of turn are heard {side} the change, but not surely which of them fires.',
+    advice: 'A clip closer to the exhaust, where the crack is sharper, may tell.',
+  },
+  'hidden-turns': {
+    message: 'Other sounds hide {share} % of the turns {side} the change.',
+    advice: 'Record closer to the exhaust, out of wind, traffic and talk.',
+  },
+  'small-change': {
+    message: 'There is a change, but it is smaller than the {worth} points worth noticing.',
+    advice: null,
+  },
+  'more-needed': {
+    message: 'The clips cannot tell a change smaller than about {points} points from none.',
+    advice:
+      'If it stays as heard, {clips} on each side, {seconds} seconds of running together, would settle it.',
+  },
+  'cannot-settle': {
+    message:
+      'The clips cannot tell a change smaller than about {points} points from none, and more like them would not help much.',
+    advice:
+      'Record closer to the exhaust, at one throttle, and try again; a change this small may not be worth it.',
+  },
+}
+
+/** A reason with its figures filled in. */
+export function reason(code: ReasonCode, figures: Readonly<Record<string, string | number>> = {}): Reason {
+  const fill = (text: string): string =>
+    text.replace(/\{(\w+)\}/g, (_, name: string) => String(figures[name]))
+  const { message, advice } = TEXTS[code]
+  return { code, message: fill(message), advice: advice === null ? null : fill(advice) }
+}

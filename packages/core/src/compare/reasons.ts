@@ -1,0 +1,50 @@
+import { MANY_HIDDEN, OPEN_SHIFT, UNLIKELY_SPREAD, WIDE_READINGS } from './constants.js'
+import type { Difference } from './difference.js'
+import { reason } from './reasonTexts.js'
+import { passesToSettle, smallestChange } from './settle.js'
+import type { SideShare } from './sideShare.js'
+import { SIDES, type Sides } from './sides.js'
+import type { ComparedSide, CompareVerdict, Reason, ToSettle } from './types.js'
+
+/** What makes a comparison less sure than the length of the clips alone. */
+export function doubts(shares: Sides<SideShare>): Reason[] {
+  const reasons = SIDES.flatMap((side) => {
+    const { openDown, openUp, unknown, eitherWay, high, low, passes } = shares[side]
+    const found: Reason[] = []
+    if (openDown + openUp > OPEN_SHIFT) found.push(reason('speed-open', { side }))
+    if (unknown > MANY_HIDDEN) found.push(reason('hidden-turns', { side, share: Math.round(100 * unknown) }))
+    if (eitherWay > WIDE_READINGS && high - low > 2 * WIDE_READINGS)
+      found.push(reason('which-fires', { side }))
+    if (passes === 1) found.push(reason('one-pass', { side }))
+    return found
+  })
+  const { before, after } = shares
+  const freedom = before.freedom + after.freedom
+  const differ = freedom > 0 && (before.spread + after.spread) / freedom > UNLIKELY_SPREAD
+  return differ ? [...reasons, reason('passes-differ')] : reasons
+}
+
+/** What would settle an unclear comparison, in figures and in words. */
+export function wayOut(
+  found: Difference,
+  { before, after }: Sides<ComparedSide>,
+  worth: number,
+): { readonly toSettle: ToSettle | null; readonly reason: Reason } {
+  const passes = passesToSettle(found, Math.min(before.passes, after.passes), worth)
+  const points = Math.ceil(100 * smallestChange(found))
+  if (passes === null) return { toSettle: null, reason: reason('cannot-settle', { points }) }
+  const runningS = (passes * (before.runningS + after.runningS)) / (before.passes + after.passes)
+  const clips = `${passes} more clip${passes > 1 ? 's' : ''}`
+  return {
+    toSettle: { passes, runningS },
+    reason: reason('more-needed', { points, clips, seconds: Math.ceil(runningS) }),
+  }
+}
+
+/** The remark that a verdict needs beside the doubts. */
+export function remark(verdict: CompareVerdict, { low, high }: Difference, worth: number): Reason[] {
+  const surely = low > 0 || high < 0
+  return verdict === 'same' && surely
+    ? [reason('small-change', { worth: Number((100 * worth).toFixed(1)) })]
+    : []
+}

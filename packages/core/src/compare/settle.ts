@@ -1,0 +1,30 @@
+import { Z95 } from '../math/stats.js'
+import { MOST_PASSES, POWER_SDS } from './constants.js'
+import type { Difference } from './difference.js'
+import { student95 } from './student.js'
+
+/** Smallest true change that these clips would have called a change in four of five cases, share of turns. */
+export function smallestChange({ low, high }: Difference): number {
+  return ((high - low) / 2) * (1 + POWER_SDS / Z95)
+}
+
+/**
+ * How many more passes on each side would come to a verdict if the change stays as heard.
+ *
+ * More passes shrink what is chance; what is misheard stays. A verdict is an interval that leaves out zero, or one within
+ * the margin, whichever is nearer.
+ *
+ * @param passes passes of the side that has fewer, >= 1
+ * @param worth margin of `same`, share of turns
+ * @returns 1 … `MOST_PASSES`, or null where more of the same would not do
+ */
+export function passesToSettle(found: Difference, passes: number, worth: number): number | null {
+  const { chance, hearing, open, freedom, value } = found
+  const distance = Math.max(Math.abs(value), worth - Math.abs(value))
+  for (let more = 1; more <= MOST_PASSES; more++) {
+    const shrunk = (student95(freedom + 2 * more) / student95(freedom)) * Math.sqrt(passes / (passes + more))
+    const reach = (way: 'down' | 'up'): number => Math.hypot(shrunk * chance[way], hearing[way]) + open[way]
+    if (Math.max(reach('down'), reach('up')) < distance) return more
+  }
+  return null
+}
