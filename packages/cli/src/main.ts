@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { Command } from 'commander'
 import { addBench } from './commands/bench/index.js'
 import { addCheck } from './commands/check.js'
+import { addCompare } from './commands/compare.js'
 import type { ExitCode } from './exit.js'
 
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
@@ -34,6 +35,7 @@ const finish = (code: ExitCode) => {
   process.exitCode = code
 }
 addCheck(program, finish)
+addCompare(program, finish)
 addBench(program, finish)
 
 try {

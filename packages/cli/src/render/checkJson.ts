@@ -10,6 +10,7 @@ import {
   type Verdict,
 } from '@everyrev/core'
 import { bothReadings } from './pattern.js'
+import { round } from './round.js'
 
 /** Raised when a field changes its meaning or goes away; added fields keep it. */
 export const CHECK_SCHEMA_VERSION = 1
@@ -148,10 +149,4 @@ function fired(label: Label, probability: number): boolean | null {
 
 function ratio({ value, low, high, turns }: Ratio): Ratio {
   return { value: round(value, 4), low: round(low, 4), high: round(high, 4), turns }
-}
-
-/** Rounded to `digits` decimals; null for what JSON cannot carry (a level of minus infinity, not a number). */
-function round(x: number | null, digits: number): number | null {
-  if (x === null || !Number.isFinite(x)) return null
-  return Number(x.toFixed(digits)) + 0
 }

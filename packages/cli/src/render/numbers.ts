@@ -43,3 +43,17 @@ export function lengthText(lengthS: number): string {
   if (lengthS < 119.5) return `${Math.round(lengthS)} seconds`
   return `${Math.round(lengthS / 60)} minutes`
 }
+
+/** A difference of two shares: 0.063 → `6 points`, 0.024 → `2.4 points`. */
+export function pointsText(share: number): string {
+  const points = 100 * share
+  const text = Number(points.toFixed(points < 4.95 ? 1 : 0))
+  return `${text} point${text === 1 ? '' : 's'}`
+}
+
+/** −3.24 → `-3.2`, 3.24 → `+3.2`, nothing in front of nought. */
+export function signedText(value: number, digits: number): string {
+  const text = Math.abs(value).toFixed(digits)
+  if (Number(text) === 0) return text
+  return `${value < 0 ? '-' : '+'}${text}`
+}

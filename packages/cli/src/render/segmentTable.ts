@@ -1,4 +1,5 @@
 import type { Analysis, Segment } from '@everyrev/core'
+import { alignColumns } from './columns.js'
 import { percentText, ratioText, rpmText, timeText } from './numbers.js'
 import { bothReadings, patternText } from './pattern.js'
 
@@ -8,13 +9,7 @@ const RIGHT_ALIGNED = new Set([0, 1, 3])
 /** The segments as a table, one a line, plain text. */
 export function segmentTable({ segments, durationS }: Analysis): string[] {
   const rows = [HEAD as readonly string[], ...segments.map((segment) => cells(segment, durationS))]
-  const widths = HEAD.map((_, c) => Math.max(...rows.map((row) => row[c]!.length)))
-  return rows.map((row) =>
-    row
-      .map((cell, c) => (RIGHT_ALIGNED.has(c) ? cell.padStart(widths[c]!) : cell.padEnd(widths[c]!)))
-      .join('  ')
-      .trimEnd(),
-  )
+  return alignColumns(rows, RIGHT_ALIGNED)
 }
 
 function cells(segment: Segment, durationS: number): string[] {

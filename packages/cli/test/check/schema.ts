@@ -1,9 +1,17 @@
 import { readFileSync } from 'node:fs'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 
-const schema = JSON.parse(readFileSync(new URL('../../schema/check.schema.json', import.meta.url), 'utf8'))
-/** The published schema allows fields to be added; here nothing may be printed that it does not describe. */
-const validate = new Ajv2020({ allErrors: true, strictTypes: false }).compile(closed(schema) as object)
+/** Checks against a published schema. It allows fields to be added; here nothing may be printed that it does not describe. */
+function validatorOf(name: string) {
+  const schema = JSON.parse(
+    readFileSync(new URL(`../../schema/${name}.schema.json`, import.meta.url), 'utf8'),
+  )
+  const validate = new Ajv2020({ allErrors: true, strictTypes: false }).compile(closed(schema) as object)
+  return (value: unknown) => {
+    validate(JSON.parse(JSON.stringify(value)))
+    return validate.errors ?? []
+  }
+}
 
 function closed(node: unknown): unknown {
   if (Array.isArray(node)) return node.map(closed)
@@ -13,8 +21,6 @@ function closed(node: unknown): unknown {
   return 'properties' in copy && copy.type === 'object' ? { ...copy, additionalProperties: false } : copy
 }
 
-/** What is wrong with `check --json` output by the published schema; empty when nothing is. */
-export function schemaErrors(value: unknown) {
-  validate(JSON.parse(JSON.stringify(value)))
-  return validate.errors ?? []
-}
+/** What is wrong with `check --json` or `compare --json` output by its schema; empty when nothing is. */
+export const schemaErrors = validatorOf('check')
+export const compareSchemaErrors = validatorOf('compare')

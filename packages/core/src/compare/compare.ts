@@ -8,7 +8,7 @@ import { compareFigures, ofSegments } from './figures.js'
 import { aWeightedLevel } from './loudness.js'
 import { type Pass, toPass } from './passes.js'
 import { passShare } from './passShare.js'
-import { doubts, remark, wayOut } from './reasons.js'
+import { doubts, hindrances, remark, wayOut } from './reasons.js'
 import { fault, leftOut, obstacles, type Weighed } from './select.js'
 import { smallestChange } from './settle.js'
 import { type SideShare, sideShare } from './sideShare.js'
@@ -46,11 +46,11 @@ export function compare(
   const mix = commonMix(heard.before, heard.after)
   const weighed = onBoth((side) => weigh(heard[side], mix[side]))
   const counted = onBoth((side) => weighed[side].filter(({ share }) => share.mass >= MIN_PASS_TURNS))
-  const remarks = SIDES.flatMap((side) => leftOut(side, given[side], counted[side]))
   const blocked = obstacles(mix.overlap, given, heard, counted)
   if (blocked.length > 0) {
     const whole = onBoth((side) => weigh(heard[side], heard[side].map(everyTurn)))
-    return notComparable(given, whole, [...blocked, ...remarks], { worth, overlap: mix.overlap, sameGain })
+    const unused = SIDES.flatMap((side) => leftOut(side, given[side], heard[side]))
+    return notComparable(given, whole, [...blocked, ...unused], { worth, overlap: mix.overlap, sameGain })
   }
   const shares = onBoth((side) => sideShare(counted[side].map(({ share }) => share)))
   const sides = onBoth((side) => compared(counted[side], given[side].length, shares[side]))
@@ -63,7 +63,14 @@ export function compare(
       ...(unsettled ? [unsettled.reason] : []),
       ...remark(verdict, found, worth),
       ...doubts(shares),
-      ...remarks,
+      ...(unsettled ? hindrances(counted) : []),
+      ...SIDES.flatMap((side) =>
+        leftOut(
+          side,
+          given[side],
+          counted[side].map(({ pass }) => pass),
+        ),
+      ),
     ],
     worth,
     change: { value: found.value, low: found.low, high: found.high },

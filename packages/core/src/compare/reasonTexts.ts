@@ -41,7 +41,7 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
   },
   'one-pass': {
     message:
-      'With one clip {side} the change, nothing shows how far rides with an unchanged engine differ; a usual figure stands in.',
+      'With one clip on a side, nothing shows how far rides with an unchanged engine differ; a usual figure stands in.',
     advice: 'Record two or three clips on each side.',
   },
   'passes-differ': {
@@ -55,6 +55,10 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
   'hidden-turns': {
     message: 'Other sounds hide {share} % of the turns {side} the change.',
     advice: 'Record closer to the exhaust, out of wind, traffic and talk.',
+  },
+  'poor-recording': {
+    message: 'Heard {side} the change: {hindrance}',
+    advice: '{help}',
   },
   'small-change': {
     message: 'There is a change, but it is smaller than the {worth} points worth noticing.',

@@ -1,6 +1,7 @@
 import { MANY_HIDDEN, OPEN_SHIFT, UNLIKELY_SPREAD, WIDE_READINGS } from './constants.js'
 import type { Difference } from './difference.js'
 import { reason } from './reasonTexts.js'
+import type { Weighed } from './select.js'
 import { passesToSettle, smallestChange } from './settle.js'
 import type { SideShare } from './sideShare.js'
 import { SIDES, type Sides } from './sides.js'
@@ -9,19 +10,31 @@ import type { ComparedSide, CompareVerdict, Reason, ToSettle } from './types.js'
 /** What makes a comparison less sure than the length of the clips alone. */
 export function doubts(shares: Sides<SideShare>): Reason[] {
   const reasons = SIDES.flatMap((side) => {
-    const { openDown, openUp, unknown, eitherWay, high, low, passes } = shares[side]
+    const { openDown, openUp, unknown, eitherWay, high, low } = shares[side]
     const found: Reason[] = []
     if (openDown + openUp > OPEN_SHIFT) found.push(reason('speed-open', { side }))
     if (unknown > MANY_HIDDEN) found.push(reason('hidden-turns', { side, share: Math.round(100 * unknown) }))
     if (eitherWay > WIDE_READINGS && high - low > 2 * WIDE_READINGS)
       found.push(reason('which-fires', { side }))
-    if (passes === 1) found.push(reason('one-pass', { side }))
     return found
   })
   const { before, after } = shares
+  if (before.passes === 1 || after.passes === 1) reasons.push(reason('one-pass'))
   const freedom = before.freedom + after.freedom
   const differ = freedom > 0 && (before.spread + after.spread) / freedom > UNLIKELY_SPREAD
   return differ ? [...reasons, reason('passes-differ')] : reasons
+}
+
+/** The worst thing in the way of hearing on each side; for verdicts that are not sure. */
+export function hindrances(counted: Sides<readonly Weighed[]>): Reason[] {
+  return SIDES.flatMap((side) => {
+    const qualities = counted[side].map(({ pass }) => pass.analysis.quality)
+    const [poorest] = qualities.sort((a, b) => a.score - b.score)
+    const worst = poorest?.hindrances[0]
+    if (!worst) return []
+    const hindrance = worst.message.charAt(0).toLowerCase() + worst.message.slice(1)
+    return [reason('poor-recording', { side, hindrance, help: worst.advice })]
+  })
 }
 
 /** What would settle an unclear comparison, in figures and in words. */

@@ -19,11 +19,11 @@ export function fault({ analysis, known }: Pass): 'no-engine' | 'cannot-tell' | 
   return sum(known) < MIN_PASS_TURNS ? 'cannot-tell' : null
 }
 
-/** Remarks on the clips of a side that do not count while others do. */
-export function leftOut(side: SideName, given: readonly Pass[], counted: readonly Weighed[]): Reason[] {
-  if (counted.length === 0) return []
+/** Remarks on the clips of a side that are not used while others are. */
+export function leftOut(side: SideName, given: readonly Pass[], used: readonly Pass[]): Reason[] {
+  if (used.length === 0) return []
   return given.flatMap((pass, i) =>
-    counted.some((clip) => clip.pass === pass)
+    used.includes(pass)
       ? []
       : [reason('pass-left-out', { clip: i + 1, side, why: WHY_LEFT_OUT[fault(pass) ?? 'other-running'] })],
   )

@@ -24,6 +24,7 @@ export type ReasonCode =
   | 'passes-differ' // they differ more than their lengths explain
   | 'which-fires' // two kinds of turn, but not which of them fires
   | 'hidden-turns' // noise or levelling hides many turns
+  | 'poor-recording' // what is in the way in the worst clip of a side
   | 'small-change' // surely a change, and surely too small to be worth noticing
   | 'more-needed' // the interval is too wide for a verdict
   | 'cannot-settle' // more clips like these would not settle it

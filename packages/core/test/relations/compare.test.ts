@@ -208,7 +208,7 @@ describe('what makes it less sure', () => {
   })
   it('one clip a side is less sure than two, and says so', () => {
     const one = compare([clip(0.4, 1)], [clip(0.3, 3)])
-    expect(codes(one).filter((code) => code === 'one-pass')).toHaveLength(2)
+    expect(codes(one)).toContain('one-pass')
     expect(width(one)).toBeGreaterThan(width(sure))
     expect(codes(sure)).not.toContain('one-pass')
   })

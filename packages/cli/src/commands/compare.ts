@@ -1,0 +1,123 @@
+import { type Command, CommanderError, InvalidArgumentError, Option } from 'commander'
+import { EXIT, type ExitCode, FileError } from '../exit.js'
+import type { Files } from '../render/compareJson.js'
+import { parseExpectRpm } from './expectRpm.js'
+
+interface CompareCommandOptions {
+  readonly before?: readonly string[]
+  readonly after?: readonly string[]
+  readonly worth?: number
+  readonly sameGain?: true
+  readonly json?: true
+  readonly failIf?: 'worse'
+  readonly expectRpm?: readonly [number, number]
+  readonly progress: boolean
+}
+
+/** Adds `compare BEFORE AFTER`. What it needs is loaded when it runs, so that `--help` stays quick. */
+export function addCompare(program: Command, finish: (code: ExitCode) => void): void {
+  program
+    .command('compare')
+    .summary('say whether a change helped: clips before it against clips after it')
+    .description(
+      'Compares how many turns the engine skips before and after a change, like with like, and says how sure that is.',
+    )
+    .argument('[before]', 'clip before the change; - reads from standard input')
+    .argument('[after]', 'clip after the change')
+    .option('--before <clips...>', 'several clips before the change')
+    .option('--after <clips...>', 'several clips after the change')
+    .option('--worth <points>', 'smallest change worth noticing, in points of a hundred turns', parsePoints)
+    .option('--same-gain', 'one phone, place and fixed gain for all clips: compare loudness too')
+    .option('--expect-rpm <low..high>', 'speed the engine runs at, rpm, as in 3000..5000', parseExpectRpm)
+    .option('--json', 'print one JSON object instead of text')
+    .addOption(new Option('--fail-if <verdict>', 'exit with 1 on this verdict').choices(['worse']))
+    .option('--no-progress', 'no progress line on the terminal')
+    .addHelpText(
+      'after',
+      `
+Examples:
+  everyrev compare before.m4a after.m4a
+  everyrev compare --before a.m4a b.m4a --after c.m4a d.m4a
+  everyrev compare before.m4a after.m4a --json --fail-if worse
+
+Best are two or three clips on each side, 20 seconds or more, at one throttle on
+the same stretch of road, the phone in the same place.
+
+Exit code: 0 a verdict, 1 the verdict --fail-if names, 2 wrong usage or
+unreadable file, 3 not comparable.
+
+Mount the phone before you set off and never handle it while riding; keep to
+the local rules on noise.`,
+    )
+    .action(async (before: string | undefined, after: string | undefined, options: CompareCommandOptions) =>
+      finish(await compareClips(filesOf(before, after, options), options)),
+    )
+}
+
+function parsePoints(text: string): number {
+  const points = Number(text)
+  if (text.trim() === '' || !(points > 0 && points < 100))
+    throw new InvalidArgumentError('Expected points above 0 and below 100, as in 3.')
+  return points / 100
+}
+
+/** The clips of both sides, given by place or by option but not by both. */
+function filesOf(
+  before: string | undefined,
+  after: string | undefined,
+  options: CompareCommandOptions,
+): Files {
+  const listed = options.before !== undefined || options.after !== undefined
+  if (listed && before !== undefined) {
+    throw refused(`"${before}" is given beside --before or --after (name all clips after one of the two)`)
+  }
+  const files = {
+    before: options.before ?? (before === undefined ? [] : [before]),
+    after: options.after ?? (after === undefined ? [] : [after]),
+  }
+  for (const side of ['before', 'after'] as const) {
+    if (files[side].length === 0)
+      throw refused(`no clip ${side} the change is given (as in: everyrev compare before.m4a after.m4a)`)
+  }
+  if ([...files.before, ...files.after].filter((file) => file === '-').length > 1)
+    throw refused('standard input can be read only once (name the other clips as files)')
+  return files
+}
+
+const refused = (message: string): CommanderError =>
+  new CommanderError(EXIT.usage, 'everyrev.conflict', message)
+
+async function compareClips(files: Files, options: CompareCommandOptions): Promise<ExitCode> {
+  const [{ compare }, { listen }] = await Promise.all([import('@everyrev/core'), import('./listen.js')])
+  const hear = async (clips: readonly string[]) => {
+    const analyses: Awaited<ReturnType<typeof listen>>[] = []
+    for (const clip of clips) {
+      analyses.push(
+        await listen(clip, options).catch((error: unknown) => {
+          throw new FileError(clip, error)
+        }),
+      )
+    }
+    return analyses
+  }
+  const before = await hear(files.before)
+  const comparison = compare(before, await hear(files.after), {
+    ...(options.worth !== undefined && { worth: options.worth }),
+    sameGain: options.sameGain === true,
+  })
+  if (options.json) {
+    const [{ compareJson }, { safeJson }] = await Promise.all([
+      import('../render/compareJson.js'),
+      import('../render/escape.js'),
+    ])
+    process.stdout.write(`${safeJson(compareJson(comparison, files))}\n`)
+  } else {
+    const [{ compareText }, { terminalStyle }] = await Promise.all([
+      import('../render/compareText.js'),
+      import('./terminalStyle.js'),
+    ])
+    process.stdout.write(compareText(comparison, terminalStyle(process.stdout, process.env).width))
+  }
+  if (comparison.verdict === 'not-comparable') return EXIT.notJudged
+  return comparison.verdict === options.failIf ? EXIT.limitPassed : EXIT.done
+}

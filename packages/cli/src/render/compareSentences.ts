@@ -1,0 +1,72 @@
+import type { Comparison, Reason } from '@everyrev/core'
+import { percentText, pointsText } from './numbers.js'
+
+/** Chances are not told beyond this: clips cannot make anything surer. Common practice, no source. */
+const SUREST = 0.99
+
+/** The verdict in two or three sentences that a rider understands. */
+export function verdictSentences(comparison: Comparison): string[] {
+  const { verdict, change, worth, reasons } = comparison
+  if (change.value === null)
+    return ['These recordings cannot be compared.', ...reasons.slice(0, 1).map(reasonSentence)]
+  const size = Math.abs(change.value)
+  const shares = `It skipped ${share(comparison.before.misfireRatio)} of its turns before the change and skips ${share(comparison.after.misfireRatio)} after it`
+  const [least, most] = [change.low!, change.high!].map(Math.abs).sort((a, b) => a - b)
+  switch (verdict) {
+    case 'helped':
+      return [
+        'The change helped.',
+        `${shares}: about ${pointsText(size)} fewer (${spanText(least!, most!)} fits).`,
+      ]
+    case 'worse':
+      return [
+        'The change made it worse.',
+        `${shares}: about ${pointsText(size)} more (${spanText(least!, most!)} fits).`,
+      ]
+    case 'same':
+      return [
+        'The change made no difference worth noticing.',
+        `${shares}; they are at most ${pointsText(Math.ceil(1000 * most!) / 1000)} apart, and ${pointsText(worth)} would be worth noticing.`,
+      ]
+    default:
+      return [
+        'Whether the change did anything cannot be told yet.',
+        `${shares}, but anything from ${direction(change.low!)} to ${direction(change.high!)} fits. ${chanceSentence(comparison)}`,
+      ]
+  }
+}
+
+/** A reason and what to do about it. */
+export function reasonSentence(reason: Reason): string {
+  return `${reason.message} ${adviceOf(reason) ?? ''}`.trim()
+}
+
+/** What to do about a reason; options of the command line are named where one helps. */
+export function adviceOf({ code, advice }: Reason): string | null {
+  const asked = code === 'speed-open' || code === 'speed-multiple'
+  return advice !== null && asked ? advice.replace(/\.$/, ': --expect-rpm LOW..HIGH.') : advice
+}
+
+/** Fewer skips can come from a mixture that is too lean: said wherever a change is praised. */
+export const LEAN_CAUTION =
+  'Caution: a leaner mixture skips less and runs hotter. Look at plug and temperature before any long full throttle, and leave it to a qualified mechanic where you are not sure.'
+
+function chanceSentence({ chanceBetter }: Comparison): string {
+  const better = chanceBetter! >= 0.5
+  const chance = Math.min(SUREST, better ? chanceBetter! : 1 - chanceBetter!)
+  if (Math.round(100 * chance) === 50) return 'It is as likely better as worse.'
+  return `The chance that it is ${better ? 'better' : 'worse'} is ${percentText(chance)}.`
+}
+
+const share = (ratio: number | null): string => percentText(ratio ?? 0)
+
+function spanText(low: number, high: number): string {
+  return `${Math.floor(100 * low + 1e-6)} to ${Math.ceil(100 * high - 1e-6)}`
+}
+
+/** −0.084 → `9 points fewer`: rounded outward. */
+function direction(change: number): string {
+  const points = Math.ceil(100 * Math.abs(change) - 1e-6)
+  if (points === 0) return 'none'
+  return `${pointsText(points / 100)} ${change < 0 ? 'fewer' : 'more'}`
+}

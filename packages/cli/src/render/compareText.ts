@@ -1,0 +1,91 @@
+import type { Compared, ComparedSide, Comparison, Pattern } from '@everyrev/core'
+import { alignColumns } from './columns.js'
+import { LEAN_CAUTION, reasonSentence, verdictSentences } from './compareSentences.js'
+import { percentSpan, percentText, rpmText, signedText } from './numbers.js'
+import { wrap } from './wrap.js'
+
+/** The answer of `compare` as text: verdict, table of both sides, reasons and what to do. Ends with a line feed. */
+export function compareText(comparison: Comparison, width: number): string {
+  // Why recordings cannot be compared is said first.
+  const listed = comparison.reasons.slice(comparison.verdict === 'not-comparable' ? 1 : 0)
+  const parts = [
+    wrap(verdictSentences(comparison).join(' '), width),
+    sideTable(comparison),
+    listed.flatMap((reason) => hang(reasonSentence(reason), width)),
+    comparison.verdict === 'helped' ? wrap(LEAN_CAUTION, width) : [],
+  ]
+  return `${parts
+    .filter((part) => part.length > 0)
+    .map((part) => part.join('\n'))
+    .join('\n\n')}\n`
+}
+
+/** Both sides next to each other; figures that neither has are left out. */
+export function sideTable({ before, after, change, ...more }: Comparison): string[] {
+  const { value, low, high } = change
+  const points =
+    value === null
+      ? '-'
+      : `${signedText(100 * value, 0)} points (${signedText(100 * low!, 0)} to ${signedText(100 * high!, 0)})`
+  const rows = [
+    ['', 'before', 'after', 'change (95 %)'],
+    ['skipped', ratio(before), ratio(after), points],
+    ['pattern', pattern(before), pattern(after), ''],
+    figure('pop', more.pop, (db) => `${db.toFixed(1)} dB`, 'dB', 1),
+    figure('uneven speed', more.unevenness, (share) => `${(100 * share).toFixed(1)} %`, 'points', 100),
+    more.loudness && figure('loudness', more.loudness, (db) => `${db.toFixed(1)} dB(A)`, 'dB', 1),
+    ['speed', speed(before), speed(after), ''],
+    ['heard', heard(before), heard(after), ''],
+  ].filter((row) => row !== null)
+  return alignColumns(rows, new Set())
+}
+
+function figure(
+  name: string,
+  { before, after, change }: Compared,
+  text: (value: number) => string,
+  unit: string,
+  scale: number,
+): string[] | null {
+  if (before === null && after === null) return null
+  const cell = (value: number | null): string => (value === null ? '-' : text(value))
+  if (change.value === null) return [name, cell(before), cell(after), '-']
+  const signed = (value: number): string => signedText(scale * value, 1)
+  const interval =
+    change.low === null || change.high === null ? 'n/a' : `${signed(change.low)} to ${signed(change.high)}`
+  return [name, cell(before), cell(after), `${signed(change.value)} ${unit} (${interval})`]
+}
+
+function ratio({ misfireRatio, interval }: ComparedSide): string {
+  if (misfireRatio === null || interval === null) return '-'
+  const { low, high } = percentSpan(interval.low, interval.high)
+  return `${percentText(misfireRatio)} (${low}-${high})`
+}
+
+/** The pattern most turns belong to. */
+function pattern({ patterns }: ComparedSide): string {
+  const [main] = Object.entries(patterns ?? {}).sort(([, a], [, b]) => b - a)
+  return main ? `${percentText(main[1])} ${PATTERN_WORDS[main[0] as Pattern]}` : '-'
+}
+
+const PATTERN_WORDS: Record<Pattern, string> = {
+  'every-turn': 'every turn',
+  'every-other': 'every other',
+  'every-third': 'every third',
+  'every-fourth': 'every fourth',
+  irregular: 'irregular',
+  'cannot-tell': 'not told',
+}
+
+const speed = ({ speedRpm }: ComparedSide): string =>
+  speedRpm === null ? '-' : `${rpmText(speedRpm, 50)} rpm`
+
+function heard({ passes, given, runningS }: ComparedSide): string {
+  const clips = passes === given ? `${passes} clip${passes === 1 ? '' : 's'}` : `${passes} of ${given} clips`
+  return passes === 0 ? clips : `${clips}, ${Math.round(runningS)} s`
+}
+
+/** A list entry, wrapped so that its further lines stand under its words. */
+function hang(text: string, width: number): string[] {
+  return wrap(text, width - 2).map((line, i) => `${i === 0 ? '- ' : '  '}${line}`)
+}

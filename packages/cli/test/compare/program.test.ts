@@ -1,0 +1,100 @@
+import { spawnSync } from 'node:child_process'
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { runProgram } from '../check/runProgram.js'
+import { compareSchemaErrors } from '../check/schema.js'
+
+const fixture = (name: string) => fileURLToPath(new URL(`../../../../fixtures/${name}.wav`, import.meta.url))
+/** Made up: the same road with the needle's clip one notch apart; 42 and 14 % of turns skipped. */
+const RICH = fixture('cruise-needle-clip-2')
+const LEANER = fixture('cruise-needle-clip-3')
+
+describe('everyrev compare', () => {
+  it('helps within 80 columns, with examples and the caution', async () => {
+    const { code, stdout, stderr } = await runProgram(['compare', '--help'])
+    expect({ code, stderr }).toEqual({ code: 0, stderr: '' })
+    expect(stdout).toMatch(/^ {2}everyrev compare before\.m4a after\.m4a$/m)
+    expect(stdout).toMatch(/never handle it while riding/)
+    expect(Math.max(...stdout.split('\n').map((line) => line.length))).toBeLessThanOrEqual(80)
+  })
+  it('answers in text, and with 0', async () => {
+    const { code, stdout, stderr } = await runProgram(['compare', RICH, LEANER])
+    expect({ code, stderr }).toEqual({ code: 0, stderr: '' })
+    expect(stdout).toMatch(/^The change helped\./)
+  })
+  it('answers in JSON; --fail-if worse turns that verdict into 1 and no other', async () => {
+    const worse = await runProgram(['compare', LEANER, RICH, '--json', '--fail-if', 'worse'])
+    const answer = JSON.parse(worse.stdout)
+    expect([worse.code, answer.verdict]).toEqual([1, 'worse'])
+    expect(compareSchemaErrors(answer)).toEqual([])
+    expect(answer.after.files).toEqual([RICH])
+    const helped = await runProgram(['compare', RICH, LEANER, '--json', '--fail-if', 'worse'])
+    expect(helped.code).toBe(0)
+    const flipped = JSON.parse(helped.stdout)
+    expect([flipped.change.value, flipped.change.low]).toEqual([-answer.change.value, -answer.change.high])
+  })
+  it('takes several clips a side, one of them from standard input', async () => {
+    const args = ['compare', '--before', '-', RICH, '--after', LEANER, LEANER, '--json', '--worth', '5']
+    const { code, stdout } = await runProgram(args, { input: readFileSync(RICH) })
+    const { before, after, worth } = JSON.parse(stdout)
+    expect([code, before.passes, after.passes, worth]).toEqual([0, 2, 2, 0.05])
+    expect(before.files).toEqual(['-', RICH])
+  })
+  it('ends with 3 and a reason when sides do not compare', async () => {
+    const { code, stdout } = await runProgram(['compare', RICH, fixture('rain-on-tarpaulin')])
+    expect(code).toBe(3)
+    expect(stdout).toMatch(/^These recordings cannot be compared\. No engine was heard after the change\./)
+  })
+  it.each([
+    [['compare'], /no clip before the change is given \(as in: everyrev compare before\.m4a after\.m4a\)/],
+    [['compare', RICH], /no clip after the change is given/],
+    [['compare', RICH, '--after', LEANER], /is given beside --before or --after/],
+    [['compare', RICH, LEANER, LEANER], /too many arguments/],
+    [['compare', '-', '-'], /standard input can be read only once/],
+    [['compare', RICH, LEANER, '--worth', '0'], /Expected points above 0 and below 100, as in 3/],
+    [['compare', RICH, LEANER, '--fail-if', 'better'], /Allowed choices are worse/],
+    [['compare', RICH, 'no-such-clip.m4a'], /no-such-clip\.m4a: /],
+  ])('%j: one line on standard error, and 2', async (args, message) => {
+    const { code, stdout, stderr } = await runProgram(args)
+    expect({ code, stdout }).toEqual({ code: 2, stdout: '' })
+    expect(stderr).toMatch(message)
+    expect(stderr).toMatch(/^everyrev: [^\n]+\n$/)
+  })
+})
+
+describe('the same clip on another way', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'everyrev-compare-'))
+  const ffmpeg = spawnSync('ffmpeg', ['-version']).status === 0
+  const ways: readonly (readonly [string, readonly string[]])[] = [
+    ['as.m4a', ['-c:a', 'aac', '-b:a', '64k']],
+    ['as.mp3', ['-c:a', 'libmp3lame', '-b:a', '64k']],
+    ['as.opus', ['-c:a', 'libopus', '-b:a', '32k']],
+    // A phone that levels: quick compression by 4 to 1 with a slow way back.
+    ['levelled.wav', ['-af', 'acompressor=threshold=-30dB:ratio=4:attack=10:release=300:makeup=8']],
+  ]
+  beforeAll(() => {
+    if (!ffmpeg) return console.log('skipped: codecs and a levelling phone, as ffmpeg is not on the PATH')
+    for (const clip of [RICH, LEANER])
+      for (const [name, args] of ways) {
+        const file = join(folder, `${clip === RICH ? 'rich' : 'leaner'}-${name}`)
+        const made = spawnSync('ffmpeg', ['-v', 'error', '-i', clip, ...args, file])
+        if (made.status !== 0) throw new Error(`ffmpeg: ${made.stderr}`)
+      }
+  })
+  afterAll(() => rmSync(folder, { recursive: true }))
+
+  it
+    .skipIf(!ffmpeg)
+    .each(ways.flatMap(([name]) => [['rich', RICH, name] as const, ['leaner', LEANER, name] as const]))(
+    '%s is neither helped nor worse: %s as %s',
+    async (prefix, original, name) => {
+      const { stdout } = await runProgram(['compare', original, join(folder, `${prefix}-${name}`), '--json'])
+      const { verdict, change } = JSON.parse(stdout)
+      expect(['same', 'unclear']).toContain(verdict)
+      expect(Math.abs(change.value)).toBeLessThan(0.1)
+    },
+  )
+})
