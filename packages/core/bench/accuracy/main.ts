@@ -3,23 +3,27 @@
  * `--keep` name. See HELP in options.ts.
  */
 import { readFileSync, writeFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { recordingsPresent } from '../../test/reference/recordings/load.js'
 import { reportAgainst } from './against.js'
 import { clipLine } from './clipLine.js'
 import { type BenchOptions, HELP, readOptions, seedsInWords } from './options.js'
-import type { Outcome } from './outcome.js'
+import { failed, type Outcome } from './outcome.js'
+import { comparePairs } from './pairs/main.js'
 import { runTasks } from './pool.js'
 import { buildIsStale, commitName, keepSummary } from './provenance.js'
 import { reportNegatives, reportReal, reportSimulated, reportTwins } from './report.js'
 import { summariseSimulated } from './summary.js'
 import { tasksOf } from './tasks.js'
 
+const WORK = { file: fileURLToPath(new URL('./worker.ts', import.meta.url)), died: failed }
+
 async function main(options: BenchOptions): Promise<void> {
   if (buildIsStale()) console.error('note: sources of core are newer than its build; npm run build')
   const recordings = options.suites.includes('real') && recordingsPresent()
   const tasks = tasksOf({ ...options, recordings })
   const startedAt = performance.now()
-  const outcomes = await runTasks(tasks, options.jobs, (outcome, done) => {
+  const outcomes = await runTasks(WORK, tasks, options.jobs, (outcome, done) => {
     if (options.verbose) console.error(clipLine(outcome))
     else if (process.stderr.isTTY) process.stderr.write(`\r${done} of ${tasks.length} clips`)
   })
@@ -61,9 +65,13 @@ function speedInWords(outcomes: readonly Outcome[], tookS: number): string {
 }
 
 try {
-  const options = readOptions(process.argv.slice(2))
-  if (options) await main(options)
-  else console.log(HELP)
+  const argv = process.argv.slice(2)
+  if (argv[0] === 'compare') await comparePairs(argv.slice(1))
+  else {
+    const options = readOptions(argv)
+    if (options) await main(options)
+    else console.log(HELP)
+  }
 } catch (error) {
   console.error(error instanceof Error ? error.message : error)
   process.exitCode = 2

@@ -5,6 +5,7 @@ import { isConditionWord, type Plan, SUITES, type Suite } from './tasks.js'
 export const HELP = `How well the detector does, measured. Needs a fresh build: npm run build
 
 npm run accuracy -- [options]
+npm run accuracy -- compare [options]   pairs of before and after; --help says more
   --only LIST        of ${SUITES.join(', ')} (default: all)
   --conditions LIST  condition names, or easy, hard, more, all (default: easy,hard)
   --seeds N          clips per condition and simulator (default 8)
@@ -21,7 +22,7 @@ npm run accuracy -- [options]
 `
 
 /** First seeds of the table and of tuning; they must not meet. */
-const TABLE_SEED = 9000
+export const TABLE_SEED = 9000
 
 export interface BenchOptions extends Omit<Plan, 'recordings'> {
   readonly jobs: number
@@ -71,7 +72,11 @@ export function readOptions(argv: readonly string[]): BenchOptions | null {
 }
 
 /** What the seeds are for, in words. */
-export function seedsInWords({ seedBase, seeds, twins }: BenchOptions): string {
+export function seedsInWords({
+  seedBase,
+  seeds,
+  twins,
+}: Pick<BenchOptions, 'seedBase' | 'seeds' | 'twins'>): string {
   const last = seedBase + Math.max(seeds, twins) - 1
   const use = seedBase >= TABLE_SEED ? 'kept for the table' : last < TABLE_SEED ? 'for tuning' : 'MIXED USE'
   return `seeds from ${seedBase} on (${use})`
@@ -84,7 +89,8 @@ function words(list: string, option: string, known: (word: string) => boolean): 
   return all
 }
 
-function wholeNumber(text: string, option: string): number {
+/** Reads a whole number; throws with one clear line otherwise. */
+export function wholeNumber(text: string, option: string): number {
   if (!/^\d+$/.test(text)) throw new Error(`${option}: "${text}" is not a whole number`)
   return Number(text)
 }

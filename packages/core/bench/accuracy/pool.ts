@@ -1,17 +1,19 @@
 import { type ChildProcess, fork } from 'node:child_process'
-import { fileURLToPath } from 'node:url'
-import { failed, type Outcome } from './outcome.js'
-import type { Task } from './tasks.js'
 
-const WORKER = fileURLToPath(new URL('./worker.ts', import.meta.url))
+/** What child processes do: the file that answers each task with an outcome, and the outcome when a child dies over one. */
+export interface Work<Task, Outcome> {
+  readonly file: string
+  readonly died: (task: Task, why: string) => Outcome
+}
 
 /**
- * Judges all tasks in `jobs` child processes.
+ * Does all tasks in `jobs` child processes.
  *
- * @param onOutcome called after each clip with the number done so far
+ * @param onOutcome called after each task with the number done so far
  * @returns outcomes in the order of the tasks
  */
-export async function runTasks(
+export async function runTasks<Task, Outcome>(
+  work: Work<Task, Outcome>,
   tasks: readonly Task[],
   jobs: number,
   onOutcome: (outcome: Outcome, done: number) => void,
@@ -19,24 +21,27 @@ export async function runTasks(
   const outcomes = new Array<Outcome>(tasks.length)
   let next = 0
   let done = 0
-  const work = async () => {
+  const drain = async () => {
     let child: ChildProcess | null = null
     while (next < tasks.length) {
       const index = next++
-      child ??= fork(WORKER, { serialization: 'advanced' })
-      const outcome = await askChild(child, tasks[index]!)
-      if (outcome.error !== null && !child.connected) child = null
+      if (!child?.connected) child = fork(work.file, { serialization: 'advanced' })
+      const outcome = await askChild(child, tasks[index]!, work)
       outcomes[index] = outcome
       onOutcome(outcome, ++done)
     }
     child?.disconnect()
   }
-  await Promise.all(Array.from({ length: Math.min(jobs, tasks.length) }, work))
+  await Promise.all(Array.from({ length: Math.min(jobs, tasks.length) }, drain))
   return outcomes
 }
 
 /** One task to one child; a child that dies over it makes a failed outcome. */
-function askChild(child: ChildProcess, task: Task): Promise<Outcome> {
+function askChild<Task, Outcome>(
+  child: ChildProcess,
+  task: Task,
+  { died }: Work<Task, Outcome>,
+): Promise<Outcome> {
   return new Promise((resolve) => {
     const onMessage = (outcome: unknown) => {
       child.off('exit', onExit)
@@ -44,10 +49,10 @@ function askChild(child: ChildProcess, task: Task): Promise<Outcome> {
     }
     const onExit = (code: number | null, signal: string | null) => {
       child.off('message', onMessage)
-      resolve(failed(task, `the worker ended with ${signal ?? code}`))
+      resolve(died(task, `the worker ended with ${signal ?? code}`))
     }
     child.once('message', onMessage)
     child.once('exit', onExit)
-    child.send(task)
+    child.send(task as object)
   })
 }

@@ -1,6 +1,6 @@
 import { clamp, Z95 } from '../math/stats.js'
 import { wilsonInterval } from '../score/wilson.js'
-import { ALIKE_SDS, APART_SDS, PRIOR_FREEDOM, SCALE_SD } from './constants.js'
+import { ALIKE_SDS, APART_SDS, MOST_APART, PRIOR_FREEDOM, SCALE_SD } from './constants.js'
 import type { SideShare } from './sideShare.js'
 import { student95, studentBelow } from './student.js'
 
@@ -96,16 +96,14 @@ function chanceInterval(side: SideShare, dispersion: number, widening: number): 
   return wilsonInterval(side.value, side.effective / (dispersion * widening ** 2))
 }
 
-/** Half the range of the believable readings of a side. */
-const doubt = (side: SideShare): number => (side.high - side.low) / 2
+/** How unsure a side is of what it hears: half the range of its believable readings and what nothing is known of. */
+const doubt = ({ low, high, unknown }: SideShare): number => (high - low) / 2 + unknown
 
 /** Standard deviation of what may be misheard of the change. */
 function misheard(before: SideShare, after: SideShare): number {
-  return Math.hypot(
-    APART_SDS * (doubt(after) - doubt(before)),
-    ALIKE_SDS * (doubt(after) + doubt(before)),
-    SCALE_SD * (after.value - before.value),
-  )
+  const apart = Math.min(MOST_APART, Math.abs(doubt(after) - doubt(before)))
+  const alike = doubt(after) + doubt(before)
+  return Math.hypot(APART_SDS * apart, ALIKE_SDS * alike, SCALE_SD * (after.value - before.value))
 }
 
 /** 95 % interval of one side alone, where nothing cancels. */

@@ -1,0 +1,40 @@
+import { writeFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import { seedsInWords } from '../options.js'
+import { runTasks } from '../pool.js'
+import { commitName } from '../provenance.js'
+import { HELP, pairTasks, readPairOptions } from './options.js'
+import { failedPair } from './outcome.js'
+import { pairLine, reportPairs } from './report.js'
+
+const WORKER = fileURLToPath(new URL('./worker.ts', import.meta.url))
+
+/** `npm run accuracy -- compare`: prints tables; writes what `--json` names. See HELP in options.ts. */
+export async function comparePairs(argv: readonly string[]): Promise<void> {
+  const options = readPairOptions(argv)
+  if (!options) return console.log(HELP)
+  const tasks = pairTasks(options)
+  const seeds = Math.max(...tasks.map(({ seed }) => seed)) - options.seedBase + 1
+  const startedAt = performance.now()
+  const outcomes = await runTasks(
+    { file: WORKER, died: failedPair },
+    tasks,
+    options.jobs,
+    (outcome, done) => {
+      if (options.verbose) console.error(pairLine(outcome))
+      else if (process.stderr.isTTY) process.stderr.write(`\r${done} of ${tasks.length} pairs`)
+    },
+  )
+  if (process.stderr.isTTY && !options.verbose) process.stderr.write('\r\x1b[K')
+  const tookS = (performance.now() - startedAt) / 1000
+  const minutes = outcomes.reduce((sum, { clipS }) => sum + clipS, 0) / 60
+  console.log(
+    `commit ${commitName()}, ${seedsInWords({ ...options, seeds, twins: 0 })}, ` +
+      `${tasks.length} pairs in ${tookS.toFixed(0)} s, ${minutes.toFixed(0)} minutes of sound\n`,
+  )
+  console.log(reportPairs(outcomes, options.markdown))
+  const errors = outcomes.filter(({ error }) => error !== null)
+  if (errors.length > 0) console.log(`\n${errors.length} pairs threw; the first: ${pairLine(errors[0]!)}`)
+  if (options.json)
+    writeFileSync(options.json, `${JSON.stringify({ commit: commitName(), options, outcomes })}\n`)
+}
