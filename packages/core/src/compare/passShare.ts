@@ -1,5 +1,6 @@
-import { clamp, mean } from '../math/stats.js'
+import { mean } from '../math/stats.js'
 import { designEffect } from '../score/dependence.js'
+import { coverOtherReading } from '../score/otherReading.js'
 import { eitherWay, readState, statesWithin } from '../score/readings.js'
 import type { Pass } from './passes.js'
 
@@ -57,9 +58,10 @@ export function passShare(pass: Pass, weights: Float64Array): PassShare {
     sum.up += weight * (skippedHigh - skipped)
     const { ambiguous, alternativeFactor } = speed.stretches[stretch[first]!] ?? SETTLED
     if (!ambiguous || alternativeFactor === null || known === 0) continue
-    const other = known * clamp(1 - (1 - skipped / known) / alternativeFactor, 0, 1)
-    sum.openDown += weight * Math.max(0, skipped - other)
-    sum.openUp += weight * Math.max(0, other - skipped)
+    const ratio = skipped / known
+    const open = coverOtherReading({ value: ratio, low: ratio, high: ratio, turns: known }, alternativeFactor)
+    sum.openDown += weight * known * (ratio - open.low!)
+    sum.openUp += weight * known * (open.high! - ratio)
   }
   // Laplace's share keeps the variance of a single turn above zero where all turns are alike.
   const likely = (sum.skipped + 1) / (sum.known + 2)
