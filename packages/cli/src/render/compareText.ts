@@ -23,10 +23,7 @@ export function compareText(comparison: Comparison, width: number): string {
 /** Both sides next to each other; figures that neither has are left out. */
 export function sideTable({ before, after, change, ...more }: Comparison): string[] {
   const { value, low, high } = change
-  const points =
-    value === null
-      ? '-'
-      : `${signedText(100 * value, 0)} points (${signedText(100 * low!, 0)} to ${signedText(100 * high!, 0)})`
+  const points = value === null ? '-' : `${signedText(100 * value, 0)} points (${span(low!, high!)})`
   const rows = [
     ['', 'before', 'after', 'change (95 %)'],
     ['skipped', ratio(before), ratio(after), points],
@@ -60,6 +57,12 @@ function ratio({ misfireRatio, interval }: ComparedSide): string {
   if (misfireRatio === null || interval === null) return '-'
   const { low, high } = percentSpan(interval.low, interval.high)
   return `${percentText(misfireRatio)} (${low}-${high})`
+}
+
+/** Bounds of a change in points, rounded outward. */
+function span(low: number, high: number): string {
+  const bounds = percentSpan(low, high)
+  return `${signedText(bounds.low, 0)} to ${signedText(bounds.high, 0)}`
 }
 
 /** The pattern most turns belong to. */

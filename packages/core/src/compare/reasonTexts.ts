@@ -71,9 +71,8 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
   },
   'cannot-settle': {
     message:
-      'The clips cannot tell a change smaller than about {points} points from none, and more like them would not help much.',
-    advice:
-      'Record closer to the exhaust, at one throttle, and try again; a change this small may not be worth it.',
+      'The clips cannot tell a change smaller than about {points} points from none, and more of the same would not help much.',
+    advice: 'Record longer clips, closer to the exhaust, at one throttle.',
   },
 }
 
