@@ -1,23 +1,29 @@
 import { clamp, logistic, ramp } from '../math/stats.js'
 import type { CutBand, RunTurns } from '../turns/index.js'
-import { FIRED_KIND_SCORE, IDLE_VOTE, KIND_VOTE, MOST_KIND_LOGIT } from './constants.js'
-import type { Stitched } from './stitch.js'
+import { FIRED_KIND, FIRED_KIND_SCORE, IDLE_VOTE } from './constants.js'
+import { type KindLink, type KindPicture, linkKinds } from './kindPictures.js'
 import { turnWeight, type WindowEvidence } from './windows.js'
 
-/** Loudness and sharpness of every turn, decibels. */
-interface TurnSounds {
-  readonly lowEnergy: Float64Array
-  readonly crackEnergy: Float64Array
-  readonly hissEnergy: Float64Array
-  readonly lowPeak: Float64Array
-  readonly level: Float64Array
+/** Loudness of every turn in decibels, one series a band of {@link FIRED_KIND_SCORE}. */
+type TurnSounds = readonly Float64Array[]
+
+/** What a span of windows says about the two kinds, summed with the weights of its windows. */
+interface KindSums {
+  /** Turns of the rarer kind that the sums rest on. */
+  weight: number
+  /** High kind less low kind, decibels, and variance within a kind; one entry a series, times weight. */
+  readonly difference: Float64Array
+  readonly variance: Float64Array
+  /** Log-odds from the rarer kind at idle, times weight. */
+  idle: number
 }
 
 /**
  * Chance, turn by turn, that the high kind of the stitched component is the one that fired.
  *
- * The shape does not tell; level and sharpness vote window by window, and votes are averaged along the run as far
- * as neighbouring windows see the same component.
+ * The shape does not tell. Loudness does, above 1 kHz first of all, where the blow-down of a burnt charge cracks:
+ * differences between the kinds are taken within each window, where speed and load hardly change, pooled along the
+ * run as far as neighbouring windows see the same component, and counted in standard deviations within a kind.
  *
  * @param highKind chance of the high kind at each turn
  * @param twoKinds chance of there being two kinds
@@ -25,15 +31,17 @@ interface TurnSounds {
 export function highKindFired(
   turns: RunTurns,
   windows: readonly WindowEvidence[],
-  stitched: Stitched,
+  pictures: readonly KindPicture[],
   highKind: Float64Array,
   twoKinds: Float64Array,
 ): Float64Array {
   const sounds = turnSounds(turns)
-  const votes = windows.map(
-    (w) => vote(sounds, w, highKind, twoKinds) + idleVote(turns, w, highKind, twoKinds),
+  const sums = windows.map((w) => windowSums(sounds, turns, w, highKind, twoKinds))
+  const links = linkKinds(
+    pictures,
+    sums.map((s) => s.weight),
   )
-  const chances = carryVotes(votes, stitched.coupling)
+  const chances = pooled(sums, links).map(firedChance)
   const out = new Float64Array(highKind.length)
   const total = new Float64Array(highKind.length)
   windows.forEach((window, w) => {
@@ -48,13 +56,9 @@ export function highKindFired(
 }
 
 function turnSounds({ cuts, level }: RunTurns): TurnSounds {
-  return {
-    lowEnergy: energyDb(cuts[0]!),
-    crackEnergy: energyDb(cuts[5]!),
-    hissEnergy: energyDb(cuts[7]!),
-    lowPeak: peakDb(cuts[0]!),
-    level: level.map((v) => 20 * Math.log10(v + 1e-6)),
-  }
+  return FIRED_KIND_SCORE.map(({ band }) =>
+    band === null ? level.map((v) => 20 * Math.log10(v + 1e-6)) : energyDb(cuts[band]!),
+  )
 }
 
 function energyDb({ points, values, turns }: CutBand): Float64Array {
@@ -65,96 +69,109 @@ function energyDb({ points, values, turns }: CutBand): Float64Array {
   })
 }
 
-function peakDb({ points, values, turns }: CutBand): Float64Array {
-  return Float64Array.from({ length: turns }, (_, n) => {
-    let peak = 0
-    for (let p = n * points; p < (n + 1) * points; p++) peak = Math.max(peak, Math.abs(values[p]!))
-    return 20 * Math.log10(peak + 1e-6)
-  })
-}
-
-/** Log-odds that the high kind fired, from one window. */
-function vote(
-  sounds: TurnSounds,
-  window: WindowEvidence,
-  highKind: Float64Array,
-  twoKinds: Float64Array,
-): number {
-  const from = window.firstTurn
-  const to = from + window.turns
-  let sure = 0
-  for (let n = from; n < to; n++) sure += twoKinds[n]! / window.turns
-  const difference = (x: Float64Array): number => {
-    let high = 0
-    let highWeight = 1e-9
-    let low = 0
-    let lowWeight = 1e-9
-    for (let n = from; n < to; n++) {
-      const p = highKind[n]!
-      high += p * x[n]!
-      highWeight += p
-      low += (1 - p) * x[n]!
-      lowWeight += 1 - p
-    }
-    if (highWeight < 1.5 || lowWeight < 1.5) return 0
-    return high / highWeight - low / lowWeight
+function noSums(): KindSums {
+  return {
+    weight: 0,
+    difference: new Float64Array(FIRED_KIND_SCORE.length),
+    variance: new Float64Array(FIRED_KIND_SCORE.length),
+    idle: 0,
   }
-  const sum =
-    FIRED_KIND_SCORE.lowEnergy * difference(sounds.lowEnergy) +
-    FIRED_KIND_SCORE.crackEnergy * difference(sounds.crackEnergy) +
-    FIRED_KIND_SCORE.hissEnergy * difference(sounds.hissEnergy) +
-    FIRED_KIND_SCORE.lowPeak * difference(sounds.lowPeak) +
-    FIRED_KIND_SCORE.level * difference(sounds.level)
-  return sure * clamp(sum, -MOST_KIND_LOGIT, MOST_KIND_LOGIT)
 }
 
-/** At idle firings are the exception (every 2 to 8 turns): the rarer kind is the likelier one to have fired. */
-function idleVote(
+function windowSums(
+  sounds: TurnSounds,
   turns: RunTurns,
   window: WindowEvidence,
   highKind: Float64Array,
   twoKinds: Float64Array,
-): number {
+): KindSums {
+  const out = noSums()
   const from = window.firstTurn
   const to = from + window.turns
-  let high = 0.5
-  let all = 1
+  let high = 1e-9
+  let low = 1e-9
   for (let n = from; n < to; n++) {
-    high += highKind[n]! * twoKinds[n]!
-    all += twoKinds[n]!
+    high += twoKinds[n]! * highKind[n]!
+    low += twoKinds[n]! * (1 - highKind[n]!)
   }
-  const speedHz = window.turns / (turns.startS[to]! - turns.startS[from]!)
-  const idle = ramp(speedHz, IDLE_VOTE.noneHz, IDLE_VOTE.fullHz)
-  return IDLE_VOTE.logit * idle * (all / (window.turns + 1)) * clamp(3 * (1 - (2 * high) / all), -1, 1)
+  const weight = Math.min(high, low)
+  if (weight < FIRED_KIND.fewestTurns) return out
+  out.weight = weight
+  out.idle = weight * idleLogit(turns, window, high / (high + low))
+  sounds.forEach((x, i) => {
+    const [a, b] = [true, false].map((isHigh) => {
+      let sum = 0
+      let square = 0
+      for (let n = from; n < to; n++) {
+        const p = twoKinds[n]! * (isHigh ? highKind[n]! : 1 - highKind[n]!)
+        sum += p * x[n]!
+        square += p * x[n]! ** 2
+      }
+      const mean = sum / (isHigh ? high : low)
+      return { mean, scatter: Math.max(0, square - sum * mean) }
+    })
+    out.difference[i] = weight * (a!.mean - b!.mean)
+    out.variance[i] = (weight * (a!.scatter + b!.scatter)) / (high + low)
+  })
+  return out
 }
 
-/**
- * Chances from votes carried along the run as far as neighbouring windows see the same component.
- *
- * Votes of one clip err together (a microphone behind the rider, an engine whose skipped turns hiss), so they are
- * averaged, not added up: more windows make the average steadier, not the engine another one.
- */
-function carryVotes(votes: readonly number[], coupling: Float64Array): number[] {
-  const carry = (order: readonly number[], link: (w: number) => number) => {
-    const sums = new Array<number>(votes.length).fill(0)
-    const counts = new Array<number>(votes.length).fill(0)
-    let sum = 0
-    let count = 0
+/** At idle firings are the exception (every 2 to 8 turns): the rarer kind is the likelier one to have fired. */
+function idleLogit(turns: RunTurns, { firstTurn, turns: count }: WindowEvidence, highShare: number): number {
+  const speedHz = count / (turns.startS[firstTurn + count]! - turns.startS[firstTurn]!)
+  return (
+    IDLE_VOTE.logit * ramp(speedHz, IDLE_VOTE.noneHz, IDLE_VOTE.fullHz) * clamp(3 * (1 - 2 * highShare), -1, 1)
+  )
+}
+
+/** Share that a window's sums keep from one window to the next: a horizon of about 200 windows, 800 turns. */
+const KEPT = 0.995
+
+/** Sums of every window with those of its neighbours, seen from its own high kind. */
+function pooled(sums: readonly KindSums[], links: readonly KindLink[]): KindSums[] {
+  const out = sums.map(noSums)
+  const carry = (order: readonly number[], withOwn: boolean) => {
+    const held = noSums()
     for (const w of order) {
-      sums[w] = sum
-      counts[w] = count
-      const kept = link(w) ** 2
-      sum = (sum + votes[w]!) * kept
-      count = (count + 1) * kept
+      const { sign, trust } = links[w]!
+      if (withOwn) add(out[w]!, sums[w]!, 1, 1)
+      add(out[w]!, held, trust, sign)
+      shrink(held, KEPT)
+      add(held, sums[w]!, trust, sign)
     }
-    return { sums, counts }
   }
-  const order = votes.map((_, w) => w)
-  const left = carry(order, (w) => coupling[w + 1] ?? 0)
-  const right = carry([...order].reverse(), (w) => coupling[w] ?? 0)
-  return votes.map((vote, w) => {
-    const count = 1 + left.counts[w]! + right.counts[w]!
-    const mean = (vote + left.sums[w]! + right.sums[w]!) / (count + KIND_VOTE.shrinkWindows)
-    return logistic(KIND_VOTE.logitPerVote * mean)
+  const order = sums.map((_, w) => w)
+  carry(order, true)
+  carry([...order].reverse(), false)
+  return out
+}
+
+function add(to: KindSums, from: KindSums, share: number, sign: 1 | -1): void {
+  to.weight += share * from.weight
+  to.idle += share * sign * from.idle
+  for (let i = 0; i < to.difference.length; i++) {
+    to.difference[i] = to.difference[i]! + share * sign * from.difference[i]!
+    to.variance[i] = to.variance[i]! + share * from.variance[i]!
+  }
+}
+
+function shrink(sums: KindSums, factor: number): void {
+  sums.weight *= factor
+  sums.idle *= factor
+  for (let i = 0; i < sums.difference.length; i++) {
+    sums.difference[i] = sums.difference[i]! * factor
+    sums.variance[i] = sums.variance[i]! * factor
+  }
+}
+
+/** Few turns pull the differences towards 0: turns of one clip err together, so more of them make no other engine. */
+function firedChance({ weight, difference, variance, idle }: KindSums): number {
+  if (weight <= 0) return 0.5
+  const belief = weight / (weight + FIRED_KIND.shrinkTurns)
+  let logit = idle / weight
+  FIRED_KIND_SCORE.forEach(({ logitPerSd }, i) => {
+    const sd = Math.max(FIRED_KIND.leastSdDb, Math.sqrt(variance[i]! / weight))
+    logit += logitPerSd * clamp(difference[i]! / weight / sd, -FIRED_KIND.mostSds, FIRED_KIND.mostSds)
   })
+  return logistic(belief * logit)
 }

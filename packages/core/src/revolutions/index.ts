@@ -3,10 +3,11 @@ import type { RunTurns } from '../turns/index.js'
 import { bandedGram } from '../turns/vectors.js'
 import { LEVELS_TURNS } from './constants.js'
 import { highKindFired } from './firedKind.js'
+import { kindPictures, likenessLogits } from './kindPictures.js'
 import { twoLevels } from './levels.js'
 import { modeChances } from './modes.js'
 import { partialPlace } from './partial.js'
-import { stitch } from './stitch.js'
+import { alignSigns, stitch } from './stitch.js'
 import { templateScores } from './templates.js'
 import { seenLogit, separationLogit } from './twoKinds.js'
 import { CANNOT_TELL, FIRED, PARTIAL, type Revolutions, SKIPPED, UNSURE } from './types.js'
@@ -67,16 +68,16 @@ interface RunLabels {
   readonly partial: Uint8Array
 }
 
-function labelRun(run: RunTurns): RunLabels {
+export function labelRun(run: RunTurns): RunLabels {
   const turns = run.startS.length - 1
   const { residuals } = run
   const grams = residuals.map((r) => bandedGram(r, WINDOW_TURNS))
   const windows = windowEvidence(grams, residuals)
-  const stitched = stitch(
-    windows,
-    windows.map((w) => seenLogit(w, residuals)),
-    turns,
-  )
+  const seen = windows.map((w) => seenLogit(w, residuals))
+  const signs = alignSigns(windows)
+  const kinds = kindPictures(residuals, windows, signs)
+  const alike = likenessLogits(kinds, seen)
+  const stitched = stitch(windows, signs, seen.map((v, w) => v + alike[w]!), turns)
   const { component, logit } = stitched
   const first = modeChances(component, logit, twoLevels(component, LEVELS_TURNS), new Float64Array(turns))
   const pictures = templateScores(run.cuts, first.highKind, first.twoKinds)
@@ -93,7 +94,7 @@ function labelRun(run: RunTurns): RunLabels {
     separation: pictures.separation,
     twoKinds: chances.twoKinds,
   }
-  const highFired = highKindFired(run, windows, stitched, chances.highKind, chances.twoKinds)
+  const highFired = highKindFired(run, windows, kinds, chances.highKind, chances.twoKinds)
   const fired = new Float64Array(turns)
   const firedLow = new Float64Array(turns)
   const firedHigh = new Float64Array(turns)
@@ -116,7 +117,7 @@ function labelRun(run: RunTurns): RunLabels {
     pattern[n] = likeliestPattern(chances.patterns, n)
     reliability[n] = Math.max(Math.abs(2 * two - 1), Math.max(0, stitched.agreement[n]!))
   }
-  return { fired, firedLow, firedHigh, pattern, reliability, partial }
+  return { fired, firedLow, firedHigh, pattern, reliability, partial, two: chances.twoKinds, high: chances.highKind, q: highFired, sep: pictures.separation } as any
 }
 
 function likeliestPattern(patterns: Float64Array, n: number): number {

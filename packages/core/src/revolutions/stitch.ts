@@ -2,10 +2,6 @@ import { turnWeight, type WindowEvidence } from './windows.js'
 
 /** The windows' components joined into one series a run. */
 export interface Stitched {
-  /** Sign given to each window so that neighbours agree. */
-  readonly signs: Int8Array
-  /** Correlation of each window with the one before it after alignment, 0–1; 0 for the first. */
-  readonly coupling: Float64Array
   /** Length turns: the component, rms about 1 within a window. */
   readonly component: Float64Array
   /** Length turns: log-odds that there are two kinds of turn here. */
@@ -14,24 +10,26 @@ export interface Stitched {
   readonly agreement: Float64Array
 }
 
-/** Joins overlapping windows: signs aligned from one to the next, Hann-weighted means. */
+/** Sign of each window's component such that neighbours agree; the first is 1. */
+export function alignSigns(windows: readonly WindowEvidence[]): Int8Array {
+  const signs = new Int8Array(windows.length).fill(1)
+  for (let w = 1; w < windows.length; w++)
+    signs[w] = overlapProduct(windows[w - 1]!, windows[w]!) * signs[w - 1]! < 0 ? -1 : 1
+  return signs
+}
+
+/** Joins overlapping windows with their signs: Hann-weighted means. */
 export function stitch(
   windows: readonly WindowEvidence[],
+  signs: ArrayLike<number>,
   logits: readonly number[],
   turns: number,
 ): Stitched {
-  const signs = new Int8Array(windows.length).fill(1)
-  const coupling = new Float64Array(windows.length)
   const component = new Float64Array(turns)
   const logit = new Float64Array(turns)
   const agreement = new Float64Array(turns)
   const total = new Float64Array(turns)
   windows.forEach((window, w) => {
-    if (w > 0) {
-      const overlap = overlapCorrelation(windows[w - 1]!, window) * signs[w - 1]!
-      signs[w] = overlap < 0 ? -1 : 1
-      coupling[w] = Math.abs(overlap)
-    }
     const scale = signs[w]! * Math.sqrt(window.turns)
     for (let i = 0; i < window.turns; i++) {
       const weight = turnWeight(i, window.turns)
@@ -48,20 +46,13 @@ export function stitch(
     logit[n] = logit[n]! / t
     agreement[n] = agreement[n]! / t
   }
-  return { signs, coupling, component, logit, agreement }
+  return { component, logit, agreement }
 }
 
-function overlapCorrelation(a: WindowEvidence, b: WindowEvidence): number {
+/** Product of two components over the turns they share. */
+function overlapProduct(a: WindowEvidence, b: WindowEvidence): number {
   const shift = b.firstTurn - a.firstTurn
-  let ab = 0
-  let aa = 0
-  let bb = 0
-  for (let i = 0; i + shift < a.turns; i++) {
-    const x = a.component[i + shift]!
-    const y = b.component[i]!
-    ab += x * y
-    aa += x * x
-    bb += y * y
-  }
-  return aa > 0 && bb > 0 ? ab / Math.sqrt(aa * bb) : 0
+  let sum = 0
+  for (let i = 0; i + shift < a.turns; i++) sum += a.component[i + shift]! * b.component[i]!
+  return sum
 }

@@ -6,6 +6,10 @@ import { ORDERS, POINTS, smoothOrders } from './orders.js'
 
 /** Passes of phase correction. */
 const PASSES = 3
+/** Points on either side over which the calmest phase is sought: a quarter of a turn in all. */
+const CALM_POINTS = 4
+/** Weights of the bands, in the order given: those above 1 kHz hear the exhaust open. Fitted by hand, flat about 3. */
+const CALM_WEIGHTS = [1, 1, 1, 1, 3, 3]
 /** Steps a second at which the speed curve is integrated. */
 const FINE_HZ = 1000
 
@@ -19,20 +23,59 @@ const FINE_HZ = 1000
  * @param timeS   times of the speed curve, seconds, increasing
  * @param speedHz crank speed at these times, turns a second
  * @param signals bands to follow; waveforms and envelopes, any rates
+ * @param origin  where in its cycle a turn begins: anywhere, or just before the exhaust opens
  * @returns turn starts within the curve; empty for less than three turns
  */
 export function turnStarts(
   timeS: Float64Array,
   speedHz: Float64Array,
   signals: readonly BandSignal[],
+  origin: 'any' | 'calm' = 'any',
 ): TurnStarts {
   let starts = integrate(timeS, speedHz)
   if (starts.length < 4) return new Float64Array(0)
   for (let pass = 0; pass < PASSES; pass++) {
-    const drift = phaseDrift(signals.map((s) => cutTurns(s, starts, POINTS)))
-    starts = shiftStarts(starts, drift)
+    const cuts = signals.map((s) => cutTurns(s, starts, POINTS))
+    const drift = phaseDrift(cuts)
+    const shift = origin === 'calm' && pass === PASSES - 1 ? calmPhase(cuts) : 0
+    starts = shiftStarts(
+      starts,
+      drift.map((d) => d - shift),
+    )
   }
   return starts
+}
+
+/**
+ * Phase of a turn, 0–1, about which neighbouring turns differ least: just before the exhaust opens. Turns cut here keep
+ * what sets a firing apart in one piece; cut through it, the turn before would seem to differ as well.
+ */
+function calmPhase(cuts: readonly CutBand[]): number {
+  const unlike = new Float64Array(POINTS)
+  cuts.forEach(({ turns, values }, i) => {
+    const squares = new Float64Array(POINTS)
+    for (let k = POINTS; k < turns * POINTS; k++) {
+      const p = k % POINTS
+      squares[p] = squares[p]! + (values[k]! - values[k - POINTS]!) ** 2
+    }
+    const total = squares.reduce((a, b) => a + b, 1e-30)
+    const weight = CALM_WEIGHTS[i]! / total
+    for (let p = 0; p < POINTS; p++) unlike[p] = unlike[p]! + weight * squares[p]!
+  })
+  let best = 0
+  let least = Infinity
+  for (let p = 0; p < POINTS; p++) {
+    let sum = 0
+    for (let j = -CALM_POINTS; j <= CALM_POINTS; j++) {
+      const weight = Math.cos((Math.PI * j) / (2 * CALM_POINTS + 2)) ** 2
+      sum += weight * unlike[(p + j + POINTS) % POINTS]!
+    }
+    if (sum < least) {
+      least = sum
+      best = p
+    }
+  }
+  return (best + 0.5) / POINTS
 }
 
 function integrate(timeS: Float64Array, speedHz: Float64Array): TurnStarts {

@@ -30,6 +30,7 @@ export function cutRun(run: SpeedRun, bands: Bands, fewest = 8): RunTurns | null
     run.timeS,
     run.speedHz,
     GRID_BANDS.map((i) => bands.turns[i]!),
+    'calm',
   )
   if (startS.length <= fewest) return null
   const cuts = bands.turns.map((signal, i) => cutTurns(signal, startS, TURN_BANDS[i]!.points))
