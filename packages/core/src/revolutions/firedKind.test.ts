@@ -1,41 +1,39 @@
 import { describe, expect, it } from 'vitest'
 import { every, makeRun, type RunWish } from '../../test/makeRun.js'
-import { MOST_KIND_LOGIT } from './constants.js'
+import { FIRED_KIND, FIRED_KIND_SCORE } from './constants.js'
 import { highKindFired } from './firedKind.js'
-import type { Stitched } from './stitch.js'
+import { kindPictures } from './kindPictures.js'
 import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
 
 interface Case extends RunWish {
-  /** Correlation of neighbouring windows. */
-  readonly coupling?: number
   readonly twoKinds?: number | ((turn: number) => number)
 }
 
-function chanceOf({ coupling = 1, twoKinds = 1, ...wish }: Case): Float64Array {
-  const { kinds } = wish
+function windowsOf(kinds: readonly number[]): WindowEvidence[] {
   const count = Math.max(0, Math.floor((kinds.length - WINDOW_TURNS) / WINDOW_HOP) + 1)
-  const windows = Array.from(
-    { length: count },
-    (_, w): WindowEvidence => ({
-      firstTurn: w * WINDOW_HOP,
+  return Array.from({ length: count }, (_, w): WindowEvidence => {
+    const firstTurn = w * WINDOW_HOP
+    const seen = kinds.slice(firstTurn, firstTurn + WINDOW_TURNS)
+    return {
+      firstTurn,
       turns: WINDOW_TURNS,
-      component: new Float64Array(WINDOW_TURNS),
+      component: Float64Array.from(seen, (k) => (k - 0.5) / Math.sqrt(WINDOW_TURNS / 4)),
       share: 1,
       folds: [0, 0, 0],
       lag1: 0,
       depthDb: new Float64Array(8),
       agreement: 1,
-    }),
-  )
-  const stitched: Stitched = {
-    signs: new Int8Array(count).fill(1),
-    coupling: new Float64Array(count).fill(coupling).fill(0, 0, 1),
-    component: new Float64Array(kinds.length),
-    logit: new Float64Array(kinds.length),
-    agreement: new Float64Array(kinds.length),
-  }
+    }
+  })
+}
+
+function chanceOf({ twoKinds = 1, ...wish }: Case): Float64Array {
+  const { kinds } = wish
+  const run = makeRun(wish)
+  const windows = windowsOf(kinds)
+  const pictures = kindPictures(run.residuals, windows, new Int8Array(windows.length).fill(1))
   const two = Float64Array.from(kinds, (_, n) => (typeof twoKinds === 'number' ? twoKinds : twoKinds(n)))
-  return highKindFired(makeRun(wish), windows, stitched, Float64Array.from(kinds), two)
+  return highKindFired(run, windows, pictures, Float64Array.from(kinds), two)
 }
 const logit = (p: number) => Math.log(p / (1 - p))
 /** Alternating kinds whose pictures differ by nothing but the gain; fast, so that idling has no say. */
@@ -60,12 +58,7 @@ describe('highKindFired', () => {
   it('stays even without windows', () => {
     const wish = { ...alternating, kinds: every(3, 48), gain: 1.2 }
     const run = makeRun(wish)
-    const args = [
-      [],
-      { coupling: new Float64Array(0) } as Stitched,
-      Float64Array.from(wish.kinds),
-      new Float64Array(48),
-    ] as const
+    const args = [[], [], Float64Array.from(wish.kinds), new Float64Array(48)] as const
     expect([...highKindFired(run, ...args)]).toEqual(new Array(48).fill(0.5))
   })
   it('lets the rarer kind be the firing one at idle only, and loudness overrule it', () => {
@@ -81,19 +74,34 @@ describe('highKindFired', () => {
     for (const p of chanceOf({ ...alternating, kinds: new Array(60).fill(1), gain: 2 }))
       expect(p).toBeCloseTo(0.5, 6)
   })
-  it('never lets one window say more than the cap', () => {
+  it('never says more than all bands at their caps would', () => {
     const [p] = chanceOf({ ...alternating, kinds: every(2, WINDOW_TURNS), gain: 1000 })
+    const most = FIRED_KIND_SCORE.reduce((sum, s) => sum + s.logitPerSd * FIRED_KIND.mostSds, 0)
     expect(logit(p!)).toBeGreaterThan(0)
-    expect(logit(p!)).toBeLessThan(MOST_KIND_LOGIT)
+    expect(logit(p!)).toBeLessThan(most)
   })
-  it('carries votes as far as the windows are coupled', () => {
-    // Only the first 24 turns are surely of two kinds, so only windows there vote.
-    const early = { ...alternating, kinds: every(2, 120), gain: 2, twoKinds: (n: number) => (n < 24 ? 1 : 0) }
-    const last = (coupling: number) => chanceOf({ ...early, coupling })[119]!
-    expect(last(0)).toBeCloseTo(0.5, 6)
-    expect(last(1)).toBeGreaterThan(0.6)
-    expect(last(0.9)).toBeLessThan(last(1))
-    expect(last(0.9)).toBeGreaterThan(0.5)
+  it('says less of a few turns than of many', () => {
+    const wish = { ...alternating, gain: 1.1, difference: 0.5 }
+    const few = chanceOf({ ...wish, kinds: every(2, WINDOW_TURNS) })[10]!
+    const many = chanceOf({ ...wish, kinds: every(2, 240) })[100]!
+    expect(few).toBeGreaterThan(0.5)
+    expect(many).toBeGreaterThan(few)
+  })
+  it('carries what it heard along the run to windows that see the same two kinds, the right way up', () => {
+    // Of two kinds for sure in the first 24 turns alone; later windows have too little of their own.
+    const wish = { ...alternating, gain: 2, difference: 0.5 }
+    const kinds = every(2, 144)
+    const run = makeRun({ ...wish, kinds })
+    const windows = windowsOf(kinds)
+    const two = Float64Array.from(kinds, (_, n) => (n < 24 ? 1 : 0.15))
+    const chances = (flipFrom: number) => {
+      const flipped = Float64Array.from(kinds, (k, n) => (n < flipFrom ? k : 1 - k))
+      const signs = windows.map((w) => (w.firstTurn < flipFrom ? 1 : -1))
+      return highKindFired(run, windows, kindPictures(run.residuals, windows, signs), flipped, two)
+    }
+    expect(chances(144)[140]!).toBeGreaterThan(0.8)
+    expect(chances(72)[140]!).toBeLessThan(0.2)
+    expect(chances(72)[10]!).toBeGreaterThan(0.8)
   })
   it('gives chances for silence, and nothing for no turns', () => {
     const silent = chanceOf({ ...alternating, gain: 0 })

@@ -120,7 +120,9 @@ function windowSums(
 function idleLogit(turns: RunTurns, { firstTurn, turns: count }: WindowEvidence, highShare: number): number {
   const speedHz = count / (turns.startS[firstTurn + count]! - turns.startS[firstTurn]!)
   return (
-    IDLE_VOTE.logit * ramp(speedHz, IDLE_VOTE.noneHz, IDLE_VOTE.fullHz) * clamp(3 * (1 - 2 * highShare), -1, 1)
+    IDLE_VOTE.logit *
+    ramp(speedHz, IDLE_VOTE.noneHz, IDLE_VOTE.fullHz) *
+    clamp(3 * (1 - 2 * highShare), -1, 1)
   )
 }
 

@@ -77,7 +77,12 @@ export function labelRun(run: RunTurns): RunLabels {
   const signs = alignSigns(windows)
   const kinds = kindPictures(residuals, windows, signs)
   const alike = likenessLogits(kinds, seen)
-  const stitched = stitch(windows, signs, seen.map((v, w) => v + alike[w]!), turns)
+  const stitched = stitch(
+    windows,
+    signs,
+    seen.map((v, w) => v + alike[w]!),
+    turns,
+  )
   const { component, logit } = stitched
   const first = modeChances(component, logit, twoLevels(component, LEVELS_TURNS), new Float64Array(turns))
   const pictures = templateScores(run.cuts, first.highKind, first.twoKinds)
@@ -117,7 +122,18 @@ export function labelRun(run: RunTurns): RunLabels {
     pattern[n] = likeliestPattern(chances.patterns, n)
     reliability[n] = Math.max(Math.abs(2 * two - 1), Math.max(0, stitched.agreement[n]!))
   }
-  return { fired, firedLow, firedHigh, pattern, reliability, partial, two: chances.twoKinds, high: chances.highKind, q: highFired, sep: pictures.separation } as any
+  return {
+    fired,
+    firedLow,
+    firedHigh,
+    pattern,
+    reliability,
+    partial,
+    two: chances.twoKinds,
+    high: chances.highKind,
+    q: highFired,
+    sep: pictures.separation,
+  } as any
 }
 
 function likeliestPattern(patterns: Float64Array, n: number): number {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { stitch } from './stitch.js'
+import { alignSigns, stitch as join } from './stitch.js'
 import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
 
 /** A window that saw `whole` from `firstTurn` on, scaled to unit length and turned by `sign`. */
@@ -18,6 +18,8 @@ function windowOn(whole: readonly number[], firstTurn: number, sign = 1, agreeme
   }
 }
 const TURNS = 48
+const stitch = (windows: readonly WindowEvidence[], logits: readonly number[], turns: number) =>
+  join(windows, alignSigns(windows), logits, turns)
 const firsts = Array.from({ length: (TURNS - WINDOW_TURNS) / WINDOW_HOP + 1 }, (_, w) => w * WINDOW_HOP)
 const zeros = firsts.map(() => 0)
 const alternation = Array.from({ length: TURNS }, (_, i) => (i % 2 ? 1 : -1))
@@ -25,15 +27,9 @@ const alternation = Array.from({ length: TURNS }, (_, i) => (i % 2 ? 1 : -1))
 describe('stitch', () => {
   it('brings windows of any sign together into the one series they saw', () => {
     const flips = [1, -1, -1, 1, -1, 1, 1]
-    const { component, signs, coupling } = stitch(
-      firsts.map((f, w) => windowOn(alternation, f, flips[w])),
-      zeros,
-      TURNS,
-    )
-    expect([...signs]).toEqual(flips)
-    expect(coupling[0]).toBe(0)
-    for (const c of coupling.subarray(1)) expect(c).toBeCloseTo(1, 9)
-    component.forEach((v, n) => {
+    const windows = firsts.map((f, w) => windowOn(alternation, f, flips[w]))
+    expect([...alignSigns(windows)]).toEqual(flips)
+    stitch(windows, zeros, TURNS).component.forEach((v, n) => {
       expect(v).toBeCloseTo(alternation[n]!, 9)
     })
   })
@@ -47,21 +43,19 @@ describe('stitch', () => {
       expect(v).toBeCloseTo(-alternation[n]!, 9)
     })
   })
-  it('couples neighbours by the correlation over what both saw', () => {
-    // Over the 20 shared turns 15 agree and 5 do not: correlation (15 - 5) / 20.
+  it('gives neighbours the sign in which most of the turns they share agree', () => {
+    // Over the 20 shared turns 15 agree and 5 do not.
     const other = alternation.map((v, i) => (i >= 4 && i < 9 ? -v : v))
-    const { coupling, signs } = stitch([windowOn(alternation, 0), windowOn(other, 4)], [0, 0], 28)
-    expect(coupling[1]).toBeCloseTo(0.5, 9)
-    expect(signs[1]).toBe(1)
+    expect([...alignSigns([windowOn(alternation, 0), windowOn(other, 4)])]).toEqual([1, 1])
+    expect([...alignSigns([windowOn(alternation, 0), windowOn(other, 4, -1)])]).toEqual([1, -1])
   })
-  it('does not couple over a silent window', () => {
-    const { coupling, component } = stitch(
-      [windowOn(alternation, 0), windowOn(new Array(TURNS).fill(0), 4), windowOn(alternation, 8, -1)],
-      [0, 0, 0],
-      32,
-    )
-    expect([...coupling]).toEqual([0, 0, 0])
-    for (const v of component) expect(Number.isFinite(v)).toBe(true)
+  it('stays finite over a silent window', () => {
+    const windows = [
+      windowOn(alternation, 0),
+      windowOn(new Array(TURNS).fill(0), 4),
+      windowOn(alternation, 8, -1),
+    ]
+    for (const v of stitch(windows, [0, 0, 0], 32).component) expect(Number.isFinite(v)).toBe(true)
   })
   it('spreads log-odds and agreement as weighted means: equal ones stay, others lie between', () => {
     const even = stitch(
