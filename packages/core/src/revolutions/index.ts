@@ -68,7 +68,7 @@ interface RunLabels {
   readonly partial: Uint8Array
 }
 
-export function labelRun(run: RunTurns): RunLabels {
+function labelRun(run: RunTurns): RunLabels {
   const turns = run.startS.length - 1
   const { residuals } = run
   const grams = residuals.map((r) => bandedGram(r, WINDOW_TURNS))
@@ -122,18 +122,7 @@ export function labelRun(run: RunTurns): RunLabels {
     pattern[n] = likeliestPattern(chances.patterns, n)
     reliability[n] = Math.max(Math.abs(2 * two - 1), Math.max(0, stitched.agreement[n]!))
   }
-  return {
-    fired,
-    firedLow,
-    firedHigh,
-    pattern,
-    reliability,
-    partial,
-    two: chances.twoKinds,
-    high: chances.highKind,
-    q: highFired,
-    sep: pictures.separation,
-  } as any
+  return { fired, firedLow, firedHigh, pattern, reliability, partial }
 }
 
 function likeliestPattern(patterns: Float64Array, n: number): number {
