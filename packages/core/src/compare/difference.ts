@@ -1,6 +1,6 @@
 import { clamp, Z95 } from '../math/stats.js'
 import { wilsonInterval } from '../score/wilson.js'
-import { ALIKE_SDS, APART_SDS, MOST_APART, PRIOR_FREEDOM, SCALE_SD } from './constants.js'
+import { ALIKE_SDS, APART_SDS, MOST_APART, PRIOR_FREEDOM, READING_SDS, SCALE_SD } from './constants.js'
 import type { SideShare } from './sideShare.js'
 import { student95, studentBelow } from './student.js'
 
@@ -70,10 +70,10 @@ export function difference(before: SideShare, after: SideShare): Difference {
     { value: after.value, interval: other! },
   )
   const value = after.value - before.value
-  const wrong = Z95 * misheard(before, after)
+  const wrong = misheard(before, after)
   const hearing = {
-    down: Math.hypot(wrong, after.hiddenDown + before.hiddenUp),
-    up: Math.hypot(wrong, after.hiddenUp + before.hiddenDown),
+    down: Math.hypot(Z95 * wrong.down, after.hiddenDown + before.hiddenUp),
+    up: Math.hypot(Z95 * wrong.up, after.hiddenUp + before.hiddenDown),
   }
   const open = { down: after.openDown + before.openUp, up: after.openUp + before.openDown }
   const down = Math.hypot(chance.down, hearing.down) + open.down
@@ -99,11 +99,23 @@ function chanceInterval(side: SideShare, dispersion: number, widening: number): 
 /** How unsure a side is of what it hears: half the range of its believable readings and what nothing is known of. */
 const doubt = ({ low, high, unknown }: SideShare): number => (high - low) / 2 + unknown
 
-/** Standard deviation of what may be misheard of the change. */
-function misheard(before: SideShare, after: SideShare): number {
-  const apart = Math.min(MOST_APART, Math.abs(doubt(after) - doubt(before)))
-  const alike = doubt(after) + doubt(before)
-  return Math.hypot(APART_SDS * apart, ALIKE_SDS * alike, SCALE_SD * (after.value - before.value))
+/**
+ * Standard deviations of what may be misheard of the change.
+ *
+ * Where one side is less sure than the other, skips it missed are what its doubt says; skips it made up are bounded by its
+ * lowest reading. Doubt that both sides share mostly cancels.
+ */
+function misheard(before: SideShare, after: SideShare): Reach {
+  const missed = APART_SDS * clamp(doubt(after) - doubt(before), -MOST_APART, MOST_APART)
+  const madeUp = READING_SDS * (after.value - after.low - (before.value - before.low))
+  const common = Math.hypot(
+    ALIKE_SDS * (doubt(after) + doubt(before)),
+    SCALE_SD * (after.value - before.value),
+  )
+  return {
+    down: Math.hypot(Math.max(0, -missed), Math.max(0, madeUp), common),
+    up: Math.hypot(Math.max(0, missed), Math.max(0, -madeUp), common),
+  }
 }
 
 /** 95 % interval of one side alone, where nothing cancels. */

@@ -9,7 +9,10 @@ describe.each([
   ['first', firstPass],
   ['second', secondPass],
 ] as const)('a pass by the %s simulator', (source, make) => {
-  const plan = planPair(source, 'large', 19)
+  // The first one that runs at one speed and skips every other turn, so that its share is known.
+  const plan = Array.from({ length: 50 }, (_, i) => planPair(source, 'large', 1 + i)).find(
+    ({ speedsHz, before }) => speedsHz.length === 1 && before.skipping === 'every-other',
+  )!
   const clip = make(plan, 'before', 0)
   const truth = turnTruth(clip.truth)
 
@@ -19,8 +22,6 @@ describe.each([
     expect(Math.abs(middle / (60 * plan.speedsHz[0]!) - 1)).toBeLessThan(0.08)
   })
   it('skips about as much as the habit says', () => {
-    // Every other turn while it skips; passes differ.
-    expect(plan.before.skipping).toBe('every-other')
     const wanted = plan.before.skippingShare[0]! / 2
     expect(Math.abs(skippedShare(truth).soft - wanted)).toBeLessThan(0.1)
   })

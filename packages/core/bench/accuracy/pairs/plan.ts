@@ -36,7 +36,7 @@ export const CLEAN_PACE = 0.98
 
 /** Draws a pair: how one engine runs before and after, at what speeds, through how good a recording. */
 export function planPair(source: Source, change: Change, seed: number): PairPlan {
-  const random = createRandom(seed, `pair/${change}`)
+  const random = createRandom(seed, `pair/${source}/${change}`)
   const passSpread = random.range(0, 0.05)
   const sides = change === 'twins' ? twins(random) : sidesOf(change, random)
   return { source, change, seed, passSpread, ...sides }
