@@ -4,10 +4,18 @@ import { defineConfig } from 'vitest/config'
 /** Where the counts of a run are also written as JSON; set by `.ci/run`. */
 const report = process.env.EVERYREV_TEST_REPORT
 
+/** A source of the library. */
+function source(path: string): string {
+  return fileURLToPath(new URL(`packages/core/src/${path}`, import.meta.url))
+}
+
 export default defineConfig({
   resolve: {
     // Tests hear the sources, not the last build; tests of the built program start packages/cli/bin/everyrev.js.
-    alias: { '@everyrev/core': fileURLToPath(new URL('packages/core/src/index.ts', import.meta.url)) },
+    alias: [
+      { find: /^@everyrev\/core$/, replacement: source('index.ts') },
+      { find: /^@everyrev\/core\/tuning$/, replacement: source('tuning/index.ts') },
+    ],
   },
   test: {
     include: ['packages/**/*.test.ts', 'scripts/**/*.test.ts'],

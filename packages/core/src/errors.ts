@@ -6,6 +6,7 @@ export type InputErrorCode =
   | 'too-short'
   | 'silent'
   | 'not-finite'
+  | 'damaged-log'
 
 export type OptionErrorCode = 'out-of-range' | 'conflict' | 'unknown-unit'
 

@@ -1,0 +1,94 @@
+import { OptionError } from '../errors.js'
+import { parseQuantity } from '../workshop/parseQuantity.js'
+import { findKnob, KNOBS, type Knob } from './knobs.js'
+import type { Change, KnobValue } from './types.js'
+
+/** Reads what a knob stands at: `3 from bottom`, `18 deg`, `drilled`. */
+export function parseKnobValue(knob: Knob, text: string): KnobValue {
+  const plain = text.trim()
+  if (plain === '') throw new OptionError('out-of-range', `${knob.name} has no value`)
+  if (knob.kind === 'words') return { text: plain, value: null }
+  const units = [...(knob.units ?? [])].sort((a, b) => b.length - a.length)
+  const unit = units.find((u) => new RegExp(`\\d\\s*${u}$`, 'i').test(plain))
+  const number = unit === undefined ? plain : plain.slice(0, -unit.length)
+  return { text: plain, value: parseQuantity(number, knob.kind, knob.name).value }
+}
+
+/** A change as read, and what is wrong with it where it could only be read as words. */
+export interface ParsedChange {
+  readonly change: Change
+  readonly problem: { readonly code: 'unknown-unit' | 'unknown-knob'; readonly message: string } | null
+}
+
+/**
+ * Reads one change: `needle clip 2 -> 3 from bottom`, `ignition timing 22 -> 18 deg`, `main jet to 68`,
+ * `exhaust: stock -> drilled`. A unit behind the second value holds for both.
+ *
+ * @returns the change; a knob or unit that is not known is kept as words and told in `problem`
+ * @throws {OptionError} `out-of-range` for a text that does not say from what to what
+ */
+export function parseChange(text: string): ParsedChange {
+  const found = findKnob(text)
+  const parts = (found?.rest ?? text).split(/\s*(?:->|→|=>)\s*|(?:^|\s+)to\s+/i)
+  if (parts.length > 2 || parts.at(-1)!.trim() === '' || (found === null && parts.length < 2)) {
+    throw new OptionError(
+      'out-of-range',
+      `“${text}” does not say what was changed from what to what`,
+      'write it as in needle clip 2 -> 3 from bottom, or exhaust: stock -> drilled',
+    )
+  }
+  const [first, last] = parts.length === 2 ? [parts[0]!.trim(), parts[1]!] : ['', parts[0]!]
+  if (found === null) return unknownKnob(first, last)
+  try {
+    const to = parseKnobValue(found.knob, last)
+    const from = first === '' ? null : withUnitOf(found.knob, first, to)
+    return { change: { knob: found.knob.name, from, to }, problem: null }
+  } catch (error) {
+    if (!(error instanceof OptionError)) throw error
+    const change = { knob: found.knob.name, from: first === '' ? null : words(first), to: words(last) }
+    return {
+      change,
+      problem: { code: 'unknown-unit', message: `${error.message}${error.hint ? `; ${error.hint}` : ''}` },
+    }
+  }
+}
+
+/** Words before the last one name the knob: `reed valve thin -> thick`. */
+function unknownKnob(first: string, last: string): ParsedChange {
+  const [, name, from] = /^(.*?)(?::\s*|\s+)(\S+)$/.exec(first) ?? ['', first, '']
+  return {
+    change: { knob: name!.toLowerCase(), from: from ? words(from) : null, to: words(last) },
+    problem: {
+      code: 'unknown-knob',
+      message: `“${name}” is no knob I know, so its effect is not counted per step; known are ${KNOBS.map((k) => k.name).join(', ')}`,
+    },
+  }
+}
+
+function words(text: string): KnobValue {
+  return { text: text.trim(), value: null }
+}
+
+/** The first value may leave its unit to the second. */
+function withUnitOf(knob: Knob, text: string, to: KnobValue): KnobValue {
+  const unit = /^[-+−]?[\d.,/\s]*[\d]\s*([^\d\s].*)$/.exec(to.text)?.[1]
+  const bare = /^[-+−]?[\d.,/]+$/.test(text.trim())
+  return parseKnobValue(
+    knob,
+    bare && unit !== undefined && knob.kind !== 'words' ? `${text.trim()} ${unit}` : text,
+  )
+}
+
+/** `needle clip 2 -> 3 from bottom`: the form {@link parseChange} reads. */
+export function changeText({ knob, from, to }: Change): string {
+  if (from === null) return `${knob} to ${to.text}`
+  const unit = /^[-+−]?[\d.,/]+(\s*[^\d\s].*)$/.exec(to.text)?.[1]
+  const short = unit !== undefined && from.text.endsWith(unit) ? from.text.slice(0, -unit.length) : from.text
+  return `${knob} ${short} -> ${to.text}`
+}
+
+/** True when two values are one setting of a knob. */
+export function sameValue(a: KnobValue, b: KnobValue): boolean {
+  if (a.value === null || b.value === null) return a.text.toLowerCase() === b.text.toLowerCase()
+  return Math.abs(a.value - b.value) <= 1e-6 * Math.max(1, Math.abs(a.value))
+}

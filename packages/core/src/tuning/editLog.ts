@@ -1,0 +1,144 @@
+import { type Document, isMap, isSeq, type Node, type YAMLMap, YAMLSeq } from 'yaml'
+import { LogError } from './logError.js'
+import type { HeardEntry, LogFile, TrialEntry } from './logSchema.js'
+import { type ParsedLog, parseLog } from './parseLog.js'
+import { sealText } from './seal.js'
+
+/** Fields of a new log: the engine as built and what its knobs stand at. */
+export interface NewLog {
+  readonly engine: LogFile['engine']
+  readonly settings: Readonly<Record<string, string>>
+}
+
+/** A trial to add; its number and the form of its lists are the log's own affair. */
+export interface NewTrial {
+  readonly date: string
+  readonly change?: readonly string[]
+  readonly clips?: readonly string[]
+  readonly air?: string
+  readonly head?: string
+  readonly engine?: 'warm' | 'cold'
+  readonly pull?: 'better' | 'same' | 'worse'
+  readonly note?: string
+  readonly heard?: readonly HeardEntry[]
+}
+
+const HEADER = `# Tuning log of one engine, for everyrev. Edit it as you like: comments stay, and everyrev log add writes the rest.
+# One change at a time, engine warm, same stretch, same speed. Head limit: the maker's, else 232 °C (450 °F, common
+# practice), and stay well below. Local rules on noise and vehicles come first; not sure: ask a qualified mechanic.
+`
+
+/** The text of a new log. */
+export function newLogText({ engine, settings }: NewLog): string {
+  const lines = [
+    `${HEADER}everyrevLog: 1`,
+    'engine:',
+    ...Object.entries(engine).map(([name, value]) => `  ${name}: ${quoted(String(value))}`),
+    ...(Object.keys(settings).length > 0
+      ? ['', '# What every knob stood at before trial 1.', 'settings:']
+      : []),
+    ...Object.entries(settings).map(([name, value]) => `  ${quoted(name)}: ${quoted(value)}`),
+    '',
+    'trials: []',
+  ]
+  const text = sealText(lines.join('\n'), 0, 0)
+  parseLog(text)
+  return text
+}
+
+/** A JSON string is a YAML string; most texts need no quotes. */
+function quoted(text: string): string {
+  return /^[A-Za-z0-9][^:#"'\\{}[\],&*!|>%@`\n]*$/.test(text) && !/^(true|false|null|yes|no)$/i.test(text)
+    ? text
+    : JSON.stringify(text)
+}
+
+/**
+ * Adds a trial at the end. Everything else stays, comments and all.
+ *
+ * @param text the log as it is
+ * @returns the log with one trial more, and its closing line renewed
+ * @throws {LogError} where the log cannot be read, or has lost its closing line: then nothing may be written over it
+ */
+export function addTrial(text: string, trial: NewTrial): string {
+  const parsed = parseLog(text)
+  needSeal(parsed, text)
+  const number = parsed.file.trials.length + 1
+  const entry = toEntry(number, trial)
+  const trials = seqAt(parsed.document, 'trials')
+  const node = parsed.document.createNode(entry)
+  if (isMap(node)) compact(node)
+  node.spaceBefore = number > 1
+  trials.flow = false
+  trials.items.push(node)
+  return written(parsed, number, parsed.file.undone?.length ?? 0)
+}
+
+/**
+ * Takes back the last trial. It is kept under `undone`, so that nothing is lost and a hand can put it back.
+ *
+ * @returns the new text and the number of the trial
+ * @throws {LogError} as {@link addTrial}; also where there is no trial
+ */
+export function undoTrial(text: string): { readonly text: string; readonly number: number } {
+  const parsed = parseLog(text)
+  needSeal(parsed, text)
+  const number = parsed.file.trials.length
+  const trials = seqAt(parsed.document, 'trials')
+  const node = trials.items.pop()
+  if (!node) {
+    const { line, column } = parsed.placeOf(['trials'])
+    throw new LogError(line, column, 'there is no trial to take back')
+  }
+  if (!parsed.document.has('undone')) {
+    const kept = new YAMLSeq()
+    parsed.document.set('undone', kept)
+    kept.commentBefore = ' Taken back with everyrev log undo; move an entry up to trials to put it back.'
+  }
+  const undone = seqAt(parsed.document, 'undone')
+  node.spaceBefore = undone.items.length > 0
+  undone.items.push(node)
+  if (trials.items.length === 0) trials.flow = true
+  return { text: written(parsed, number - 1, undone.items.length), number }
+}
+
+function toEntry(trial: number, more: NewTrial): TrialEntry {
+  const one = (list: readonly string[] | undefined) => (list?.length === 1 ? list[0] : list)
+  const { date, change, clips, air, head, engine, pull, note, heard } = more
+  const entry = { trial, date, change: one(change), air, head, engine, pull, note, clips, heard }
+  const given = Object.entries(entry).filter(
+    ([, value]) => value !== undefined && (value as unknown[])?.length !== 0,
+  )
+  return Object.fromEntries(given) as TrialEntry
+}
+
+/** What a clip said goes on one line. */
+function compact(trial: YAMLMap): void {
+  const heard = trial.get('heard')
+  if (isSeq(heard)) for (const item of heard.items) if (isMap(item)) item.flow = true
+}
+
+function seqAt(document: Document, key: string): YAMLSeq<Node> {
+  const found = document.get(key, true)
+  if (isSeq<Node>(found)) return found
+  throw new Error(`${key} is no list`)
+}
+
+function needSeal({ seal }: ParsedLog, text: string): void {
+  if (seal !== null) return
+  throw new LogError(
+    text.trimEnd().split('\n').length,
+    1,
+    'the closing line “# End of log: … trials.” is missing, so the file may be cut off and is not written over',
+    'compare it with the backup beside it (.bak); if nothing is missing add a last line such as # End of log: 11 trials.',
+  )
+}
+
+/** The new text, read again to be sure that nothing was lost on the way. */
+function written({ document }: ParsedLog, trials: number, undone: number): string {
+  const text = sealText(document.toString({ lineWidth: 0, flowCollectionPadding: true }), trials, undone)
+  const again = parseLog(text).file
+  if (again.trials.length !== trials || (again.undone?.length ?? 0) !== undone)
+    throw new Error('a trial was lost while writing')
+  return text
+}

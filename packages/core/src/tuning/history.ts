@@ -1,0 +1,100 @@
+import { type HeadState, headMargin } from '../workshop/heat.js'
+import { judgeHeard, type LogVerdict, type Share, shareOf } from './judge.js'
+import { sameSetting, settingsApart } from './setting.js'
+import type { Heard, LogWarning, Setting, Trial, TuningLog } from './types.js'
+import { trialWarnings } from './warnings.js'
+
+/** A trial with everything that can be said of it. */
+export interface JudgedTrial {
+  readonly trial: Trial
+  /** Null where nothing was heard, or the engine was cold. */
+  readonly share: Share | null
+  /** Trial its change is judged against: the one before, or an earlier one that differs in one knob only. */
+  readonly reference: Trial | null
+  readonly againstReference: LogVerdict | null
+  readonly againstBaseline: LogVerdict | null
+  readonly head: HeadState | null
+  readonly warnings: readonly LogWarning[]
+}
+
+/** All passes of one setting of the knobs. */
+export interface SettingScore {
+  readonly setting: Setting
+  readonly trials: readonly Trial[]
+  readonly heard: readonly Heard[]
+  readonly share: Share
+  /** Hottest head seen, °C; null without a reading. */
+  readonly headC: number | null
+  readonly head: HeadState | null
+  /** True when the rider found it to pull worse in every trial that says so. */
+  readonly pullsWorse: boolean
+}
+
+export interface History {
+  readonly log: TuningLog
+  readonly trials: readonly JudgedTrial[]
+  /** Settings that were heard, in order of their first trial. */
+  readonly settings: readonly SettingScore[]
+}
+
+/** Judges all trials of a log. */
+export function historyOf(log: TuningLog): History {
+  const baseline = log.trials.find((t) => passesOf(t).length > 0) ?? null
+  return {
+    log,
+    trials: log.trials.map((trial) => judged(log, trial, baseline)),
+    settings: scoreSettings(log),
+  }
+}
+
+/** Passes that count: none of a cold engine. */
+export function passesOf(trial: Trial): readonly Heard[] {
+  return trial.warm === false ? [] : trial.heard
+}
+
+function judged(log: TuningLog, trial: Trial, baseline: Trial | null): JudgedTrial {
+  const reference = referenceOf(log, trial)
+  const against = (other: Trial | null) =>
+    other === null || other === trial ? null : judgeHeard(passesOf(other), passesOf(trial))
+  return {
+    trial,
+    share: shareOf(passesOf(trial)),
+    reference,
+    againstReference: against(reference),
+    againstBaseline: against(baseline),
+    head: trial.headC === null ? null : headMargin(trial.headC, log.engine.headLimitC).state,
+    warnings: trialWarnings(log, trial),
+  }
+}
+
+function referenceOf(log: TuningLog, trial: Trial): Trial | null {
+  const earlier = log.trials.filter((t) => t.number < trial.number)
+  const before = earlier.at(-1) ?? null
+  if (before === null || settingsApart(before.setting, trial.setting) <= 1) return before
+  return earlier.findLast((t) => settingsApart(t.setting, trial.setting) <= 1) ?? before
+}
+
+function scoreSettings(log: TuningLog): SettingScore[] {
+  const groups: Trial[][] = []
+  for (const trial of log.trials) {
+    if (passesOf(trial).length === 0) continue
+    const group = groups.find(([first]) => sameSetting(first!.setting, trial.setting))
+    if (group) group.push(trial)
+    else groups.push([trial])
+  }
+  return groups.map((trials) => {
+    const heard = trials.flatMap(passesOf)
+    const heads = trials.map((t) => t.headC).filter((c) => c !== null)
+    const headC = heads.length > 0 ? Math.max(...heads) : null
+    const pulls = trials.map((t) => t.pull).filter((p) => p !== null)
+    return {
+      setting: trials.at(-1)!.setting,
+      trials,
+      heard,
+      share: shareOf(heard)!,
+      headC,
+      head: headC === null ? null : headMargin(headC, log.engine.headLimitC).state,
+      pullsWorse: pulls.length > 0 && pulls.every((p) => p === 'worse'),
+    }
+  })
+}

@@ -1,0 +1,13 @@
+import { AnalysisError } from '../errors.js'
+
+/** A log that cannot be read as it is; the place is counted from 1. */
+export class LogError extends AnalysisError {
+  readonly line: number
+  readonly column: number
+
+  constructor(line: number, column: number, message: string, hint?: string) {
+    super('damaged-log', `line ${line}, column ${column}: ${message}`, hint)
+    this.line = line
+    this.column = column
+  }
+}

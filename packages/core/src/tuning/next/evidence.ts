@@ -1,0 +1,79 @@
+import { headMargin } from '../../workshop/heat.js'
+import type { SettingScore } from '../history.js'
+import type { Candidate } from './candidate.js'
+import type { Link } from './response.js'
+import type { Standing } from './standing.js'
+
+const PATTERN_WORDS: Readonly<Record<string, string>> = {
+  'every-turn': 'mostly firing every turn',
+  'every-other': 'mostly firing every other turn',
+  'every-third': 'mostly every third turn different',
+  'every-fourth': 'mostly every fourth turn different',
+  irregular: 'irregularly',
+}
+
+/** What in the log a suggestion rests on, in plain sentences: the best setting, the last trial, the knob's own record. */
+export function evidenceFor({ base, last, history }: Standing, candidate: Candidate | null): string[] {
+  const lines: string[] = []
+  if (base) lines.push(baseText(base, history.log.engine.headLimitC))
+  const lastTrial = last?.trial
+  if (last?.againstReference?.change && lastTrial && base && !base.trials.includes(lastTrial)) {
+    const { change, verdict } = last.againstReference
+    lines.push(
+      `Trial ${lastTrial.number} against trial ${last.reference!.number}: ${points(change.value)} (${verdict}).`,
+    )
+  }
+  if (candidate) lines.push(responseText(candidate))
+  return lines
+}
+
+function baseText({ trials, share, heard, headC }: SettingScore, limitC: number): string {
+  const pattern = PATTERN_WORDS[heard.at(-1)!.pattern]
+  const span = `${Math.floor(share.low * 100)}-${Math.ceil(share.high * 100)}`
+  const skips = `skips ${Math.round(share.value * 100)} % (${span}) in steady running${pattern ? `, ${pattern}` : ''}`
+  const heat =
+    headC === null
+      ? 'head temperature not known'
+      : `head ${Math.round(headC)} °C, ${Math.round(headMargin(headC, limitC).leftC)} °C under the limit`
+  return `Best setting so far, ${trialList(trials.map((t) => t.number))}: ${skips}; ${heat}.`
+}
+
+function responseText({ knob, change, response: { kind, link } }: Candidate): string {
+  const stands = change.from!.text
+  if (link === null) return `The ${knob.name} has not been tried this way from ${stands}.`
+  const seen = linkText(link)
+  switch (kind) {
+    case 'helped':
+      return `Turning the ${knob.name} this way helped before: ${seen}.`
+    case 'no gain':
+      return `Turning the ${knob.name} this way brought little before: ${seen}.`
+    case 'other worse':
+      return `The other way was worse: ${points(-link.change)} (${trialsOf(link)}).`
+    case 'between':
+      return `Further this way was tried and was no better: ${seen}; one between is left.`
+    case 'again':
+      return `Tried already without gain: ${seen}.`
+    case 'untried':
+      return `The ${knob.name} has not been tried this way from ${stands}.`
+  }
+}
+
+function linkText(link: Link): string {
+  return `${points(link.change)} (${trialsOf(link)})`
+}
+
+function trialsOf({ trials: [a, b] }: Link): string {
+  return `trials ${Math.min(a, b)} and ${Math.max(a, b)}`
+}
+
+function trialList(numbers: readonly number[]): string {
+  if (numbers.length === 1) return `trial ${numbers[0]}`
+  return `trials ${numbers.slice(0, -1).join(', ')} and ${numbers.at(-1)}`
+}
+
+/** `31 points fewer skipped turns`. */
+function points(change: number): string {
+  const n = Math.round(Math.abs(change) * 100)
+  if (n === 0) return 'no change of skipped turns'
+  return `${n} ${n === 1 ? 'point' : 'points'} ${change < 0 ? 'fewer' : 'more'} skipped turns`
+}

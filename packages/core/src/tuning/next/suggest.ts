@@ -1,0 +1,110 @@
+import { effectsOf } from '../effects.js'
+import type { History } from '../history.js'
+import type { Change, Trial } from '../types.js'
+import { type Candidate, candidateOf } from './candidate.js'
+import { evidenceFor } from './evidence.js'
+import { matches } from './matches.js'
+import { passesFor } from './recording.js'
+import type { DoRule, Rules, TryRule } from './rules.js'
+import { type Features, featuresOf, type Standing, standingOf } from './standing.js'
+
+/** What to do next. */
+export interface Suggestion {
+  readonly rule: string
+  /** `change` one knob, go `back`, `repeat` the last trial, `return` to the best one, `record`, `measure-head`, `stop`. */
+  readonly kind: DoRule['do'] | 'change'
+  /** Weight after what the log has seen; larger is better, comparable within one answer only. */
+  readonly score: number
+  /** The single change, from the best setting; null when nothing is changed. */
+  readonly change: Change | null
+  /** What to turn first to be at the best setting; empty when the engine stands there. */
+  readonly first: readonly Change[]
+  /** Trial of the best setting the suggestion starts from; null before anything was heard. */
+  readonly from: Trial | null
+  readonly leaner: boolean
+  readonly hotter: boolean
+  /** What in the log it rests on, plain sentences. */
+  readonly evidence: readonly string[]
+  readonly why: string
+  readonly look: string
+  readonly source: string
+  /** Passes to record. */
+  readonly passes: number
+}
+
+/** Rules weaker than this are not worth saying. */
+const LEAST_SCORE = 0.01
+
+/**
+ * Ranked suggestions for the next single change, or for going back, riding again or stopping.
+ *
+ * @param history the log, judged
+ * @param rules   the rules file, see {@link parseRules}
+ * @returns best first; never empty where the rules hold one that always applies
+ * @remarks Leaner or hotter is never suggested without a head temperature, nor where the step would end within the margin
+ *   of the head limit; that is in the program and not in the rules.
+ */
+export function suggest(history: History, rules: Rules): Suggestion[] {
+  const standing = standingOf(history)
+  const effects = effectsOf(history)
+  const features = featuresOf(standing)
+  const tried = rules.rules.filter((rule) => 'try' in rule) as TryRule[]
+  const candidates = tried.flatMap((rule) => {
+    const candidate = candidateOf(rule, standing, rules, effects)
+    if (!candidate || !matches(rule.when, { ...features, value: candidate.change.from!.value! })) return []
+    return [{ rule, candidate }]
+  })
+  const left = candidates.filter(({ candidate }) => candidate.response.kind !== 'again').length
+  const changes = candidates.map(({ rule, candidate }) => toChange(rule, candidate, standing))
+  const doRules = rules.rules.filter((rule): rule is DoRule => 'do' in rule)
+  const others = doRules
+    .filter((rule) => matches(rule.when, { ...features, left }) && makesSense(rule, standing, features))
+    .map((rule) => toOther(rule, standing))
+  return [...changes, ...others].filter((s) => s.score >= LEAST_SCORE).sort((a, b) => b.score - a.score)
+}
+
+/** One cannot go back to where one stands, nor repeat what was never ridden. */
+function makesSense(rule: DoRule, { back, last, base }: Standing, features: Features): boolean {
+  if (rule.do === 'back') return base !== null && back.length > 0
+  if (rule.do === 'return') return base !== null
+  if (rule.do === 'repeat') return last !== null && features.trials !== 0
+  return true
+}
+
+function toChange(rule: TryRule, candidate: Candidate, standing: Standing): Suggestion {
+  const { change, leaner, hotter, response } = candidate
+  return {
+    ...common(rule, standing),
+    kind: 'change',
+    score: rule.weight * response.factor,
+    change,
+    leaner,
+    hotter,
+    evidence: evidenceFor(standing, candidate),
+  }
+}
+
+function toOther(rule: DoRule, standing: Standing): Suggestion {
+  return {
+    ...common(rule, standing),
+    kind: rule.do,
+    score: rule.weight,
+    change: null,
+    first: rule.do === 'back' || rule.do === 'return' ? standing.back : [],
+    leaner: false,
+    hotter: false,
+    evidence: evidenceFor(standing, null),
+  }
+}
+
+function common(rule: TryRule | DoRule, { base, back }: Standing) {
+  return {
+    rule: rule.id,
+    first: back,
+    from: base?.trials.at(-1) ?? null,
+    why: rule.why,
+    look: rule.look,
+    source: rule.source,
+    passes: passesFor(base),
+  }
+}

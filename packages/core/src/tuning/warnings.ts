@@ -1,0 +1,56 @@
+import { HEAD_MARGIN_C, headMargin } from '../workshop/heat.js'
+import { sameSetting, settingsApart } from './setting.js'
+import type { LogWarning, Trial, TuningLog } from './types.js'
+
+/**
+ * What keeps a trial from being judged fairly, or is bad for the engine, one warning each.
+ *
+ * @param log the log
+ * @param trial one of its trials
+ */
+export function trialWarnings(log: TuningLog, trial: Trial): LogWarning[] {
+  const warnings: LogWarning[] = []
+  const warn = (code: LogWarning['code'], message: string) =>
+    warnings.push({ code, trial: trial.number, message })
+  const { changes, headC } = trial
+  if (changes.length > 1) {
+    const near = log.trials.find(
+      (t) => t.number < trial.number && settingsApart(t.setting, trial.setting) <= 1,
+    )
+    const names = changes.map(({ knob }) => knob)
+    const list = `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
+    const count = changes.length === 2 ? 'two things' : `${changes.length} things`
+    if (!near)
+      warn(
+        'two-changes',
+        `${count} were changed at once (${list}): which of them did it cannot be told; go back and change one at a time`,
+      )
+  }
+  if (trial.warm === false)
+    warn('cold', 'the engine was cold: a cold engine skips more and says nothing; repeat it warm')
+  if (trial.clips.length === 0)
+    warn('no-clip', 'no clip, so nothing was heard; record at least two passes of the same stretch')
+  else if (trial.heard.length === 0) warn('not-heard', 'its clips could not be judged; record it again')
+  if (headC === null)
+    warn('no-head', 'no head temperature: without it nothing leaner or hotter will be suggested')
+  else {
+    const { state, leftC } = headMargin(headC, log.engine.headLimitC)
+    const limit = `${Math.round(log.engine.headLimitC)} °C (${log.engine.limitIsMakers ? 'the maker’s limit' : 'common practice, no source'})`
+    if (state === 'over')
+      warn(
+        'too-hot',
+        `the head reached ${Math.round(headC)} °C, at or over ${limit}: go back one step before you ride on`,
+      )
+    if (state === 'near')
+      warn(
+        'near-limit',
+        `the head reached ${Math.round(headC)} °C, ${Math.round(leftC)} °C under ${limit}: keep ${HEAD_MARGIN_C} °C in hand, so go back one step`,
+      )
+  }
+  return warnings
+}
+
+/** The earlier trials with the same setting, oldest first. */
+export function earlierVisits(log: TuningLog, trial: Trial): Trial[] {
+  return log.trials.filter((t) => t.number < trial.number && sameSetting(t.setting, trial.setting))
+}
