@@ -22,7 +22,7 @@ const ROAD: readonly Noise[] = [
 ]
 
 /** State and how long it lasts, seconds. */
-type Leg = readonly [RunState, number]
+export type Leg = readonly [RunState, number]
 
 const BEFORE: readonly Leg[] = [
   ['alternate', 1.5],
@@ -99,6 +99,11 @@ function record(
     codec: null,
   }
   return { name, durationS, rateHz, engine: theEngine(), drive, place, noises, phone }
+}
+
+/** A clip of the story's engine at cruise, out in the open. */
+export function recordCruise(name: string, lengthS: number, baseHz: number, legs: readonly Leg[]): Scenario {
+  return record(name, 22050, lengthS, cruise(baseHz, legs), OPEN, ROAD)
 }
 
 function theEngine(): Engine {

@@ -3,6 +3,8 @@ import { Command } from 'commander'
 import { addBench } from './commands/bench/index.js'
 import { addCheck } from './commands/check.js'
 import { addCompare } from './commands/compare.js'
+import { addLog } from './commands/log/index.js'
+import { addNext } from './commands/next.js'
 import type { ExitCode } from './exit.js'
 
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
@@ -36,6 +38,8 @@ const finish = (code: ExitCode) => {
 }
 addCheck(program, finish)
 addCompare(program, finish)
+addLog(program, finish)
+addNext(program, finish)
 addBench(program, finish)
 
 try {

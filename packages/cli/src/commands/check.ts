@@ -1,11 +1,11 @@
 import { type Command, CommanderError } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../exit.js'
 import { parseExpectRpm } from './expectRpm.js'
+import type { RoadOptions } from './roadSpeed.js'
 
-interface CheckOptions {
+interface CheckOptions extends RoadOptions {
   readonly json?: true
   readonly revolutions?: true
-  readonly expectRpm?: readonly [number, number]
   readonly progress: boolean
 }
 
@@ -21,6 +21,8 @@ export function addCheck(program: Command, finish: (code: ExitCode) => void): vo
     .option('--json', 'print one JSON object instead of text')
     .option('--revolutions', 'with --json: also list every turn of the crank')
     .option('--expect-rpm <low..high>', 'speed the engine runs at, rpm, as in 3000..5000', parseExpectRpm)
+    .option('--road-speed <speed>', 'or: road speed of the ride, as in 25km/h; needs --log')
+    .option('--log <file>', 'tuning log that knows gearing and wheel, for --road-speed')
     .option('--no-progress', 'no progress line on the terminal')
     .addHelpText(
       'after',
@@ -28,6 +30,7 @@ export function addCheck(program: Command, finish: (code: ExitCode) => void): vo
 Examples:
   everyrev check ride.m4a
   everyrev check ride.m4a --expect-rpm 3000..5000
+  everyrev check ride.m4a --road-speed 25km/h --log bike.yaml
   everyrev check - --json --revolutions < ride.wav
 
 Exit code: 0 measured, 2 wrong usage or unreadable file, 3 no engine heard or
@@ -47,10 +50,13 @@ async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
       '--revolutions needs --json (the list is for programs)',
     )
   }
-  const { listen } = await import('./listen.js')
-  const analysis = await listen(clip, options).catch((error: unknown) => {
-    throw new FileError(clip, error)
-  })
+  const [{ listen }, { expectedRpm }] = await Promise.all([import('./listen.js'), import('./roadSpeed.js')])
+  const expectRpm = await expectedRpm(options)
+  const analysis = await listen(clip, { progress: options.progress, ...(expectRpm && { expectRpm }) }).catch(
+    (error: unknown) => {
+      throw new FileError(clip, error)
+    },
+  )
   if (options.json) {
     const [{ checkJson }, { safeJson }] = await Promise.all([
       import('../render/checkJson.js'),

@@ -48,7 +48,8 @@ export function newLogText({ engine, settings }: NewLog): string {
 
 /** A JSON string is a YAML string; most texts need no quotes. */
 function quoted(text: string): string {
-  return /^[A-Za-z0-9][^:#"'\\{}[\],&*!|>%@`\n]*$/.test(text) && !/^(true|false|null|yes|no)$/i.test(text)
+  return /^[A-Za-z0-9](?:[^:#"'\\{}[\]&*!|>@`\n]|:(?=\S))*$/.test(text) &&
+    !/^(true|false|null|yes|no)$/i.test(text)
     ? text
     : JSON.stringify(text)
 }

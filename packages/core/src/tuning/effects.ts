@@ -6,15 +6,15 @@ import { changesBetween } from './setting.js'
 /** What one step of a knob did, over all single changes of it in the log. */
 export interface Effect {
   readonly knob: Knob
-  /** Unit the step is told in, as the log writes it: `from bottom`, `deg`. */
-  readonly unit: string
-  /** Step, in the unit, > 0: the effect is that of raising the value by it. */
+  /** Step in the knob's base unit, with the sign it was mostly turned: the effect is that of this step. */
   readonly step: number
-  /** Change of the share of skipped turns for one step up, with its 95 % interval. */
+  /** Value the last change led to, as the log writes it. */
+  readonly text: string
+  /** Change of the share of skipped turns for that step, with its 95 % interval. */
   readonly value: number
   readonly low: number
   readonly high: number
-  /** Change of head temperature for one step up, K, freed of the change of air where both are known; null without. */
+  /** Change of head temperature for that step, K, freed of the change of air where both are known; null without. */
   readonly headC: number | null
   /** Trials it rests on. */
   readonly trials: readonly number[]
@@ -23,7 +23,7 @@ export interface Effect {
 interface Single {
   readonly judged: JudgedTrial
   readonly steps: number
-  readonly unit: string
+  readonly text: string
 }
 
 /**
@@ -45,13 +45,14 @@ export function effectsOf(history: History): Effect[] {
     const knob = knobNamed(change.knob)
     if (!knob || knob.kind === 'words') continue
     const steps = (change.to.value - change.from.value) / knob.step
-    const unit = change.to.text.replace(/^[-+−\d.,/\s]+/, '')
-    byKnob.set(knob, [...(byKnob.get(knob) ?? []), { judged, steps, unit }])
+    byKnob.set(knob, [...(byKnob.get(knob) ?? []), { judged, steps, text: change.to.text }])
   }
   return [...byKnob].map(([knob, singles]) => effectOf(knob, singles))
 }
 
-function effectOf(knob: Knob, singles: readonly Single[]): Effect {
+function effectOf(knob: Knob, turned: readonly Single[]): Effect {
+  const sign = Math.sign(turned.reduce((sum, { steps }) => sum + steps, 0)) || Math.sign(turned[0]!.steps)
+  const singles = turned.map((single) => ({ ...single, steps: sign * single.steps }))
   const points = singles.map(({ judged, steps }) => {
     const { value, low, high } = judged.againstReference!.change!
     return { value: value / steps, sd: (high - low) / (2 * Z95 * Math.abs(steps)) }
@@ -64,8 +65,8 @@ function effectOf(knob: Knob, singles: readonly Single[]): Effect {
   const heats = singles.map(heatPerStep).filter((c) => c !== null)
   return {
     knob,
-    unit: singles.at(-1)!.unit,
-    step: knob.step,
+    step: sign * knob.step,
+    text: singles.at(-1)!.text,
     value,
     low: value - reach,
     high: value + reach,

@@ -9,7 +9,7 @@ export interface JudgedTrial {
   readonly trial: Trial
   /** Null where nothing was heard, or the engine was cold. */
   readonly share: Share | null
-  /** Trial its change is judged against: the one before, or an earlier one that differs in one knob only. */
+  /** Trial its change is judged against: the last one heard warm, or an earlier one that differs in one knob only. */
   readonly reference: Trial | null
   readonly againstReference: LogVerdict | null
   readonly againstBaseline: LogVerdict | null
@@ -37,12 +37,19 @@ export interface History {
   readonly settings: readonly SettingScore[]
 }
 
-/** Judges all trials of a log. */
-export function historyOf(log: TuningLog): History {
+/** Compares two trials; by default from what the log keeps of their clips. */
+export type JudgeTrials = (before: Trial, after: Trial) => LogVerdict
+
+/**
+ * Judges all trials of a log.
+ *
+ * @param judge how two trials are compared; a caller that has the clips can hand in `compare`
+ */
+export function historyOf(log: TuningLog, judge: JudgeTrials = judgeKept): History {
   const baseline = log.trials.find((t) => passesOf(t).length > 0) ?? null
   return {
     log,
-    trials: log.trials.map((trial) => judged(log, trial, baseline)),
+    trials: log.trials.map((trial) => judged(log, trial, baseline, judge)),
     settings: scoreSettings(log),
   }
 }
@@ -52,10 +59,13 @@ export function passesOf(trial: Trial): readonly Heard[] {
   return trial.warm === false ? [] : trial.heard
 }
 
-function judged(log: TuningLog, trial: Trial, baseline: Trial | null): JudgedTrial {
+function judgeKept(before: Trial, after: Trial): LogVerdict {
+  return judgeHeard(passesOf(before), passesOf(after))
+}
+
+function judged(log: TuningLog, trial: Trial, baseline: Trial | null, judge: JudgeTrials): JudgedTrial {
   const reference = referenceOf(log, trial)
-  const against = (other: Trial | null) =>
-    other === null || other === trial ? null : judgeHeard(passesOf(other), passesOf(trial))
+  const against = (other: Trial | null) => (other === null || other === trial ? null : judge(other, trial))
   return {
     trial,
     share: shareOf(passesOf(trial)),
@@ -68,7 +78,10 @@ function judged(log: TuningLog, trial: Trial, baseline: Trial | null): JudgedTri
 }
 
 function referenceOf(log: TuningLog, trial: Trial): Trial | null {
-  const earlier = log.trials.filter((t) => t.number < trial.number)
+  // A trial without a clip or with a cold engine is nothing to compare with, unless there is nothing else.
+  const all = log.trials.filter((t) => t.number < trial.number)
+  const counted = all.filter((t) => passesOf(t).length > 0)
+  const earlier = counted.length > 0 ? counted : all
   const before = earlier.at(-1) ?? null
   if (before === null || settingsApart(before.setting, trial.setting) <= 1) return before
   return earlier.findLast((t) => settingsApart(t.setting, trial.setting) <= 1) ?? before

@@ -15,7 +15,7 @@ export interface Knob {
   readonly leaner: -1 | 0 | 1
   /** Sign of the change that makes the head hotter; 0 = not known to. Leaner is always hotter. */
   readonly hotter: -1 | 0 | 1
-  /** Words for a rise and a fall of the value. */
+  /** Words for a rise and a fall of the value; for a needle clip counted from the bottom. */
   readonly ways: readonly [rise: string, fall: string]
 }
 
@@ -35,7 +35,7 @@ export const KNOBS: readonly Knob[] = [
     units: NOTCHES,
     leaner: 1,
     hotter: 1,
-    ways: ['up on the needle', 'down on the needle'],
+    ways: ['up', 'down'],
   }),
   knob('main jet', ['jet'], 'number', { step: 2, leaner: -1, hotter: -1, ways: ['larger', 'smaller'] }),
   knob('pilot jet', ['idle jet'], 'number', {
@@ -105,6 +105,11 @@ export function findKnob(text: string): { readonly knob: Knob; readonly rest: st
 /** The knob of that very name. */
 export function knobNamed(name: string): Knob | undefined {
   return BY_NAME.get(name.toLowerCase())
+}
+
+/** The knob's word for turning its value one way, +1 or -1. */
+export function wayWord(knob: Knob, text: string, sign: number): string {
+  return knob.ways[sign * (/from top/.test(text) ? -1 : 1) > 0 ? 0 : 1]
 }
 
 /** Sign of the value's change that leans the mixture: a clip counted from the top goes the other way. */

@@ -1,8 +1,8 @@
 import { OptionError } from '../errors.js'
-import { rollOutOfSize } from '../workshop/gearing.js'
+import { parseRollOut } from '../workshop/gearing.js'
 import { COMMON_HEAD_LIMIT_C } from '../workshop/heat.js'
-import { parseQuantity } from '../workshop/parseQuantity.js'
-import type { Quantity, QuantityKind } from '../workshop/types.js'
+import { parseQuantity, parseShare } from '../workshop/parseQuantity.js'
+import type { QuantityKind } from '../workshop/types.js'
 import { parseChange, parseKnobValue, sameValue } from './change.js'
 import { findKnob } from './knobs.js'
 import { LogError } from './logError.js'
@@ -70,8 +70,8 @@ function readEngine({ file, placeOf }: ParsedLog): EngineBuild {
     rotation: file.engine.rotation ?? null,
     primary: at('primary', quantity('ratio')),
     sprockets: at('sprockets', readTeeth),
-    rollOut: at('wheel', readWheel),
-    slip: at('slip', readPercent) ?? 0,
+    rollOut: at('wheel', (text) => parseRollOut(text)),
+    slip: at('slip', readSlip) ?? 0,
     headLimitC: limit ?? COMMON_HEAD_LIMIT_C,
     limitIsMakers: limit !== null,
   }
@@ -88,15 +88,9 @@ function readTeeth(text: string): readonly [number, number] {
   return [Number(match[1]), Number(match[2])]
 }
 
-/** Roll-out of a wheel: a tyre size by ISO 5775, or a measured length. */
-export function readWheel(text: string): Quantity {
-  return /^\s*\d{2,3}\s*[-–x×]\s*\d/.test(text) ? rollOutOfSize(text) : parseQuantity(text, 'length')
-}
-
-function readPercent(text: string): number {
-  const match = /^(.*)%\s*$/.exec(text)
-  const share = match ? parseQuantity(match[1]!, 'number').value / 100 : parseQuantity(text, 'number').value
-  if (share >= 0 && share < 1) return share
+function readSlip(text: string): number {
+  const { value } = parseShare(text)
+  if (value >= 0 && value < 1) return value
   throw new OptionError('out-of-range', `“${text}” is no share`, 'write it as in 3 %')
 }
 

@@ -1,4 +1,5 @@
 import { OptionError } from '../errors.js'
+import { parseQuantity } from './parseQuantity.js'
 import { needPositive, refuse } from './refuse.js'
 import type { Gearing, Quantity } from './types.js'
 
@@ -25,6 +26,16 @@ export function rollOutOfSize(size: string): Quantity {
     )
   const value = Math.PI * (Number(match[2]) + 2 * Number(match[1]))
   return { value, plusMinus: SIZE_SPREAD * value }
+}
+
+/**
+ * Roll-out of a wheel as people know it: a tyre size by ISO 5775, or a measured length.
+ *
+ * @param what its name in a refusal, as in `--wheel`
+ * @throws {OptionError} as {@link rollOutOfSize} and {@link parseQuantity}
+ */
+export function parseRollOut(text: string, what?: string): Quantity {
+  return /^\s*\d{2,3}\s*[-–x×]\s*\d/.test(text) ? rollOutOfSize(text) : parseQuantity(text, 'length', what)
 }
 
 /** Turns of the crank for one turn of the wheel. */

@@ -42,6 +42,18 @@ export function parseQuantity(text: string, kind: QuantityKind, what?: string): 
   return { value, plusMinus: wide * own.factor }
 }
 
+/**
+ * Reads a share written as `3 %` or `0.03`.
+ *
+ * @returns 0–1 where it is one; what it may be is the caller's to check
+ * @throws {OptionError} as {@link parseQuantity}
+ */
+export function parseShare(text: string, what?: string): Quantity {
+  const percent = /^(.*)%\s*$/.exec(text)
+  const { value, plusMinus } = parseQuantity(percent?.[1] ?? text, 'number', what)
+  return percent ? { value: value / 100, plusMinus: plusMinus / 100 } : { value, plusMinus }
+}
+
 function unitOf(written: string | undefined, kind: QuantityKind, text: string, name: string): Unit {
   const key = (written ?? '').toLowerCase().replace(/\s+/g, '')
   const unit = UNITS[kind].get(key)

@@ -1,4 +1,4 @@
-import { exact, parseQuantity, type Quantity, type QuantityKind } from '@everyrev/core'
+import { exact, parseQuantity, parseShare, type Quantity, type QuantityKind } from '@everyrev/core'
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 
@@ -40,10 +40,7 @@ export function choice<T extends string>(given: Given, flag: string, words: read
 /** A share as `60%` or `0.6`; `otherwise` when the option is absent. */
 export function share(given: Given, flag: string, otherwise: number): Quantity {
   const text = given[fieldOf(flag)]
-  if (text === undefined) return exact(otherwise)
-  const percent = /^(.*)%\s*$/.exec(text)
-  const { value, plusMinus } = parseQuantity(percent?.[1] ?? text, 'number', flag)
-  return percent ? { value: value / 100, plusMinus: plusMinus / 100 } : { value, plusMinus }
+  return text === undefined ? exact(otherwise) : parseShare(text, flag)
 }
 
 export function missing(message: string): never {

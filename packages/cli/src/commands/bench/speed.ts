@@ -2,11 +2,10 @@ import {
   crankRpm,
   type Gearing,
   overallRatio,
-  parseQuantity,
+  parseRollOut,
   propagate,
   type Quantity,
   roadKmh,
-  rollOutOfSize,
 } from '@everyrev/core'
 import type { BenchAnswer } from '../../render/benchText.js'
 import { quantityText } from '../../render/quantityText.js'
@@ -63,9 +62,5 @@ function readDrive(given: Given): {
 
 /** A tyre size by ISO 5775, or a measured roll-out. */
 function readWheel(given: Given): Quantity {
-  const text = given.wheel
-  if (text === undefined) return need(given, '--wheel', 'length')
-  return /^\s*\d{2,3}\s*[-–x×]\s*\d/.test(text)
-    ? rollOutOfSize(text)
-    : parseQuantity(text, 'length', '--wheel')
+  return given.wheel === undefined ? need(given, '--wheel', 'length') : parseRollOut(given.wheel, '--wheel')
 }

@@ -1,7 +1,7 @@
 import { CLIP_STEP_C, HEAD_MARGIN_C } from '../../workshop/heat.js'
 import type { Effect } from '../effects.js'
 import type { SettingScore } from '../history.js'
-import { hotterSign, type Knob, knobNamed, leanerSign } from '../knobs.js'
+import { hotterSign, type Knob, knobNamed, leanerSign, wayWord } from '../knobs.js'
 import type { Change, KnobValue } from '../types.js'
 import { linksOf, type Response, responseOf } from './response.js'
 import type { Rules, TryRule } from './rules.js'
@@ -63,7 +63,7 @@ function staysClear({ headC, head }: SettingScore, heatC: number, limitC: number
 function signOf(way: string, knob: Knob, text: string): number {
   if (way === 'leaner') return leanerSign(knob, text)
   if (way === 'richer') return -leanerSign(knob, text)
-  return way === knob.ways[0] ? 1 : way === knob.ways[1] ? -1 : 0
+  return [1, -1].find((sign) => wayWord(knob, text, sign) === way) ?? 0
 }
 
 /** A value written the way the log writes that knob. */

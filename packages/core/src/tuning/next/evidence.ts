@@ -38,9 +38,8 @@ function baseText({ trials, share, heard, headC }: SettingScore, limitC: number)
   return `Best setting so far, ${trialList(trials.map((t) => t.number))}: ${skips}; ${heat}.`
 }
 
-function responseText({ knob, change, response: { kind, link } }: Candidate): string {
-  const stands = change.from!.text
-  if (link === null) return `The ${knob.name} has not been tried this way from ${stands}.`
+function responseText({ knob, response: { kind, link } }: Candidate): string {
+  if (link === null) return `The ${knob.name} has not been tried this way yet.`
   const seen = linkText(link)
   switch (kind) {
     case 'helped':
@@ -54,7 +53,7 @@ function responseText({ knob, change, response: { kind, link } }: Candidate): st
     case 'again':
       return `Tried already without gain: ${seen}.`
     case 'untried':
-      return `The ${knob.name} has not been tried this way from ${stands}.`
+      return `The ${knob.name} has not been tried this way yet.`
   }
 }
 

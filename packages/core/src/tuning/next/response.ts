@@ -1,3 +1,4 @@
+import { canBeKept } from '../best.js'
 import type { History } from '../history.js'
 import { judgeHeard } from '../judge.js'
 import type { Knob } from '../knobs.js'
@@ -16,6 +17,8 @@ export interface Link {
   readonly trials: readonly [number, number]
   /** True when it was ridden in this order first. */
   readonly inOrder: boolean
+  /** Whether the settings at `from` and `to` can be kept: neither too hot nor pulling worse. */
+  readonly kept: readonly [from: boolean, to: boolean]
 }
 
 /** What the log has seen of turning a knob one way from where it stands. */
@@ -53,6 +56,7 @@ export function linksOf({ settings }: History, knob: Knob): Link[] {
         chance: chanceBetter,
         trials,
         inOrder: true,
+        kept: [canBeKept(a), canBeKept(b)],
       })
     }
   })
@@ -88,7 +92,8 @@ export function responseOf(
   const [next] = tried
   if (next) {
     const far = Math.round(Math.abs(next.to - next.from) / knob.step)
-    if (far < 2) return answer('again', next, 1)
+    // What ran too hot or pulled worse is not tried again.
+    if (far < 2) return { ...answer('again', next, 1), ...(!next.kept[1] && { factor: 0 }) }
     // Two steps that end about where they began have passed the best one on the way.
     return answer(Math.abs(next.change) < PASSED ? 'between' : 'no gain', next, Math.floor(far / 2))
   }
@@ -110,6 +115,7 @@ function bothWays(links: readonly Link[]): Link[] {
       chance: 1 - l.chance,
       trials: [l.trials[1], l.trials[0]] as const,
       inOrder: !l.inOrder,
+      kept: [l.kept[1], l.kept[0]] as const,
     },
   ])
 }

@@ -43,7 +43,7 @@ const tryRule = v.strictObject({
 })
 const doRule = v.strictObject({
   ...common,
-  do: v.picklist(['back', 'repeat', 'return', 'record', 'measure-head', 'stop']),
+  do: v.picklist(['back', 'separate', 'repeat', 'return', 'record', 'measure-head', 'stop']),
 })
 const RULES_SCHEMA = v.strictObject({
   response: v.strictObject({

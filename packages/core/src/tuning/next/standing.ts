@@ -1,7 +1,7 @@
 import { bestOf } from '../best.js'
 import type { History, JudgedTrial, SettingScore } from '../history.js'
 import { knobNamed, leanerSign } from '../knobs.js'
-import { changesBetween, sameSetting } from '../setting.js'
+import { changesBetween, settingsApart } from '../setting.js'
 import type { Change } from '../types.js'
 import type { Feature } from './rules.js'
 
@@ -38,7 +38,7 @@ export function featuresOf({ history, base, last, back }: Standing): Features {
     'last head': last?.head ?? 'unknown',
     'last pull': trial?.pull ?? 'unknown',
     'last knob': trial?.changes[0]?.knob ?? 'none',
-    'last changes': trial?.changes.length ?? 0,
+    'last changes': last?.reference ? settingsApart(last.reference.setting, last.trial.setting) : 0,
     'last engine': trial?.warm == null ? 'unknown' : trial.warm ? 'warm' : 'cold',
     last: verdict ?? 'none',
     'lean steps': leanStepsWithoutGain(history),
@@ -72,9 +72,4 @@ function leanStepsWithoutGain({ trials }: History): number {
     steps += Math.round(leaner / knob.step)
   }
   return steps
-}
-
-/** Whether the engine stands at a setting now. */
-export function standsAt({ last }: Standing, { setting }: SettingScore): boolean {
-  return last !== null && sameSetting(last.trial.setting, setting)
 }

@@ -1,0 +1,115 @@
+import { compare } from '@everyrev/core'
+import {
+  addTrial,
+  changesBetween,
+  changeText,
+  type Heard,
+  hear,
+  historyOf,
+  type JudgedTrial,
+  type LogWarning,
+  type NewTrial,
+  readLog,
+  type TuningLog,
+} from '@everyrev/core/tuning'
+import { CommanderError } from 'commander'
+import { EXIT } from '../../exit.js'
+import { changeLogFile, readLogFile } from '../../io/logFile.js'
+import { verdictSentences } from '../../render/compareSentences.js'
+import { addedText } from '../../render/log/addedText.js'
+import { wrap } from '../../render/wrap.js'
+import { terminalStyle } from '../terminalStyle.js'
+import { clipListener, clipName, clipPath } from './clips.js'
+import { warn } from './warn.js'
+
+export interface AddOptions {
+  readonly change?: readonly string[]
+  readonly backTo?: string
+  readonly clip?: readonly string[]
+  readonly air?: string
+  readonly head?: string
+  readonly warm?: true
+  readonly cold?: true
+  readonly pull?: string
+  readonly note?: string
+  readonly date?: string
+  readonly progress: boolean
+}
+
+/** `log add`: hears the clips, writes the trial, says what it did and warns of what spoils it. */
+export async function addToLog(file: string, options: AddOptions): Promise<void> {
+  const before = readLog(await readLogFile(file))
+  const clips = options.clip ?? []
+  const listenTo = clipListener(file, before.log, options.progress)
+  const heard: Heard[] = []
+  for (const clip of clips) {
+    const found = hear(clipName(file, clip), await listenTo(clip))
+    if (found) heard.push(found)
+  }
+  const trial = toTrial(file, before.log, options, heard)
+  const text = await changeLogFile(file, (now) => {
+    const after = addTrial(now, trial)
+    readLog(after)
+    return { text: after, result: after }
+  })
+  const { log, warnings } = readLog(text)
+  const added = historyOf(log).trials.at(-1)!
+  const { width } = terminalStyle(process.stdout, process.env)
+  process.stdout.write(addedText(added, clips.length, width))
+  const sentences = await verdictFromClips(file, added, listenTo)
+  if (sentences) process.stdout.write(`${wrap(sentences, width).join('\n')}\n`)
+  const own = ({ trial: number }: LogWarning) => number === added.trial.number
+  for (const warning of [...warnings.filter(own), ...added.warnings]) warn(file, warning)
+}
+
+function toTrial(file: string, log: TuningLog, options: AddOptions, heard: readonly Heard[]): NewTrial {
+  if (options.warm && options.cold) throw refused('--warm and --cold contradict each other; give one')
+  const { air, head, note } = options
+  const change = options.backTo === undefined ? (options.change ?? []) : backTo(log, options)
+  const entry = {
+    date: options.date ?? today(),
+    change,
+    clips: (options.clip ?? []).map((clip) => clipName(file, clip)),
+    air,
+    head,
+    engine: options.warm ? 'warm' : options.cold ? 'cold' : undefined,
+    pull: options.pull as NewTrial['pull'],
+    note,
+    heard: heard.map((h) => ({ ...h, readings: [...h.readings] as [number, number] })),
+  }
+  return Object.fromEntries(
+    Object.entries(entry).filter(([, value]) => value !== undefined),
+  ) as unknown as NewTrial
+}
+
+/** The changes that lead back to an earlier trial's setting. */
+function backTo(log: TuningLog, { backTo: wanted, change }: AddOptions): string[] {
+  if (change) throw refused('--back-to already says what is changed; leave --change out')
+  const there = log.trials.find(({ number }) => String(number) === wanted)
+  if (!there) throw refused(`--back-to: there is no trial ${wanted}; the log has 1 to ${log.trials.length}`)
+  return changesBetween(log.trials.at(-1)!.setting, there.setting).map(changeText)
+}
+
+/** The verdict `compare` gives on the clips, where those of the trial it is judged against are at hand; else null. */
+async function verdictFromClips(
+  file: string,
+  { trial, reference }: JudgedTrial,
+  listenTo: ReturnType<typeof clipListener>,
+): Promise<string | null> {
+  const sides = [reference?.clips ?? [], trial.clips]
+  if (sides.some((clips) => clips.length === 0 || clips.some((name) => clipPath(file, name) === null)))
+    return null
+  const [before, after] = await Promise.all(sides.map((clips) => Promise.all(clips.map(listenTo))))
+  const sentences = verdictSentences(compare(before!, after!)).join(' ')
+  return `Against trial ${reference!.number}, clip by clip: ${sentences}`
+}
+
+const refused = (message: string): CommanderError =>
+  new CommanderError(EXIT.usage, 'everyrev.conflict', message)
+
+/** Today by the rider's own clock. */
+function today(): string {
+  const now = new Date()
+  const two = (n: number) => String(n).padStart(2, '0')
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`
+}

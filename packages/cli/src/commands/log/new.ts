@@ -1,0 +1,50 @@
+import { newLogText, parseLog, readLog } from '@everyrev/core/tuning'
+import { CommanderError } from 'commander'
+import { EXIT } from '../../exit.js'
+import { createLogFile } from '../../io/logFile.js'
+
+export interface NewOptions {
+  readonly engine: string
+  readonly set?: readonly string[]
+  readonly [field: string]: string | readonly string[] | undefined
+}
+
+const FIELDS = [
+  'bore',
+  'stroke',
+  'rod',
+  'shaft',
+  'key',
+  'rotation',
+  'primary',
+  'sprockets',
+  'wheel',
+  'slip',
+  'headLimit',
+] as const
+
+/** `log new`: writes the engine as built; refuses to write over a file. */
+export async function newLog(file: string, options: NewOptions): Promise<void> {
+  const given = FIELDS.filter((field) => options[field] !== undefined)
+  const engine = {
+    name: options.engine,
+    ...Object.fromEntries(given.map((field) => [field, options[field]])),
+  }
+  const settings = Object.fromEntries((options.set ?? []).map(splitSetting))
+  const text = newLogText({ engine, settings } as Parameters<typeof newLogText>[0])
+  readLog(text)
+  await createLogFile(file, text)
+  process.stdout.write(
+    `Started ${file} for ${parseLog(text).file.engine.name}.\nNext: ride it as it is, warm, and add that with everyrev log add ${file} --clip RIDE.m4a --head 170C --warm\n`,
+  )
+}
+
+function splitSetting(text: string): [string, string] {
+  const match = /^([^:]+):\s*(.+)$/.exec(text)
+  if (match) return [match[1]!.trim(), match[2]!.trim()]
+  throw new CommanderError(
+    EXIT.usage,
+    'everyrev.setting',
+    `--set: “${text}” is no setting (write it as in "plug gap: 0.6 mm")`,
+  )
+}

@@ -1,0 +1,63 @@
+import { type Analysis, compare } from '@everyrev/core'
+import {
+  historyOf,
+  type JudgeTrials,
+  judgeHeard,
+  passesOf,
+  readLog,
+  type Trial,
+  type TuningLog,
+} from '@everyrev/core/tuning'
+import { readLogFile } from '../../io/logFile.js'
+import { terminalStyle } from '../terminalStyle.js'
+import { clipListener, clipPath } from './clips.js'
+import { warn } from './warn.js'
+
+export interface ShowOptions {
+  readonly listen?: true
+  readonly json?: true
+  readonly progress: boolean
+}
+
+/** `log show`: trials, best setting, effects. */
+export async function showLog(file: string, options: ShowOptions): Promise<void> {
+  const { log, warnings } = readLog(await readLogFile(file))
+  const history = options.listen
+    ? historyOf(log, await judgeByClips(file, log, options.progress))
+    : historyOf(log)
+  if (options.json) {
+    const [{ logJson }, { safeJson }] = await Promise.all([
+      import('../../render/log/logJson.js'),
+      import('../../render/escape.js'),
+    ])
+    process.stdout.write(`${safeJson(logJson(history, warnings))}\n`)
+  } else {
+    const { logText } = await import('../../render/log/logText.js')
+    process.stdout.write(logText(history, terminalStyle(process.stdout, process.env)))
+  }
+  for (const warning of warnings) warn(file, warning)
+}
+
+/** Compares trials by their clips where these are at hand, by what the log keeps of them elsewhere. */
+async function judgeByClips(file: string, log: TuningLog, progress: boolean): Promise<JudgeTrials> {
+  const listenTo = clipListener(file, log, progress)
+  const analyses = new Map<Trial, readonly Analysis[]>()
+  for (const trial of log.trials) {
+    if (passesOf(trial).length === 0 || trial.clips.some((name) => clipPath(file, name) === null)) continue
+    const heard: Analysis[] = []
+    for (const name of trial.clips) heard.push(await listenTo(name))
+    analyses.set(trial, heard)
+  }
+  return (before, after) => {
+    const sides = [analyses.get(before), analyses.get(after)]
+    if (!sides[0] || !sides[1]) return judgeHeard(passesOf(before), passesOf(after))
+    const { verdict, change, chanceBetter, reasons } = compare(sides[0], sides[1])
+    const { value, low, high } = change
+    return {
+      verdict,
+      change: value === null || low === null || high === null ? null : { value, low, high },
+      chanceBetter,
+      reason: value === null ? (reasons[0]?.message ?? 'not comparable') : null,
+    }
+  }
+}

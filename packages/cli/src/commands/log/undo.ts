@@ -1,0 +1,13 @@
+import { undoTrial } from '@everyrev/core/tuning'
+import { changeLogFile } from '../../io/logFile.js'
+
+/** `log undo`: takes the last trial out of the count. */
+export async function undoLast(file: string): Promise<void> {
+  const number = await changeLogFile(file, (text) => {
+    const { text: after, number } = undoTrial(text)
+    return { text: after, result: number }
+  })
+  process.stdout.write(
+    `Took trial ${number} back. It is kept in ${file} under “undone”; the file as it was is ${file}.bak.\n`,
+  )
+}

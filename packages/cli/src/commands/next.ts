@@ -1,0 +1,77 @@
+import type { Command } from 'commander'
+import { type ExitCode, FileError } from '../exit.js'
+import { named } from './log/index.js'
+
+interface NextOptions {
+  readonly rules?: string
+  readonly all?: true
+  readonly json?: true
+}
+
+/** Adds `next LOG`. What it needs is loaded when it runs. */
+export function addNext(program: Command, finish: (code: ExitCode) => void): void {
+  program
+    .command('next')
+    .summary('say what to try next')
+    .description(
+      'Reads a tuning log and says what single change to try next, on what evidence, and when to stop.',
+    )
+    .argument('<log>', 'tuning log')
+    .option('--rules <file>', 'rules of your own instead of the built-in ones (YAML)')
+    .option('--all', 'list every suggestion, not the first three')
+    .option('--json', 'print one JSON object instead of text')
+    .addHelpText(
+      'after',
+      `
+Example:
+  everyrev next bike.yaml
+
+The rules are a file to read: packages/core/rules/next.yaml. They know what is
+common practice, not your engine: the maker's limits go first, and a qualified
+mechanic where you are not sure.`,
+    )
+    .action(async (file: string, options: NextOptions) =>
+      finish(await named(file, () => next(file, options))),
+    )
+}
+
+async function next(file: string, options: NextOptions): Promise<void> {
+  const [{ readFile }, { createRequire }, tuning, { readLogFile }, { warn }] = await Promise.all([
+    import('node:fs/promises'),
+    import('node:module'),
+    import('@everyrev/core/tuning'),
+    import('../io/logFile.js'),
+    import('./log/warn.js'),
+  ])
+  const rulesFile = options.rules ?? createRequire(import.meta.url).resolve('@everyrev/core/rules/next.yaml')
+  const rules = await readRules(rulesFile, readFile, tuning)
+  const { log, warnings } = tuning.readLog(await readLogFile(file))
+  const suggestions = tuning.suggest(tuning.historyOf(log), rules)
+  if (options.json) {
+    const [{ nextJson }, { safeJson }] = await Promise.all([
+      import('../render/log/nextJson.js'),
+      import('../render/escape.js'),
+    ])
+    process.stdout.write(`${safeJson(nextJson(suggestions))}\n`)
+  } else {
+    const [{ nextText }, { terminalStyle }] = await Promise.all([
+      import('../render/log/nextText.js'),
+      import('./terminalStyle.js'),
+    ])
+    const { width } = terminalStyle(process.stdout, process.env)
+    process.stdout.write(nextText(suggestions, { file, width, all: options.all === true }))
+  }
+  for (const warning of warnings) warn(file, warning)
+}
+
+async function readRules(
+  file: string,
+  readFile: (path: string, encoding: 'utf8') => Promise<string>,
+  { parseRules }: typeof import('@everyrev/core/tuning'),
+) {
+  try {
+    return parseRules(await readFile(file, 'utf8'))
+  } catch (error) {
+    throw new FileError(file, error)
+  }
+}

@@ -1,0 +1,91 @@
+import { bestOf, effectsOf, type History, type JudgedTrial } from '@everyrev/core/tuning'
+import type { TextStyle } from '../checkText.js'
+import { alignColumns } from '../columns.js'
+import { signedText } from '../numbers.js'
+import { wrap } from '../wrap.js'
+import { bestSentences } from './bestSentences.js'
+import { trialPlot } from './plot.js'
+import { celsius, shareText, stepText, trialList, verdictText, whatChanged } from './words.js'
+
+/** The answer of `log show` as text: best setting, trials, plot, effects, warnings. Ends with a line feed. */
+export function logText(history: History, { width }: TextStyle): string {
+  const best = bestOf(history)
+  const numbers = best?.score.trials.map((t) => t.number) ?? []
+  const parts = [
+    wrap(headline(history), width),
+    wrap(bestSentences(history).join(' '), width),
+    trialTable(history.trials, width),
+    trialPlot(history.trials, numbers, width),
+    effectTable(history),
+    history.trials.flatMap(remarks).flatMap((line) => hang(line, width)),
+    wrap(CAUTION, width),
+  ]
+  return `${parts
+    .filter((part) => part.length > 0)
+    .map((part) => part.join('\n'))
+    .join('\n\n')}\n`
+}
+
+const CAUTION =
+  'Caution: skipping less is not all. A lean engine runs hot and can seize: the maker’s head limit comes first, and a qualified mechanic where you are not sure.'
+
+function headline({ log }: History): string {
+  const { engine, trials, undone } = log
+  const count = `${trials.length} ${trials.length === 1 ? 'trial' : 'trials'}`
+  const span = trials.length > 0 ? `, ${trials[0]!.date} to ${trials.at(-1)!.date}` : ''
+  const limit = `Head limit ${celsius(engine.headLimitC)} (${engine.limitIsMakers ? 'the maker’s' : 'common practice, no source'}).`
+  return `${engine.name}: ${count}${span}${undone > 0 ? `, ${undone} undone` : ''}. ${limit}`
+}
+
+/** The trials as a table; what was changed is broken over lines where it is long. */
+function trialTable(trials: readonly JudgedTrial[], width: number): string[] {
+  if (trials.length === 0) return []
+  const head = ['', 'changed', 'skipped (95 %)', 'vs before', 'vs first', 'head', 'pull']
+  const cells = trials.map((judged) => [String(judged.trial.number), ...figuresOf(judged)])
+  const others = [0, 1, 2, 3, 4, 5].map((c) =>
+    Math.max([head[0], ...head.slice(2)][c]!.length, ...cells.map((row) => row[c]!.length)),
+  )
+  const room = Math.max(18, width - others.reduce((sum, w) => sum + w + 2, 0))
+  const rows = trials.flatMap(({ trial }, i) => {
+    const [number, ...figures] = cells[i]!
+    return wrap(whatChanged(trial), room).map((line, k) =>
+      k === 0 ? [number!, line, ...figures] : ['', `  ${line}`, ...figures.map(() => '')],
+    )
+  })
+  return alignColumns([head, ...rows], new Set([0]))
+}
+
+function figuresOf({ trial, share, againstReference, againstBaseline, head }: JudgedTrial): string[] {
+  return [
+    share ? shareText(share) : trial.warm === false ? 'cold' : '-',
+    verdictText(againstReference),
+    verdictText(againstBaseline),
+    trial.headC === null ? '-' : `${celsius(trial.headC)}${head === 'clear' ? '' : ' !'}`,
+    trial.pull ?? '-',
+  ]
+}
+
+/** What has to be known of a trial beside its figures. */
+function remarks({ trial, reference, warnings }: JudgedTrial): string[] {
+  const lines = warnings.map(({ message }) => `trial ${trial.number}: ${message}`)
+  if (reference && reference.number !== trial.number - 1)
+    lines.push(`trial ${trial.number}: compared with trial ${reference.number}, from which it differs least`)
+  return lines
+}
+
+function effectTable(history: History): string[] {
+  const effects = effectsOf(history)
+  if (effects.length === 0) return []
+  const rows = effects.map((effect) => [
+    stepText(effect),
+    `${signedText(100 * effect.value, 0)} (${signedText(100 * effect.low, 0)} to ${signedText(100 * effect.high, 0)})`,
+    effect.headC === null ? '-' : `${signedText(effect.headC, 0)} °C`,
+    trialList(effect.trials),
+  ])
+  return alignColumns([['what a step does', 'points skipped (95 %)', 'head', 'seen in'], ...rows], new Set())
+}
+
+/** A list entry, wrapped so that its further lines stand under its words. */
+function hang(text: string, width: number): string[] {
+  return wrap(text, width - 2).map((line, i) => `${i === 0 ? '- ' : '  '}${line}`)
+}

@@ -1,0 +1,98 @@
+import { type Change, changeText, knobNamed, type Suggestion, wayWord } from '@everyrev/core/tuning'
+import { wrap } from '../wrap.js'
+
+/** Suggestions told where not all are asked for. */
+const TOLD = 3
+
+export interface NextStyle {
+  readonly file: string
+  readonly width: number
+  readonly all: boolean
+}
+
+/** The answer of `next` as text: suggestions, best first, and how to record the first. Ends with a line feed. */
+export function nextText(suggestions: readonly Suggestion[], { file, width, all }: NextStyle): string {
+  const [top] = suggestions
+  if (!top) return 'The rules have nothing to suggest for this log.\n'
+  // What the suggestions share is told once.
+  const shared = top.evidence.slice(0, 1)
+  const told = all ? suggestions : suggestions.slice(0, TOLD)
+  const parts = [
+    shared.flatMap((line) => wrap(line, width)),
+    ...told.map((suggestion, i) => suggestionLines(suggestion, i + 1, shared, width)),
+    recordLines(top, file, width),
+    wrap(CAUTION, width),
+  ]
+  return `${parts
+    .filter((part) => part.length > 0)
+    .map((part) => part.join('\n'))
+    .join('\n\n')}\n`
+}
+
+const CAUTION =
+  'Caution: these are rules of thumb and do not know your engine. Go back when it runs hotter without gain, pulls worse or rattles; a lean or hot engine seizes. Flywheel, fuel and ignition: a qualified mechanic if you are not sure.'
+
+function suggestionLines(s: Suggestion, number: number, shared: readonly string[], width: number): string[] {
+  const lines = [
+    ...hang(`${number}. `, headline(s), width),
+    ...s.evidence.filter((line) => !shared.includes(line)).flatMap((line) => hang('   ', line, width)),
+    ...hang('   ', s.why, width),
+    ...hang('   Look for: ', s.look, width, 3),
+    ...hang('   Rule: ', `${s.rule} (${s.source})`, width, 3),
+  ]
+  return lines
+}
+
+function headline(s: Suggestion): string {
+  const first = s.first.map(changeText).join(' and ')
+  switch (s.kind) {
+    case 'change':
+      return `${first ? `Go back to trial ${s.from!.number} (${first}), then try` : 'Try'} ${changeText(s.change!)} (${way(s)}).`
+    case 'back':
+      return `Go back: ${first}, as in trial ${s.from!.number}.`
+    case 'separate':
+      return `Take one of the last changes back: ${changeText(s.change!)}.`
+    case 'return':
+      return `Ride the best setting again${first ? ` (${first}, as in trial ${s.from!.number})` : ''} to see whether the engine has drifted.`
+    case 'repeat':
+      return 'Ride the last trial again.'
+    case 'record':
+      return 'Ride the engine as it is and record it.'
+    case 'measure-head':
+      return 'Measure the head temperature.'
+    case 'stop':
+      return first ? `Go back to trial ${s.from!.number} (${first}) and stop here.` : 'Stop here.'
+  }
+}
+
+/** `leaner`, `later`: which way a change goes, in the knob's own words. */
+function way({ change, leaner }: Suggestion): string {
+  const { knob: name, from, to } = change as Change
+  const knob = knobNamed(name)
+  if (leaner) return 'leaner'
+  if (!knob || from?.value == null || to.value === null) return 'other'
+  if (knob.leaner !== 0) return 'richer'
+  return wayWord(knob, to.text, to.value - from.value)
+}
+
+/** How to record the first suggestion. */
+function recordLines(s: Suggestion, file: string, width: number): string[] {
+  if (s.kind === 'stop' || s.kind === 'measure-head') return []
+  const change = [...s.first, ...(s.change ? [s.change] : [])]
+  const options = change.map((c) => ` --change "${changeText(c)}"`).join('')
+  return [
+    ...wrap(
+      `To record it: engine warm, same stretch, same speed, one throttle, phone mounted before you set off; two or three passes at least (${s.passes} would show a change of 5 points in four of five cases). Then:`,
+      width,
+    ),
+    `  everyrev log add ${file}${options} \\`,
+    `    --clip A.m4a --clip B.m4a --air 15C --head 175C --warm --pull same`,
+  ]
+}
+
+function hang(lead: string, text: string, width: number, indent = lead.length): string[] {
+  const [first, ...rest] = wrap(lead.trim() + (lead.trim() ? ' ' : '') + text, width - indent)
+  const margin = ' '.repeat(indent)
+  const start = ' '.repeat(lead.length - lead.trimStart().length)
+  return [`${start}${first ?? ''}`, ...rest.map((line) => margin + line)]
+}

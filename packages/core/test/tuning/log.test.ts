@@ -1,0 +1,147 @@
+import { describe, expect, it } from 'vitest'
+import { addTrial, newLogText, readLog, undoTrial } from '../../src/tuning/index.js'
+import { heardClip, sampleLog } from './sampleLog.js'
+
+const text = sampleLog()
+const messageOf = (act: () => unknown): string => {
+  try {
+    act()
+  } catch (error) {
+    return `${(error as Error).name}: ${(error as Error).message}`
+  }
+  return 'no error'
+}
+
+describe('reading a log', () => {
+  it('gives trials in order with settings carried on, units turned to one', () => {
+    const { log, warnings } = readLog(text)
+    expect(warnings).toEqual([])
+    expect(log.trials.map((t) => t.number)).toEqual([1, 2, 3])
+    const settings = log.trials.map((t) => Object.fromEntries([...t.setting].map(([k, v]) => [k, v.text])))
+    expect(settings[0]).toEqual({
+      'needle clip': '2 from bottom',
+      'ignition timing': '22 deg',
+      'plug gap': '0.6 mm',
+    })
+    expect(settings[2]).toMatchObject({ 'needle clip': '3 from bottom', 'plug gap': '0.5 mm' })
+    expect(log.trials[1]!.headC).toBeCloseTo(177.8, 1) // 352 °F
+    expect(log.engine).toMatchObject({ sprockets: [10, 44], headLimitC: 232, limitIsMakers: false })
+    expect(log.engine.rollOut?.value).toBeCloseTo(2114.3, 1)
+  })
+
+  it.each<[string, string, string, RegExp]>([
+    ['a field misspelt', 'head: 179 °C', 'haed: 179 °C', /line \d+, column 5: “haed” is no field/],
+    ['a word that does not fit', 'pull: same', 'pull: good', /line \d+, column 5: “good” does not fit pull/],
+    [
+      'a missing trial',
+      'trial: 2',
+      'trial: 4',
+      /line \d+, column 5: trial 4 follows trial 1: is trial 2 missing/,
+    ],
+    ['a share above 1', 'skipped: 0.11', 'skipped: 1.1', /line \d+, column \d+: “1.1” does not fit skipped/],
+    ['broken YAML', 'trials:', 'trials: ]', /line \d+, column 9: not readable as YAML/],
+    ['a length without unit', 'bore: 47 mm', 'bore: 47', /line 7, column 3: bore: “47” has no unit/],
+    ['a change to nothing', 'plug gap 0.6 -> 0.5 mm', 'plug gap', /does not say what was changed/],
+    ['another version', 'everyrevLog: 1', 'everyrevLog: 2', /line 4, column 1: “2” does not fit everyrevLog/],
+    ['sprockets without teeth', '10/44', '0/44', /sprockets: “0\/44” is no pair/],
+  ])('explains %s by line and column', (_, from, to, message) => {
+    expect(text).toContain(from)
+    expect(messageOf(() => readLog(text.replace(from, to)))).toMatch(message)
+  })
+
+  it('points at the very line', () => {
+    const lines = text.split('\n')
+    const at = lines.findIndex((line) => line.includes('pull: same'))
+    const broken = lines.with(at, lines[at]!.replace('same', 'grand')).join('\n')
+    expect(messageOf(() => readLog(broken))).toContain(`line ${at + 1}, `)
+  })
+
+  it('takes a hand edit and says so once', () => {
+    const { warnings } = readLog(text.replace('as built', 'as built, carrots'))
+    expect(warnings.map((w) => w.code)).toEqual(['edited'])
+  })
+
+  it('warns of units and knobs it does not know, and of a value that does not follow', () => {
+    const codes = (from: string, to: string) =>
+      readLog(text.replace(from, to)).warnings.map((w) => `${w.code} ${w.trial}`)
+    expect(codes('head: 179 °C', 'head: 179')).toContain('unknown-unit 3')
+    expect(codes('plug gap 0.6 -> 0.5 mm', 'plug gap 0.6 -> 0.5 thumbs')).toContain('unknown-unit 3')
+    expect(codes('plug gap 0.6 -> 0.5 mm', 'reed valve thin -> thick')).toContain('unknown-knob 3')
+    expect(codes('plug gap 0.6 -> 0.5 mm', 'plug gap 0.7 -> 0.5 mm')).toContain('from-differs 3')
+  })
+
+  it('refuses a log that has fewer trials than its closing line counts', () => {
+    const from = text.indexOf('  - trial: 3')
+    const cut = `${text.slice(0, from)}${text.slice(text.indexOf('# End of log'))}`
+    expect(messageOf(() => readLog(cut))).toMatch(
+      /line \d+, column 1: the closing line counts 3 trials, but 2 are there/,
+    )
+  })
+})
+
+describe('writing a log', () => {
+  it('keeps comments, order and quotes of a hand-edited file', () => {
+    const edited = text
+      .replace('    note: as built\n', '    # wheel freshly greased\n    note: "as built"   # her words\n')
+      .replace('  - trial: 2', '  # after the rain\n  - trial: 2')
+    const after = addTrial(edited, { date: '2026-04-06', engine: 'warm' })
+    for (const kept of [
+      '# carrots on Mondays',
+      '# wheel freshly greased',
+      '"as built" # her words',
+      '# after the rain',
+    ])
+      expect(after).toContain(kept)
+    expect(after.split('\n').slice(0, 20)).toEqual(edited.split('\n').slice(0, 20))
+    expect(readLog(after).log.trials).toHaveLength(4)
+    expect(readLog(after).warnings).toEqual([])
+  })
+
+  it('keeps what was added to the digit', () => {
+    const heard = [heardClip('04.wav', 0.1234, { low: 0.0567, high: 0.2345 })]
+    const note = 'says: “it # pings”, 5 % - more\nor less'
+    const after = addTrial(text, {
+      date: '2026-04-06',
+      change: ['needle clip 3 -> 4 from bottom'],
+      note,
+      heard,
+    })
+    const trial = readLog(after).log.trials.at(-1)!
+    expect(trial.heard).toEqual(heard)
+    expect(trial.note).toBe(note)
+    expect(trial.changes[0]).toMatchObject({ knob: 'needle clip', to: { value: 4 } })
+  })
+
+  it('takes a trial back without losing it, and again', () => {
+    const once = undoTrial(text)
+    expect(once.number).toBe(3)
+    expect(readLog(once.text).log).toMatchObject({ undone: 1 })
+    expect(once.text).toContain('plug gap 0.6 -> 0.5 mm')
+    const twice = undoTrial(once.text)
+    expect(readLog(twice.text).log.trials).toHaveLength(1)
+    expect(readLog(twice.text).log.undone).toBe(2)
+    const empty = undoTrial(twice.text)
+    expect(messageOf(() => undoTrial(empty.text))).toMatch(/no trial to take back/)
+    expect(readLog(addTrial(empty.text, { date: '2026-05-01' })).log.trials).toHaveLength(1)
+  })
+
+  it('does not write over a log that has lost its end', () => {
+    const cut = text.slice(0, text.indexOf('# End of log'))
+    expect(readLog(cut).warnings.map((w) => w.code)).toEqual(['unsealed'])
+    expect(messageOf(() => addTrial(cut, { date: '2026-04-06' }))).toMatch(/closing line .* is missing/)
+    expect(messageOf(() => undoTrial(cut))).toMatch(/closing line .* is missing/)
+    const mended = addTrial(`${cut}# End of log: 3 trials.\n`, { date: '2026-04-06' })
+    expect(readLog(mended).log.trials).toHaveLength(4)
+  })
+
+  it('starts a log with names that YAML would read otherwise', () => {
+    const name = 'no: “yes” #1'
+    const settings = { premix: '25:1', 'needle clip': '2 from bottom', other: 'null' }
+    const { log } = readLog(newLogText({ engine: { name, slip: '3 %' }, settings }))
+    expect(log.engine).toMatchObject({ name, slip: 0.03 })
+  })
+
+  it('refuses an entry that does not fit, and then nothing is written', () => {
+    expect(messageOf(() => addTrial(text, { date: 'yesterday' }))).toMatch(/“yesterday” does not fit date/)
+  })
+})
