@@ -7,7 +7,7 @@ import { LOG_SCHEMA } from '../packages/core/src/tuning/index.js'
 /** The tuning log as JSON Schema 2020-12. What the library checks beyond it (numbers of trials, closing line) is left out. */
 export function makeLogSchema(): string {
   const schema = toJsonSchema(LOG_SCHEMA, { target: 'draft-2020-12', errorMode: 'ignore' })
-  return `${JSON.stringify(schema, null, 2)}\n`
+  return `${JSON.stringify({ $schema: 'https://json-schema.org/draft/2020-12/schema', ...schema }, null, 2)}\n`
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url))

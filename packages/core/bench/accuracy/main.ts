@@ -5,6 +5,7 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { recordingsPresent } from '../../test/reference/recordings/load.js'
+import { scoreNext } from '../next/main.js'
 import { reportAgainst } from './against.js'
 import { clipLine } from './clipLine.js'
 import { type BenchOptions, HELP, readOptions, seedsInWords } from './options.js'
@@ -67,6 +68,7 @@ function speedInWords(outcomes: readonly Outcome[], tookS: number): string {
 try {
   const argv = process.argv.slice(2)
   if (argv[0] === 'compare') await comparePairs(argv.slice(1))
+  else if (argv[0] === 'next') scoreNext(argv.slice(1))
   else {
     const options = readOptions(argv)
     if (options) await main(options)

@@ -2,20 +2,20 @@ import { addTrial, newLogText } from '../../src/tuning/index.js'
 import type { HeardEntry } from '../../src/tuning/logSchema.js'
 
 /** One clip heard with so many turns skipped; invented. */
-export function heardClip(clip: string, skipped: number, more: Partial<HeardEntry> = {}): HeardEntry {
+export function heardClip(clip: string, skipped: number, more: Partial<HeardEntry> = {}) {
   const wide = 0.05
   return {
-    clip,
-    running: 'steady',
+    running: 'steady' as const,
     rpm: 4700,
     turns: 560,
     skipped,
     low: Math.max(0, skipped - wide),
     high: Math.min(1, skipped + wide),
     independent: 500,
-    readings: [Math.max(0, skipped - 0.01), Math.min(1, skipped + 0.01)],
+    readings: [Math.max(0, skipped - 0.01), Math.min(1, skipped + 0.01)] as [number, number],
     pattern: 'every-other',
     ...more,
+    clip,
   }
 }
 

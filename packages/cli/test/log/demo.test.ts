@@ -1,0 +1,77 @@
+import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import { Ajv2020 } from 'ajv/dist/2020.js'
+import { describe, expect, it } from 'vitest'
+import { parse } from 'yaml'
+import { makeLogSchema } from '../../../../scripts/makeLogSchema.js'
+import { DEMO_TRIALS } from '../../../../scripts/simulate/demoTrials.js'
+import { runProgram } from '../check/runProgram.js'
+
+const DEMO = fileURLToPath(new URL('../../../../fixtures/cargo-bicycle.yaml', import.meta.url))
+const text = readFileSync(DEMO, 'utf8')
+const flat = (lines: string) => lines.replace(/\s+/g, ' ')
+
+describe('the demo log of twelve trials', () => {
+  it('says that it is invented', () => {
+    expect(text.split('\n')[0]).toMatch(/Invented: nobody rode/)
+    expect(parse(text).engine.name).toMatch(/invented/)
+  })
+
+  it('names the setting that was made to skip least of those not too hot, and sees no drift', async () => {
+    const { code, stdout, stderr } = await runProgram(['log', 'show', DEMO])
+    expect({ code, stderr }).toEqual({ code: 0, stderr: '' })
+    const least = Math.min(...DEMO_TRIALS.map((t) => t.skipped))
+    const best = DEMO_TRIALS.flatMap((t, i) => (t.skipped === least ? [i + 1] : []))
+    expect(flat(stdout)).toContain(`(trials ${best.join(' and ')})`)
+    expect(flat(stdout)).toMatch(/no drift is heard/)
+    for (const line of stdout.split('\n')) expect(line.length).toBeLessThanOrEqual(84)
+  })
+
+  it('notices the step that got too hot, the two changes at once and the cold engine, and nothing else', async () => {
+    const { stdout } = await runProgram(['log', 'show', DEMO, '--json'])
+    const found = JSON.parse(stdout).trials.flatMap((t: { trial: number; warnings: { code: string }[] }) =>
+      t.warnings.map(({ code }) => `${t.trial} ${code}`),
+    )
+    expect(found).toEqual(['3 near-limit', '8 two-changes', '10 cold'])
+  })
+
+  it('comes within its intervals of what the clips were made to skip', async () => {
+    const { trials } = JSON.parse((await runProgram(['log', 'show', DEMO, '--json'])).stdout)
+    const held = DEMO_TRIALS.filter(({ skipped, engine }, i) => {
+      const found = trials[i].skipped
+      return engine === 'cold' || (skipped >= found.low - 0.01 && skipped <= found.high + 0.01)
+    })
+    expect(held.length).toBeGreaterThanOrEqual(11)
+  })
+
+  it('is told to stop, since some skipping at light load is normal', async () => {
+    const { code, stdout } = await runProgram(['next', DEMO])
+    expect(code).toBe(0)
+    expect(flat(stdout)).toMatch(/1\. Stop here\. Some skipping at light load is normal/)
+  })
+
+  it('fits the published schema, which is the one the library reads by', () => {
+    const published = readFileSync(new URL('../../schema/log.schema.json', import.meta.url), 'utf8')
+    expect(published).toBe(makeLogSchema())
+    const validate = new Ajv2020({ allErrors: true, allowUnionTypes: true, validateFormats: false }).compile(JSON.parse(published))
+    expect(validate(parse(text)), JSON.stringify(validate.errors)).toBe(true)
+    expect(validate(parse(text.replace('pull: same', 'pull: grand')))).toBe(false)
+  })
+})
+
+describe('next', () => {
+  it('takes rules of your own and explains broken ones', async () => {
+    const own = new URL('../../../core/rules/next.yaml', import.meta.url)
+    const same = await runProgram(['next', DEMO, '--rules', fileURLToPath(own)])
+    expect(same.stdout).toBe((await runProgram(['next', DEMO])).stdout)
+    const { code, stderr } = await runProgram(['next', DEMO, '--rules', DEMO])
+    expect(code).toBe(2)
+    expect(stderr).toMatch(/cargo-bicycle\.yaml: line \d+, column \d+: /)
+  })
+  it('answers in JSON, best first', async () => {
+    const { suggestions } = JSON.parse((await runProgram(['next', DEMO, '--json'])).stdout)
+    expect(suggestions[0]).toMatchObject({ kind: 'stop', rule: 'good-enough' })
+    const scores = suggestions.map((s: { score: number }) => s.score)
+    expect(scores).toEqual([...scores].sort((a, b) => b - a))
+  })
+})

@@ -1,0 +1,227 @@
+import {
+  cpSync,
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { readLog } from '@everyrev/core/tuning'
+import { afterAll, beforeEach, describe, expect, it } from 'vitest'
+import { runProgram } from '../check/runProgram.js'
+
+const fixture = (name: string) => fileURLToPath(new URL(`../../../../fixtures/${name}`, import.meta.url))
+const BEFORE = fixture('cruise-needle-clip-2.wav')
+const AFTER = fixture('cruise-needle-clip-3.wav')
+const folder = mkdtempSync(join(tmpdir(), 'everyrev-log-'))
+const LOG = join(folder, 'bike.yaml')
+const log = (...args: string[]) => runProgram(['log', ...args])
+const flat = (text: string) => text.replace(/\s+/g, ' ')
+const trials = () => readLog(readFileSync(LOG, 'utf8')).log.trials
+
+afterAll(() => rmSync(folder, { recursive: true }))
+
+const GEARED = ['--primary', '4.1', '--sprockets', '10/44', '--wheel', '57-559']
+const start = () =>
+  log('new', LOG, '--engine', 'cargo bicycle', '--set', 'needle clip: 2 from bottom', ...GEARED)
+
+describe('everyrev log', () => {
+  beforeEach(async () => {
+    for (const name of readdirSync(folder)) rmSync(join(folder, name))
+    expect(await start()).toMatchObject({ code: 0, stderr: '' })
+  })
+
+  it('starts, adds, shows and takes back; the clip counts, and the verdict is that of compare', async () => {
+    cpSync(BEFORE, join(folder, '1.wav'))
+    const first = await log(
+      'add',
+      LOG,
+      '--clip',
+      join(folder, '1.wav'),
+      '--head',
+      '168C',
+      '--air',
+      '14C',
+      '--warm',
+      '--date',
+      '2026-04-03',
+    )
+    expect(first).toMatchObject({ code: 0, stderr: '' })
+    expect(flat(first.stdout)).toMatch(
+      /^Added trial 1: as built\. It skips \d+ % \(\d+-\d+\) of its turns over one pass\./,
+    )
+    const second = await log(
+      'add',
+      LOG,
+      '--change',
+      'needle clip 2 -> 3 from bottom',
+      '--clip',
+      AFTER,
+      '--head',
+      '352F',
+      '--warm',
+      '--pull',
+      'better',
+    )
+    expect(second).toMatchObject({ code: 0, stderr: '' })
+    expect(flat(second.stdout)).toMatch(/Against trial 1: \d+ points fewer/)
+    const compared = await runProgram(['compare', join(folder, '1.wav'), AFTER])
+    const verdict = flat(compared.stdout).split('. ')[0]!
+    expect(flat(second.stdout)).toContain(`clip by clip: ${verdict}`)
+    expect(trials().map((t) => t.clips)).toEqual([['1.wav'], [AFTER]])
+    expect(trials()[1]!.headC).toBeCloseTo(177.8, 1)
+
+    const shown = await log('show', LOG)
+    expect(shown).toMatchObject({ code: 0, stderr: '' })
+    expect(flat(shown.stdout)).toMatch(/Best setting so far: needle clip 3 from bottom \(trial 2\)/)
+    const json = JSON.parse((await log('show', LOG, '--listen', '--json')).stdout)
+    expect(json.trials[1].verdict.change.value).toBeLessThan(-0.2)
+
+    const undone = await log('undo', LOG)
+    expect(undone).toMatchObject({ code: 0, stderr: '' })
+    expect(trials()).toHaveLength(1)
+    expect(readFileSync(LOG, 'utf8')).toContain('needle clip 2 -> 3 from bottom')
+  }, 120_000)
+
+  it('warns of two changes, a cold engine, no clip, an unknown unit and a hot head, one line each', async () => {
+    expect((await log('add', LOG, '--head', '170C')).stderr).toMatch(
+      /^everyrev: .*: warning: trial 1: no clip, .*\n$/,
+    )
+    const { code, stderr } = await log(
+      'add',
+      LOG,
+      '--cold',
+      '--head',
+      '240C',
+      '--air',
+      '14',
+      '--change',
+      'needle clip 2 -> 3 from bottom',
+      '--change',
+      'plug gap 0.6 -> 0.5 thumbs',
+    )
+    expect(code).toBe(0)
+    const lines = stderr.trimEnd().split('\n')
+    for (const warning of [
+      /two things were changed at once/,
+      /engine was cold/,
+      /no clip/,
+      /“0.5 thumbs”/,
+      /“14” has no unit/,
+      /reached 240 °C, at or over/,
+    ])
+      expect(lines.filter((line) => warning.test(line))).toHaveLength(1)
+    expect(lines).toHaveLength(6)
+  })
+
+  it('goes back to an earlier setting in one word', async () => {
+    await log('add', LOG, '--head', '170C')
+    await log('add', LOG, '--change', 'needle clip 2 -> 3 from bottom')
+    await log('add', LOG, '--change', 'main jet 70 -> 68')
+    const { code, stderr } = await log('add', LOG, '--back-to', '1')
+    expect(code).toBe(0)
+    expect(stderr).not.toMatch(/two things/)
+    expect(
+      trials()
+        .at(-1)!
+        .changes.map((c) => c.knob),
+    ).toEqual(['needle clip', 'main jet'])
+  })
+
+  it('keeps the file before, leaves no draft, keeps the permissions', async () => {
+    const before = readFileSync(LOG, 'utf8')
+    writeFileSync(LOG, before, { mode: 0o640 })
+    const { mode } = statSync(LOG)
+    await log('add', LOG, '--head', '170C')
+    expect(readFileSync(`${LOG}.bak`, 'utf8')).toBe(before)
+    expect(readdirSync(folder).sort()).toEqual(['bike.yaml', 'bike.yaml.bak'])
+    expect(statSync(LOG).mode).toBe(mode)
+  })
+
+  it('loses nothing when several write at once', async () => {
+    const runs = await Promise.all(Array.from({ length: 5 }, (_, i) => log('add', LOG, '--note', `run ${i}`)))
+    const written = runs.filter(({ code }) => code === 0).length
+    expect(written).toBeGreaterThan(0)
+    for (const { code, stderr } of runs)
+      if (code !== 0) expect(stderr).toMatch(/is being written by another everyrev/)
+    expect(trials()).toHaveLength(written)
+  })
+
+  it.each<[string, string[], RegExp]>([
+    [
+      'a clip that is not there',
+      ['add', LOG, '--clip', 'nowhere.m4a'],
+      /nowhere\.m4a: there is no such file/,
+    ],
+    [
+      'a log that is not there',
+      ['show', join(folder, 'none.yaml')],
+      /none\.yaml: there is no such log \(start one with/,
+    ],
+    ['a log that is there already', ['new', LOG, '--engine', 'x'], /bike\.yaml: is there already/],
+    ['a change without an end', ['add', LOG, '--change', 'plug gap'], /does not say what was changed/],
+    ['a pull that is none', ['add', LOG, '--pull', 'grand'], /“grand” does not fit pull/],
+    ['warm and cold', ['add', LOG, '--warm', '--cold'], /contradict each other/],
+    ['a trial that is not there', ['add', LOG, '--back-to', '7'], /there is no trial 7/],
+    ['nothing to take back', ['undo', LOG], /there is no trial to take back/],
+    [
+      'a setting without value',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--set', 'plug gap'],
+      /is no setting/,
+    ],
+    [
+      'a length without unit',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--bore', '47'],
+      /bore: “47” has no unit/,
+    ],
+  ])('refuses %s in one line with 2, and the log stays as it is', async (_, args, message) => {
+    const before = readFileSync(LOG, 'utf8')
+    const { code, stdout, stderr } = await log(...args)
+    expect({ code, stdout }).toEqual({ code: 2, stdout: '' })
+    expect(stderr).toMatch(message)
+    expect(stderr.trimEnd().split('\n')).toHaveLength(1)
+    expect(readFileSync(LOG, 'utf8')).toBe(before)
+    expect(existsSync(`${LOG}.new`)).toBe(false)
+  })
+
+  it('explains a damaged file by line and column', async () => {
+    writeFileSync(LOG, readFileSync(LOG, 'utf8').replace('trials:', 'trails:'))
+    const { code, stderr } = await log('show', LOG)
+    expect(code).toBe(2)
+    expect(stderr).toMatch(/bike\.yaml: line \d+, column \d+: “tr(ai|ia)ls” is/)
+  })
+})
+
+describe('check --road-speed', () => {
+  it('expects the crank speed that gearing and wheel give, and refuses what cannot be told', async () => {
+    rmSync(LOG, { force: true })
+    await start()
+    const at = async (speed: string) => {
+      const { code, stdout, stderr } = await runProgram([
+        'check',
+        BEFORE,
+        '--json',
+        '--road-speed',
+        speed,
+        '--log',
+        LOG,
+      ])
+      expect({ code, stderr }).toEqual({ code: 0, stderr: '' })
+      return JSON.parse(stdout).engineSpeed.medianRpm
+    }
+    // 4,700 rpm / (4.1 · 44 / 10) · 2.114 m = 33 km/h.
+    expect(await at('33km/h')).toBeCloseTo(await at('20.5 mph'), 0)
+    expect((await at('33km/h')) / 4700).toBeCloseTo(1, 1)
+    const refused = async (...args: string[]) => (await runProgram(['check', BEFORE, ...args])).stderr
+    expect(await refused('--road-speed', '33km/h')).toMatch(/needs --log/)
+    expect(await refused('--road-speed', '33', '--log', LOG)).toMatch(/“33” has no unit/)
+    expect(await refused('--log', LOG)).toMatch(/--road-speed, which is missing/)
+    writeFileSync(LOG, readFileSync(LOG, 'utf8').replace(/ {2}wheel: .*\n/, ''))
+    expect(await refused('--road-speed', '33km/h', '--log', LOG)).toMatch(/does not say wheel/)
+  })
+})
