@@ -5,7 +5,7 @@ import { escapeControls } from './render/escape.js'
 const USAGE_HINT: Record<string, string> = {
   'commander.missingArgument': 'as in: everyrev check ride.m4a',
   'commander.unknownCommand': 'to check a clip: everyrev check ride.m4a',
-  'commander.excessArguments': 'one clip at a time; put quotes around a name with spaces',
+  'commander.excessArguments': 'put quotes around a name with spaces',
 }
 
 /**
@@ -32,7 +32,9 @@ export function describeError(error: unknown): string {
 function hintOf(error: Error & { readonly code?: unknown; readonly hint?: unknown }): string | undefined {
   if (typeof error.hint === 'string') return error.hint
   // Commander's own guess ("Did you mean check?") beats the general hint.
-  return error.message.includes('(Did you mean') ? undefined : USAGE_HINT[String(error.code)]
+  if (error.message.includes('(Did you mean')) return undefined
+  if (error.message.includes("argument 'log'")) return 'name the tuning log, as in bike.yaml'
+  return USAGE_HINT[String(error.code)]
 }
 
 /** Errors with a `code` are thrown on purpose: by the library, by commander, by the operating system. */

@@ -53,7 +53,9 @@ describe('the demo log of twelve trials', () => {
   it('fits the published schema, which is the one the library reads by', () => {
     const published = readFileSync(new URL('../../schema/log.schema.json', import.meta.url), 'utf8')
     expect(published).toBe(makeLogSchema())
-    const validate = new Ajv2020({ allErrors: true, allowUnionTypes: true, validateFormats: false }).compile(JSON.parse(published))
+    const validate = new Ajv2020({ allErrors: true, allowUnionTypes: true, validateFormats: false }).compile(
+      JSON.parse(published),
+    )
     expect(validate(parse(text)), JSON.stringify(validate.errors)).toBe(true)
     expect(validate(parse(text.replace('pull: same', 'pull: grand')))).toBe(false)
   })
