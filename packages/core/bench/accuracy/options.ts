@@ -83,7 +83,8 @@ export function seedsInWords({
   return `seeds from ${seedBase} on (${use})`
 }
 
-function words(list: string, option: string, known: (word: string) => boolean): string[] {
+/** Reads a list of known words; throws with one clear line otherwise. */
+export function words(list: string, option: string, known: (word: string) => boolean): string[] {
   const all = list.split(',').filter(Boolean)
   const unknown = all.find((word) => !known(word))
   if (unknown) throw new Error(`${option}: "${unknown}" is not known; --help lists what is`)

@@ -41,12 +41,7 @@ export function compare(
 ): Comparison {
   const { worth, sameGain } = { ...COMPARE_DEFAULTS, ...options }
   checkInput(before, after, worth)
-  const given = { before: before.map(toPass), after: after.map(toPass) }
-  const heard = onBoth((side) => given[side].filter((pass) => fault(pass) === null))
-  const mix = commonMix(heard.before, heard.after)
-  const weighed = onBoth((side) => weigh(heard[side], mix[side]))
-  const counted = onBoth((side) => weighed[side].filter(({ share }) => share.mass >= MIN_PASS_TURNS))
-  const blocked = obstacles(mix.overlap, given, heard, counted)
+  const { given, heard, mix, counted, blocked } = weighSides(before, after)
   if (blocked.length > 0) {
     const whole = onBoth((side) => weigh(heard[side], heard[side].map(everyTurn)))
     const unused = SIDES.flatMap((side) => leftOut(side, given[side], heard[side]))
@@ -81,6 +76,17 @@ export function compare(
     ...sides,
     ...otherFigures(counted, sameGain),
   }
+}
+
+/** Both sides weighed to their common mix, the clips that count in it, and why they do not compare where they do not. */
+export function weighSides(before: readonly Analysis[], after: readonly Analysis[]) {
+  const given = { before: before.map(toPass), after: after.map(toPass) }
+  const heard = onBoth((side) => given[side].filter((pass) => fault(pass) === null))
+  const mix = commonMix(heard.before, heard.after)
+  const counted = onBoth((side) =>
+    weigh(heard[side], mix[side]).filter(({ share }) => share.mass >= MIN_PASS_TURNS),
+  )
+  return { given, heard, mix, counted, blocked: obstacles(mix.overlap, given, heard, counted) }
 }
 
 function checkInput(before: readonly Analysis[], after: readonly Analysis[], worth: number): void {

@@ -22,28 +22,34 @@ export const WORTH = 0.03
  * (standard deviation) where a third of the turns is skipped, less where hardly any is. Chosen.
  */
 export const PASS_TURNS = 1000
-/**
- * How many degrees of freedom that default is worth against the spread that is seen. Fitted as below: with 10, clips that
- * differ because one of them was misheard widen the interval too little.
- */
-export const PRIOR_FREEDOM = 4
+/** How unsure a change is; each part as in {@link HEARING}. */
+export interface Hearing {
+  /** Degrees of freedom that the default spread of passes is worth against the spread that is seen. */
+  readonly priorFreedom: number
+  /** Standard deviation of skips that the less sure side missed, per difference of the sides' doubt up to the most. */
+  readonly apartSds: number
+  readonly mostApart: number
+  /** Of skips it made up, per distance to its lowest reading. */
+  readonly readingSds: number
+  /** Of what both may have misheard, per sum of their doubt: mostly it cancels, as one engine is misheard alike. */
+  readonly alikeSds: number
+  /** Of a change as a share of it. */
+  readonly scaleSd: number
+}
 
 /**
- * Standard deviations of what is misheard of a change. Where one side is less sure than the other: of skips it missed, in
- * units of the difference of the sides' doubt (beyond the most, more of it tells no more), and of skips it made up, in
- * units of the distance to its lowest reading. Where both are unsure: in units of the sum of their doubt, which mostly
- * cancels, as one engine's skips are misheard alike before and after. And a share of the change itself.
- *
- * Fitted to 147 generated pairs of the first simulator, seeds 1 to 60, 2026-11-25. With Student's t of 3 degrees of freedom
- * for what was misheard, the likelihood of the first and the sum is greatest at 1.46 and 0.066, and flat for a most of
- * 0.06 to 0.1. All were then set on a grid so that intervals hold 92 to 93 % of the time and at most one pair in twenty
- * without a change is called changed; within ±20 % these figures stay within one pair in fifty.
+ * Fitted with `npm run accuracy -- compare --fit` to 147 generated pairs of the first simulator, seeds 1 to 60, 2026-11-25:
+ * the narrowest intervals that hold 92 to 93 % of the time and call at most one pair in twenty changed that is not. Within
+ * ±20 % of each these figures move by less than one pair in fifty.
  */
-export const APART_SDS = 1.5
-export const MOST_APART = 0.08
-export const READING_SDS = 1
-export const ALIKE_SDS = 0.1
-export const SCALE_SD = 0.2
+export const HEARING: Hearing = {
+  priorFreedom: 4,
+  apartSds: 1.5,
+  mostApart: 0.08,
+  readingSds: 1,
+  alikeSds: 0.1,
+  scaleSd: 0.2,
+}
 
 /** Chance with which the smallest change would have been seen: four of five. Common practice. */
 export const POWER_SDS = 0.8416

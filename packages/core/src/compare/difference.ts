@@ -1,6 +1,6 @@
 import { clamp, Z95 } from '../math/stats.js'
 import { wilsonInterval } from '../score/wilson.js'
-import { ALIKE_SDS, APART_SDS, MOST_APART, PRIOR_FREEDOM, READING_SDS, SCALE_SD } from './constants.js'
+import { HEARING, type Hearing } from './constants.js'
 import type { SideShare } from './sideShare.js'
 import { student95, studentBelow } from './student.js'
 
@@ -58,11 +58,13 @@ export function differenceReach(
  * 3. an open crank speed: both readings are covered in full.
  * 1 and 2 by square and add, 3 on top.
  *
+ * @param hearing how unsure; other than the default only while fitting
  * @remarks Exact under a swap of the sides: value and bounds change sign, `chanceBelow` becomes 1 − itself.
  */
-export function difference(before: SideShare, after: SideShare): Difference {
-  const freedom = PRIOR_FREEDOM + before.freedom + after.freedom
-  const dispersion = (PRIOR_FREEDOM + (before.spread + after.spread)) / freedom
+export function difference(before: SideShare, after: SideShare, hearing: Hearing = HEARING): Difference {
+  const freedom = hearing.priorFreedom + before.freedom + after.freedom
+  // The spreads are added first, so that a swap of the sides changes no bit.
+  const dispersion = (hearing.priorFreedom + (before.spread + after.spread)) / freedom
   const student = student95(freedom)
   const [own, other] = [before, after].map((side) => chanceInterval(side, dispersion, student / Z95))
   const chance = differenceReach(
@@ -70,14 +72,14 @@ export function difference(before: SideShare, after: SideShare): Difference {
     { value: after.value, interval: other! },
   )
   const value = after.value - before.value
-  const wrong = misheard(before, after)
-  const hearing = {
+  const wrong = misheard(before, after, hearing)
+  const heard = {
     down: Math.hypot(Z95 * wrong.down, after.hiddenDown + before.hiddenUp),
     up: Math.hypot(Z95 * wrong.up, after.hiddenUp + before.hiddenDown),
   }
   const open = { down: after.openDown + before.openUp, up: after.openUp + before.openDown }
-  const down = Math.hypot(chance.down, hearing.down) + open.down
-  const up = Math.hypot(chance.up, hearing.up) + open.up
+  const down = Math.hypot(chance.down, heard.down) + open.down
+  const up = Math.hypot(chance.up, heard.up) + open.up
   const towardsZero = value < 0 ? up : down
   return {
     value,
@@ -86,7 +88,7 @@ export function difference(before: SideShare, after: SideShare): Difference {
     freedom,
     chanceBelow: towardsZero > 0 ? studentBelow((-value * student) / towardsZero, freedom) : 0.5,
     chance,
-    hearing,
+    hearing: heard,
     open,
   }
 }
@@ -105,13 +107,11 @@ const doubt = ({ low, high, unknown }: SideShare): number => (high - low) / 2 + 
  * Where one side is less sure than the other, skips it missed are what its doubt says; skips it made up are bounded by its
  * lowest reading. Doubt that both sides share mostly cancels.
  */
-function misheard(before: SideShare, after: SideShare): Reach {
-  const missed = APART_SDS * clamp(doubt(after) - doubt(before), -MOST_APART, MOST_APART)
-  const madeUp = READING_SDS * (after.value - after.low - (before.value - before.low))
-  const common = Math.hypot(
-    ALIKE_SDS * (doubt(after) + doubt(before)),
-    SCALE_SD * (after.value - before.value),
-  )
+function misheard(before: SideShare, after: SideShare, hearing: Hearing): Reach {
+  const { apartSds, mostApart, readingSds, alikeSds, scaleSd } = hearing
+  const missed = apartSds * clamp(doubt(after) - doubt(before), -mostApart, mostApart)
+  const madeUp = readingSds * (after.value - after.low - (before.value - before.low))
+  const common = Math.hypot(alikeSds * (doubt(after) + doubt(before)), scaleSd * (after.value - before.value))
   return {
     down: Math.hypot(Math.max(0, -missed), Math.max(0, madeUp), common),
     up: Math.hypot(Math.max(0, missed), Math.max(0, -madeUp), common),
@@ -120,9 +120,9 @@ function misheard(before: SideShare, after: SideShare): Reach {
 
 /** 95 % interval of one side alone, where nothing cancels. */
 export function aloneInterval(side: SideShare): [number, number] {
-  const freedom = PRIOR_FREEDOM + side.freedom
+  const freedom = HEARING.priorFreedom + side.freedom
   const widening = student95(freedom) / Z95
-  const [low, high] = chanceInterval(side, (PRIOR_FREEDOM + side.spread) / freedom, widening)
+  const [low, high] = chanceInterval(side, (HEARING.priorFreedom + side.spread) / freedom, widening)
   return [
     clamp(
       side.value - Math.hypot(side.value - low, side.value - side.low, side.hiddenDown) - side.openDown,

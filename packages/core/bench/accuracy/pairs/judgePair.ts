@@ -1,4 +1,7 @@
 import { type Analysis, analyze, compare } from '@everyrev/core'
+import { weighSides } from '../../../src/compare/compare.js'
+import { sideShare } from '../../../src/compare/sideShare.js'
+import { onBoth } from '../../../src/compare/sides.js'
 import { skippedShare, type TurnTruth, turnTruth } from '../truth.js'
 import { firstPass } from './first.js'
 import type { PairOutcome, PairTask, Said } from './outcome.js'
@@ -38,6 +41,7 @@ export function judgePair(task: PairTask): PairOutcome {
     truth: judged ? trueChange(plan, rates) : null,
     all: said(before, after),
     one: said(before.slice(0, 1), after.slice(0, 1)),
+    shares: sharesOf(before, after),
     clipS,
     analysisS,
   }
@@ -46,6 +50,11 @@ export function judgePair(task: PairTask): PairOutcome {
 function said(before: readonly Analysis[], after: readonly Analysis[]): Said {
   const { verdict, change, reasons } = compare(before, after)
   return { verdict, change, reasons: reasons.map(({ code }) => code) }
+}
+
+function sharesOf(before: readonly Analysis[], after: readonly Analysis[]): PairOutcome['shares'] {
+  const { counted, blocked } = weighSides(before, after)
+  return blocked.length > 0 ? null : onBoth((side) => sideShare(counted[side].map(({ share }) => share)))
 }
 
 const harder = ({ before, after }: PairPlan) =>
