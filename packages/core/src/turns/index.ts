@@ -2,6 +2,7 @@ import { TURN_BANDS } from '../bands/constants.js'
 import type { Bands } from '../bands/index.js'
 import type { SpeedRun } from '../speed/index.js'
 import { type CutBand, cutTurns, type TurnStarts } from './cut.js'
+import { soundingTurns } from './ends.js'
 import { turnStarts } from './grid.js'
 import { type ResidualBand, residualBand } from './vectors.js'
 
@@ -26,24 +27,26 @@ export interface RunTurns {
 
 /** Cuts a run into turns; null when it holds fewer than `fewest`. */
 export function cutRun(run: SpeedRun, bands: Bands, fewest = 8): RunTurns | null {
-  const startS = turnStarts(
+  const allS = turnStarts(
     run.timeS,
     run.speedHz,
     GRID_BANDS.map((i) => bands.turns[i]!),
     'calm',
   )
-  if (startS.length <= fewest) return null
+  if (allS.length <= fewest) return null
+  const allLevels = turnLevels(bands, allS)
+  const { first, end } = soundingTurns(allLevels)
+  if (end - first < fewest) return null
+  const startS = allS.slice(first, end + 1)
   const cuts = bands.turns.map((signal, i) => cutTurns(signal, startS, TURN_BANDS[i]!.points))
+  return { run, startS, cuts, residuals: cuts.map(residualBand), level: allLevels.slice(first, end) }
+}
+
+function turnLevels(bands: Bands, startS: TurnStarts): Float64Array {
   const whole = cutTurns(bands.level, startS, LEVEL_POINTS)
-  return {
-    run,
-    startS,
-    cuts,
-    residuals: cuts.map(residualBand),
-    level: Float64Array.from({ length: whole.turns }, (_, n) => {
-      let sum = 0
-      for (let p = 0; p < LEVEL_POINTS; p++) sum += whole.values[n * LEVEL_POINTS + p]! ** 2
-      return Math.sqrt(sum / LEVEL_POINTS)
-    }),
-  }
+  return Float64Array.from({ length: whole.turns }, (_, n) => {
+    let sum = 0
+    for (let p = 0; p < LEVEL_POINTS; p++) sum += whole.values[n * LEVEL_POINTS + p]! ** 2
+    return Math.sqrt(sum / LEVEL_POINTS)
+  })
 }

@@ -25,9 +25,8 @@ function noise(n: number, size: number): Float32Array {
   return Float32Array.from({ length: n }, () => size * (random() - 0.5))
 }
 /** Start of the first turn called skipped. */
-/** Where alternation begins: a lone skip may stand where the sound itself begins, half-way through a turn. */
-const firstSkipS = ({ revolutions: { timeS, label } }: ReturnType<typeof analyze>) =>
-  timeS[label.findIndex((v, n) => v === SKIPPED && label[n + 2] === SKIPPED && label[n + 4] === SKIPPED)]!
+const firstSkipS = ({ revolutions }: ReturnType<typeof analyze>) =>
+  revolutions.timeS[revolutions.label.indexOf(SKIPPED)]!
 /** The error a call ends with; fails when there is none of ours. */
 function refusal(run: () => unknown): AnalysisError {
   try {
