@@ -1,16 +1,16 @@
 /** Bytes from the start of a clip that tell its format; enough to pass a small picture in front of an MP3. */
 export const HEAD_BYTES = 65_536
 
-/** Up to this size the built-in decoders go first; they take some 10 s for what ffmpeg reads in one. Measured. */
-export const SMALL_BYTES = 8 * 2 ** 20
-
-/** AMR packs 90 minutes into 8 MB, so its limit is lower: some 20 minutes at 12.2 kbit/s. */
-export const SMALL_AMR_BYTES = 2 * 2 ** 20
+/**
+ * Up to this size the built-in decoders go first; they take some 10 s for what ffmpeg reads in one, and unpack the whole
+ * file. 2 MiB are two minutes of AAC at 128 kbit/s, and at most some 20 minutes of a speech coder at 12 to 16 kbit/s.
+ */
+export const SMALL_BYTES = 2 * 2 ** 20
 
 /** Largest file read into memory: what one Node.js read gives back. */
 export const MAX_BYTES = 2 ** 31 - 1
 
-/** Longest sound taken over from ffmpeg: an hour of 48 kHz stereo floats is 1.4 GB. */
+/** Longest sound listened to: an hour of 48 kHz stereo floats is 1.4 GB. */
 export const MAX_DURATION_S = 3_600
 
 /** A decoder that has not finished by then is stopped; an hour of sound takes ffmpeg a few seconds. */

@@ -13,8 +13,10 @@ const DEMUXERS =
  * The sound comes back through a pipe as big-endian floats in AU, the plainest of the formats that carry rate and
  * channel count. Play lists and network addresses are shut off. ffmpeg is killed when it takes too long.
  *
- * @param path    absolute
- * @param program name or path of ffmpeg
+ * @param path         absolute
+ * @param program      name or path of ffmpeg
+ * @param timeoutS     seconds it may take
+ * @param maxDurationS seconds of sound asked of it; it gives a second more where there is more
  * @returns undefined when there is no such program
  * @throws {InputError} `no-samples` without an audio track; `unsupported-format`; `unreadable` when damaged, cut off
  *   before its index, or not done in time
@@ -23,8 +25,9 @@ export async function decodeWithFfmpeg(
   path: string,
   program: string,
   timeoutS: number,
+  maxDurationS = MAX_DURATION_S,
 ): Promise<DecodedAudio | undefined> {
-  const run = await runFfmpeg(path, program, timeoutS)
+  const run = await runFfmpeg(path, program, timeoutS, maxDurationS)
   if (run === undefined) return undefined
   if (run.timedOut) {
     throw new InputError('unreadable', `ffmpeg was not done after ${timeoutS} s`, 'cut the clip shorter')
@@ -43,9 +46,14 @@ interface Run {
   readonly wasKilled: boolean
 }
 
-function runFfmpeg(path: string, program: string, timeoutS: number): Promise<Run | undefined> {
+function runFfmpeg(
+  path: string,
+  program: string,
+  timeoutS: number,
+  maxDurationS: number,
+): Promise<Run | undefined> {
   const options = ['-nostdin', '-v', 'error', '-protocol_whitelist', 'file', '-format_whitelist', DEMUXERS]
-  const output = ['-map', '0:a:0', '-map_metadata', '-1', '-t', String(MAX_DURATION_S + 1)]
+  const output = ['-map', '0:a:0', '-map_metadata', '-1', '-t', String(maxDurationS + 1)]
   const format = ['-c:a', 'pcm_f32be', '-f', 'au', 'pipe:1']
   const child = spawn(program, [...options, '-i', `file:${path}`, ...output, ...format], {
     stdio: ['ignore', 'pipe', 'pipe'],
@@ -87,8 +95,7 @@ function readAu(chunks: (Buffer | undefined)[]): DecodedAudio | undefined {
   const bytes = chunks.reduce((sum, chunk) => sum + (chunk?.length ?? 0), -start)
   const frames = Math.floor(bytes / 4 / count)
   if (!(frames > 0)) return undefined
-  const kept = Math.min(frames, MAX_DURATION_S * rateHz)
-  const channels = Array.from({ length: count }, () => new Float32Array(kept))
+  const channels = Array.from({ length: count }, () => new Float32Array(frames))
   let skip = start
   let rest: Buffer = Buffer.alloc(0)
   let frame = 0
@@ -105,8 +112,7 @@ function readAu(chunks: (Buffer | undefined)[]): DecodedAudio | undefined {
     }
     rest = chunk.subarray(at)
   }
-  const message = `The clip is longer than ${MAX_DURATION_S / 60} minutes; the rest was left out.`
-  return { channels, rateHz, notes: kept < frames ? [{ code: 'truncated', message }] : [] }
+  return { channels, rateHz, notes: [] }
 }
 
 function notesOf({ talk, failed }: Run): DecodeNote[] {

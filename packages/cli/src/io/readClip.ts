@@ -1,5 +1,6 @@
-import { type DecodedAudio, decodeWav, InputError, isWav, type Recording, toRecording } from '@everyrev/core'
-import { DECODE_TIMEOUT_S, MAX_BYTES, SMALL_AMR_BYTES, SMALL_BYTES } from './constants.js'
+import { type DecodedAudio, InputError, isWav, type Recording, toRecording } from '@everyrev/core'
+import { DECODE_TIMEOUT_S, MAX_BYTES, MAX_DURATION_S, SMALL_BYTES } from './constants.js'
+import { cutAfter, readWav } from './limitLength.js'
 import { recognise } from './recognise.js'
 import { type ByteStream, type ClipSource, openClip } from './source.js'
 
@@ -8,6 +9,8 @@ export interface ReadClipOptions {
   readonly ffmpeg?: boolean | string
   /** A decoder that has not finished by then is stopped, in seconds. */
   readonly timeoutS?: number
+  /** What comes later than this, in seconds, is left out and hardly takes memory; an hour by default, which is the most. */
+  readonly maxDurationS?: number
   /** Read for `-`; the process's own by default. */
   readonly stdin?: ByteStream
 }
@@ -26,19 +29,25 @@ type Way = () => Promise<DecodedAudio | undefined>
  */
 export async function readClip(pathOrDash: string, options: ReadClipOptions = {}): Promise<Recording> {
   const source = await openClip(pathOrDash, options.stdin ?? process.stdin)
-  return toRecording(await decodeSource(source, options))
+  const maxDurationS = options.maxDurationS ?? MAX_DURATION_S
+  return toRecording(cutAfter(maxDurationS, await decodeSource(source, options, maxDurationS)))
 }
 
-async function decodeSource(source: ClipSource, options: ReadClipOptions): Promise<DecodedAudio> {
+async function decodeSource(
+  source: ClipSource,
+  options: ReadClipOptions,
+  maxDurationS: number,
+): Promise<DecodedAudio> {
   const timeoutS = options.timeoutS ?? DECODE_TIMEOUT_S
   const viaFfmpeg: Way = async () => {
     const { ffmpeg = true } = options
     if (ffmpeg === false) return undefined
     const { decodeWithFfmpeg } = await import('./ffmpeg.js')
-    return source.withFile((path) => decodeWithFfmpeg(path, ffmpeg === true ? 'ffmpeg' : ffmpeg, timeoutS))
+    const program = ffmpeg === true ? 'ffmpeg' : ffmpeg
+    return source.withFile((path) => decodeWithFfmpeg(path, program, timeoutS, maxDurationS))
   }
   if (isWav(source.head)) {
-    const own: Way = async () => decodeWav(await source.bytes())
+    const own: Way = () => readWav(source, maxDurationS)
     return firstOf(source.sizeBytes > MAX_BYTES ? [viaFfmpeg, own] : [own, viaFfmpeg])
   }
   const found = recognise(source.head)
@@ -50,8 +59,7 @@ async function decodeSource(source: ClipSource, options: ReadClipOptions): Promi
     const { decodeBuiltIn } = await import('./builtIn.js')
     return decodeBuiltIn(await source.bytes(), decoder, timeoutS)
   }
-  const isSmall = source.sizeBytes <= (decoder === 'amr' ? SMALL_AMR_BYTES : SMALL_BYTES)
-  return firstOf(isSmall ? [builtIn, viaFfmpeg] : [viaFfmpeg, builtIn])
+  return firstOf(source.sizeBytes <= SMALL_BYTES ? [builtIn, viaFfmpeg] : [viaFfmpeg, builtIn])
 }
 
 /** The first way that works; if none does, the refusal of the first that could be tried, or that there is no sound. */

@@ -9,8 +9,8 @@ import { HEAD_BYTES, MAX_BYTES } from './constants.js'
 export interface ClipSource {
   readonly head: Uint8Array
   readonly sizeBytes: number
-  /** The whole file. */
-  bytes(): Promise<Uint8Array>
+  /** The whole file, or no more than its first `limit` bytes. */
+  bytes(limit?: number): Promise<Uint8Array>
   /** Runs `use` with the path of a file that holds the clip; standard input is written to one and removed after. */
   withFile<T>(use: (path: string) => Promise<T>): Promise<T>
 }
@@ -51,12 +51,14 @@ function fileSource(path: string, head: Uint8Array, sizeBytes: number): ClipSour
   return {
     head,
     sizeBytes,
-    bytes: async () => {
-      if (sizeBytes <= head.length) return head
-      if (sizeBytes > MAX_BYTES) throw tooLargeError(sizeBytes)
+    bytes: async (limit = Infinity) => {
+      if (sizeBytes <= head.length) return head.subarray(0, limit)
+      if (Math.min(sizeBytes, limit) > MAX_BYTES) throw tooLargeError(sizeBytes)
       const file = await open(path).catch((error: unknown) => Promise.reject(asInputError(error)))
       try {
-        return await file.readFile()
+        if (limit >= sizeBytes) return await file.readFile()
+        const start = Buffer.alloc(limit)
+        return start.subarray(0, (await file.read(start, 0, limit, 0)).bytesRead)
       } catch (error) {
         throw asInputError(error)
       } finally {
@@ -71,7 +73,7 @@ function memorySource(bytes: Uint8Array): ClipSource {
   return {
     head: bytes.subarray(0, HEAD_BYTES),
     sizeBytes: bytes.length,
-    bytes: async () => bytes,
+    bytes: async (limit = Infinity) => bytes.subarray(0, limit),
     withFile: async (use) => {
       const folder = await mkdtemp(join(tmpdir(), 'everyrev-'))
       try {

@@ -6,6 +6,7 @@ import {
   mkdtempSync,
   readdirSync,
   readFileSync,
+  truncateSync,
   writeFileSync,
 } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -322,5 +323,37 @@ describe('damaged clips', () => {
       ),
       { numRuns: 60 },
     )
+  })
+})
+
+describe('maxDurationS', () => {
+  it.for([false, true])(
+    'leaves out what comes later and says so (by ffmpeg: %s)',
+    async (viaFfmpeg, context) => {
+      if (viaFfmpeg && !HAS_FFMPEG) return context.skip('ffmpeg is not installed')
+      const path = viaFfmpeg ? clip('clip.w64', context) : save('long.wav', WAV)
+      const whole = await readClip(path)
+      const start = await readClip(path, { maxDurationS: 2 })
+      expect(whole.notes).toEqual([])
+      expect(start.samples).toEqual(whole.samples.subarray(0, 2 * RATE_HZ))
+      expect(start.notes).toEqual([
+        { code: 'truncated', message: 'The clip is longer than 2 seconds; the rest was left out.' },
+      ])
+    },
+  )
+
+  it('reads no more of a long WAV file than it needs', async () => {
+    // An hour of 8-bit silence after the five seconds, as a hole in the file; a read of it all would be 173 MB.
+    const rateHz = 48_000
+    const head = makeWav([originalSound()], { rateHz, bits: 8 })
+    const path = save('hour.wav', head)
+    truncateSync(path, 3_600 * rateHz)
+    const before = process.memoryUsage().rss
+    const { samples, notes } = await readClip(path, { maxDurationS: 4, ffmpeg: false })
+    expect(samples.length).toBe(4 * rateHz)
+    expect(notes).toEqual([
+      { code: 'truncated', message: 'The clip is longer than 4 seconds; the rest was left out.' },
+    ])
+    expect(process.memoryUsage().rss - before).toBeLessThan(100e6)
   })
 })

@@ -1,0 +1,37 @@
+import { type DecodedAudio, decodeWav } from '@everyrev/core'
+import { HEAD_BYTES, MAX_DURATION_S } from './constants.js'
+import type { ClipSource } from './source.js'
+
+/**
+ * Reads a WAV file no further than `maxDurationS` needs, so that a recording of hours takes no more memory than that.
+ *
+ * Without a limit below {@link MAX_DURATION_S}, or with a header that gives no byte rate, the whole file is read.
+ */
+export async function readWav(source: ClipSource, maxDurationS: number): Promise<DecodedAudio> {
+  const rate = maxDurationS < MAX_DURATION_S ? bytesPerSecond(source.head) : 0
+  const limit = rate > 0 ? HEAD_BYTES + Math.ceil(rate * maxDurationS) + rate : Infinity
+  if (source.sizeBytes <= limit) return decodeWav(await source.bytes())
+  const audio = decodeWav(await source.bytes(limit))
+  // What the header says of the length was compared with the part that was read.
+  return { ...audio, notes: audio.notes.filter(({ code }) => code !== 'truncated' && code !== 'wrong-size') }
+}
+
+/** Leaves out what goes beyond `maxDurationS`, and says so in a note. */
+export function cutAfter(maxDurationS: number, audio: DecodedAudio): DecodedAudio {
+  const frames = Math.round(maxDurationS * audio.rateHz)
+  if (!audio.channels.some((samples) => samples.length > frames)) return audio
+  const length = maxDurationS < 120 ? `${maxDurationS} seconds` : `${maxDurationS / 60} minutes`
+  const message = `The clip is longer than ${length}; the rest was left out.`
+  return {
+    channels: audio.channels.map((samples) => samples.slice(0, frames)),
+    rateHz: audio.rateHz,
+    notes: [...audio.notes, { code: 'truncated', message }],
+  }
+}
+
+/** Byte rate from the `fmt ` chunk, or 0 where the head of the file has none. */
+function bytesPerSecond(head: Uint8Array): number {
+  const bytes = Buffer.from(head.buffer, head.byteOffset, head.length)
+  const at = bytes.indexOf('fmt ')
+  return at >= 0 && at + 20 <= bytes.length ? bytes.readUInt32LE(at + 16) : 0
+}
