@@ -8,6 +8,10 @@ export const EXIT = {
   usage: 2,
   /** The file was read but could not be judged: no engine, or too poor a recording. */
   notJudged: 3,
+  /** Stopped by Ctrl-C before it was done; what a shell reports for SIGINT. */
+  interrupted: 130,
+  /** Asked to end by the system; what a shell reports for SIGTERM. */
+  terminated: 143,
 } as const
 
 export type ExitCode = (typeof EXIT)[keyof typeof EXIT]

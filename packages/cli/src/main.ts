@@ -1,10 +1,12 @@
 import { readFileSync } from 'node:fs'
 import { Command } from 'commander'
 import { addBench } from './commands/bench/index.js'
+import { addCache } from './commands/cache.js'
 import { addCheck } from './commands/check.js'
 import { addCompare } from './commands/compare.js'
 import { addLog } from './commands/log/index.js'
 import { addNext } from './commands/next.js'
+import { addGrade } from './commands/grade/index.js'
 import type { ExitCode } from './exit.js'
 
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
@@ -40,6 +42,8 @@ addCheck(program, finish)
 addCompare(program, finish)
 addLog(program, finish)
 addNext(program, finish)
+addGrade(program, finish)
+addCache(program, finish)
 addBench(program, finish)
 
 try {

@@ -24,9 +24,14 @@ export function describeError(error: unknown): string {
     const stack = (cause.stack ?? '').split('\n').map(escapeControls).join('\n')
     return `${oneLine(`everyrev: ${place}this is a bug in everyrev: ${cause.message}`)}\n${stack}`
   }
-  const hint = hintOf(cause)
-  const message = unstopped(cause.message.replace(/^error: /, ''))
-  return oneLine(`everyrev: ${place}${message}${hint ? ` (${unstopped(hint)})` : ''}`)
+  const { message, hint } = explain(cause)
+  return oneLine(`everyrev: ${place}${message}${hint ? ` (${hint})` : ''}`)
+}
+
+/** An error's message and the way out, without full stops at their ends. */
+export function explain(error: Error): { message: string; hint: string | undefined } {
+  const hint = hintOf(error)
+  return { message: unstopped(error.message.replace(/^error: /, '')), hint: hint && unstopped(hint) }
 }
 
 function hintOf(error: Error & { readonly code?: unknown; readonly hint?: unknown }): string | undefined {
@@ -38,7 +43,7 @@ function hintOf(error: Error & { readonly code?: unknown; readonly hint?: unknow
 }
 
 /** Errors with a `code` are thrown on purpose: by the library, by commander, by the operating system. */
-function isExpected(error: Error): boolean {
+export function isExpected(error: Error): boolean {
   return 'code' in error && typeof error.code === 'string' && !error.code.startsWith('ERR_')
 }
 

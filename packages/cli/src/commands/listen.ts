@@ -6,6 +6,8 @@ import { refusedAnalysis } from './refused.js'
 export interface ListenOptions {
   readonly expectRpm?: readonly [number, number]
   readonly progress: boolean
+  /** See {@link readClip}. */
+  readonly maxDurationS?: number
 }
 
 /** Sound of this length, in seconds, takes about a second to analyse. Measured on a slow two-core machine. */
@@ -20,7 +22,8 @@ export async function listen(clip: string, options: ListenOptions): Promise<Anal
       import('@everyrev/core'),
       import('../io/readClip.js'),
     ])
-    const recording = await readClip(clip)
+    const { maxDurationS } = options
+    const recording = await readClip(clip, maxDurationS === undefined ? {} : { maxDurationS })
     const lengthS = recording.samples.length / recording.rateHz
     if (lengthS > LONG_S) progress.now(`listening to ${lengthText(lengthS)} of sound ...`)
     return analyze(recording, options.expectRpm ? { expectRpm: options.expectRpm } : {})

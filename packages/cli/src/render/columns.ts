@@ -1,10 +1,12 @@
 /** Rows of cells as lines with aligned columns, two spaces apart; columns in `right` are set to the right. */
 export function alignColumns(rows: readonly (readonly string[])[], right: ReadonlySet<number>): string[] {
-  const widths = rows[0]!.map((_, c) => Math.max(...rows.map((row) => row[c]!.length)))
+  return padColumns(rows, right).map((row) => row.join('  ').trimEnd())
+}
+
+/** The cells padded to the widths of their columns, for rows that are coloured before they are joined. */
+export function padColumns(rows: readonly (readonly string[])[], right: ReadonlySet<number>): string[][] {
+  const widths = rows[0]?.map((_, c) => Math.max(...rows.map((row) => row[c]!.length))) ?? []
   return rows.map((row) =>
-    row
-      .map((cell, c) => (right.has(c) ? cell.padStart(widths[c]!) : cell.padEnd(widths[c]!)))
-      .join('  ')
-      .trimEnd(),
+    row.map((cell, c) => (right.has(c) ? cell.padStart(widths[c]!) : cell.padEnd(widths[c]!))),
   )
 }

@@ -10,9 +10,13 @@ export function escapeControls(text: string): string {
   })
 }
 
-/** JSON with the same characters as `\uNNNN`: the value stays what it was, the terminal stays unharmed. */
-export function safeJson(value: unknown): string {
-  return JSON.stringify(value, null, 2).replace(UNSAFE, (c) =>
+/**
+ * JSON with the same characters as `\uNNNN`: the value stays what it was, the terminal stays unharmed.
+ *
+ * @param indent blanks a level; 0 puts everything on one line
+ */
+export function safeJson(value: unknown, indent = 2): string {
+  return JSON.stringify(value, null, indent).replace(UNSAFE, (c) =>
     c === '\n' ? c : `\\u${hex(c.charCodeAt(0), 4)}`,
   )
 }

@@ -5,9 +5,9 @@ import { bothReadings } from './pattern.js'
 /** Width of a 95 % interval, as a share of turns, beyond which the words turn unsure. Common practice, no source. */
 export const SURE_WIDTH = 0.12
 /** The same, beyond which no value is given but the interval alone. Common practice, no source. */
-const VAGUE_WIDTH = 0.4
+export const VAGUE_WIDTH = 0.4
 /** Up to here, upper end of the interval, an engine counts as firing every turn. Common practice, no source. */
-const CLEAN_HIGH = 0.06
+export const CLEAN_HIGH = 0.06
 /** The same for nearly every turn, by value and upper end. Common practice, no source. */
 const NEARLY_CLEAN = { value: 0.06, high: 0.2 }
 /** Share of the steady turns one pattern must hold to speak for all of them. Common practice, no source. */

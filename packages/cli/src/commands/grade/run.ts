@@ -1,0 +1,119 @@
+import { stat } from 'node:fs/promises'
+import { InputError, OptionError } from '@everyrev/core'
+import pMap from 'p-map'
+import { EXIT, type ExitCode, FileError } from '../../exit.js'
+import { type GroupBy, parseGroupBy } from '../../grade/groups.js'
+import { type GradeRow, isMeasured } from '../../grade/row.js'
+import { buildPrint } from '../../io/buildPrint.js'
+import { openPool } from '../../io/clipPool.js'
+import { findClips } from '../../io/findClips.js'
+import { cacheFolder, openGradeCache } from '../../io/gradeCache.js'
+import { placeForFile } from '../../io/placeForFile.js'
+import { type ClipEvent, watchClips } from '../../io/watchClips.js'
+import { describeError } from '../../report.js'
+import { type GradeTools, gradeClip } from './gradeClip.js'
+import type { GradeOptions } from './index.js'
+import { onInterrupt } from './interrupt.js'
+import { type GradeProgress, startGradeProgress } from './progress.js'
+import { startShow } from './show.js'
+
+/**
+ * Grades every clip that `paths` name, and shows what came of it.
+ *
+ * Memory holds one row of figures a clip; samples live in the worker processes alone.
+ *
+ * @throws {FileError} before any clip is listened to, when a path names none or the CSV file cannot be written
+ */
+export async function grade(paths: readonly string[], options: GradeOptions): Promise<ExitCode> {
+  const groupBy = readGroupBy(options.groupBy)
+  const recursive = options.recursive === true
+  const found = options.watch ? await watchable(paths) : await findClips(paths, { recursive })
+  const csvPath = options.csv === undefined ? null : await placeForFile(options.csv)
+  const stop = onInterrupt()
+  const total = options.watch ? undefined : found.clips.length
+  const progress = startGradeProgress(process.stderr, options.progress, total)
+  const pool = openPool(options.jobs)
+  stop.signal.addEventListener('abort', () => pool.close())
+  const tools: GradeTools = {
+    pool,
+    groupBy,
+    expectRpm: options.expectRpm,
+    ...(await cacheOf(options, progress)),
+  }
+  const rows = new Map<string, GradeRow>()
+  const show = startShow(rows, { ...options, csvPath, passedOver: found.passedOver })
+
+  const latest = new Map<string, number>()
+  const gradeNext = async ({ clip, gone }: ClipEvent) => {
+    const turn = (latest.get(clip.path) ?? 0) + 1
+    latest.set(clip.path, turn)
+    if (gone) {
+      rows.delete(clip.path)
+      return
+    }
+    const graded = await gradeClip(clip, tools)
+    // A clip that was stopped, or has changed again meanwhile, has no answer.
+    if (stop.signal.aborted || latest.get(clip.path) !== turn) return
+    rows.set(clip.path, graded.row)
+    if (graded.told) progress.say(graded.told)
+    await show.clip(graded)
+    progress.step()
+  }
+  if (options.watch) progress.say('everyrev: watching; Ctrl-C ends it and shows the table')
+  const source = options.watch
+    ? watchClips(paths, { recursive, signal: stop.signal })
+    : found.clips.map((clip): ClipEvent => ({ clip, gone: false }))
+  try {
+    await pMap(source, gradeNext, { concurrency: options.jobs, signal: stop.signal })
+  } catch (error) {
+    if (!stop.signal.aborted) throw error
+  } finally {
+    progress.end()
+    stop.release()
+    await pool.close()
+  }
+  await show.end()
+  const code = [...rows.values()].every(isMeasured) ? EXIT.done : EXIT.notJudged
+  if (!stop.signal.aborted || options.watch) return code
+  const goOn = options.cache ? '; the next run goes on from there' : ''
+  process.stderr.write(`everyrev: stopped with ${rows.size} of ${total} files done${goOn}\n`)
+  return stop.code()
+}
+
+function readGroupBy(text: string | undefined): GroupBy | null {
+  if (text === undefined) return null
+  try {
+    return parseGroupBy(text)
+  } catch {
+    throw new OptionError(
+      'out-of-range',
+      `--group-by: ${text} is not a regular expression`,
+      'as in --group-by folder or --group-by "needle-(\\w+)"',
+    )
+  }
+}
+
+/** Folders and files to watch: they must be there, and patterns cannot be followed. */
+async function watchable(paths: readonly string[]) {
+  for (const path of paths) {
+    const isThere = await stat(path).catch(() => undefined)
+    if (isThere) continue
+    const hint = '--watch takes folders and files, not patterns'
+    throw new FileError(path, new InputError('unreadable', 'there is no such file or folder', hint))
+  }
+  return { clips: [], passedOver: 0 }
+}
+
+async function cacheOf(
+  options: GradeOptions,
+  progress: GradeProgress,
+): Promise<Pick<GradeTools, 'cache' | 'onCacheError'>> {
+  let isTold = false
+  const onCacheError = (error: unknown) => {
+    if (!isTold) progress.say(`${describeError(new FileError(cacheFolder(), error))}; nothing is kept`)
+    isTold = true
+  }
+  if (!options.cache) return { cache: null, onCacheError }
+  const { expectRpm = null } = options
+  return { cache: openGradeCache(cacheFolder(), await buildPrint(), { expectRpm }), onCacheError }
+}

@@ -1,0 +1,31 @@
+import type { Ratio } from '@everyrev/core'
+import { t975 } from './studentT.js'
+
+export interface PooledRatio extends Ratio {
+  /** Clips it rests on. */
+  readonly clips: number
+}
+
+/**
+ * Share of skipped turns over several clips, with a 95 % interval that takes the clips, not the turns, as units.
+ *
+ * The value is all skipped turns over all turns, so a long clip counts for more. The interval is Student's, from how far
+ * the clips lie from it: turns of one clip are alike, and a hundred more of them say little about the next ride. It does
+ * not cover an error that all clips share.
+ *
+ * @param ratios one a clip; those without a value or turns do not count
+ * @returns `low` and `high` null for fewer than two clips, which say nothing of how clips differ; all null for none
+ * @see Cochran, *Sampling Techniques* (3rd ed. 1977), 3.12: proportions from clusters of unequal size
+ */
+export function pooledRatio(ratios: readonly Ratio[]): PooledRatio {
+  const clips = ratios.filter(({ value, turns }) => value !== null && turns > 0)
+  const n = clips.length
+  const turns = clips.reduce((sum, clip) => sum + clip.turns, 0)
+  if (n === 0) return { value: null, low: null, high: null, turns, clips: n }
+  const value = clips.reduce((sum, clip) => sum + clip.value! * clip.turns, 0) / turns
+  if (n === 1) return { value, low: null, high: null, turns, clips: n }
+  const squares = clips.reduce((sum, clip) => sum + ((clip.value! - value) * clip.turns) ** 2, 0)
+  const standardError = Math.sqrt((n * squares) / (n - 1)) / turns
+  const half = t975(n - 1) * standardError
+  return { value, low: Math.max(0, value - half), high: Math.min(1, value + half), turns, clips: n }
+}

@@ -1,0 +1,43 @@
+import { listen } from '../commands/listen.js'
+import { FileError } from '../exit.js'
+import type { Refusal } from '../grade/row.js'
+import { type CheckJson, checkJson } from '../render/checkJson.js'
+import { describeError, explain, isExpected } from '../report.js'
+
+/** Seconds of a file that are listened to: what bounds the memory of one worker. Ten minutes take some 600 MB. Measured. */
+export const LISTEN_S = 600
+
+/** What a worker is asked for; plain data. */
+export interface ClipJob {
+  readonly path: string
+  /** The name to give in messages. */
+  readonly file: string
+  readonly expectRpm?: readonly [number, number]
+}
+
+/** What it answers: the figures, without samples and turns, or why there are none. */
+export type ClipAnswer =
+  | { readonly check: CheckJson }
+  | { readonly refusal: Refusal /** For standard error. */; readonly told: string }
+
+// Ctrl-C reaches every process of the terminal; the one that started this one decides when to stop.
+process.on('SIGINT', () => {})
+
+/** Listens to one clip; the program of a worker process. Never throws. */
+export default async function listenToClip({ path, file, expectRpm }: ClipJob): Promise<ClipAnswer> {
+  try {
+    const options = { progress: false, maxDurationS: LISTEN_S }
+    const analysis = await listen(path, expectRpm ? { ...options, expectRpm } : options)
+    return { check: checkJson(analysis, '', { revolutions: false }) }
+  } catch (error) {
+    return { refusal: refusalOf(error), told: describeError(new FileError(file, error)) }
+  }
+}
+
+function refusalOf(error: unknown): Refusal {
+  if (error instanceof Error && isExpected(error)) {
+    const { message, hint } = explain(error)
+    return { code: String((error as NodeJS.ErrnoException).code), message, hint: hint ?? null }
+  }
+  return { code: 'bug', message: `this is a bug in everyrev: ${String(error)}`, hint: null }
+}

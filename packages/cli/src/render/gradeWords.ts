@@ -1,0 +1,49 @@
+import { GRADE_CLASSES, type Grade } from '../grade/gradeOf.js'
+import { type GradeRow, isMeasured } from '../grade/row.js'
+import { escapeControls } from './escape.js'
+import { percentText, ratioText } from './numbers.js'
+import { VAGUE_WIDTH } from './shareSentence.js'
+
+/** A grade in the words of the trade. */
+export function gradeWords(grade: Grade): string {
+  return GRADE_CLASSES.find((known) => known.grade === grade)?.words ?? grade.replace('-', ' ')
+}
+
+/** The same with what is known of it: `probably four-strokes`, `not judged: no engine heard`. */
+export function gradeText({ grade, sure, why }: GradeRow): string {
+  const words = gradeWords(grade)
+  if (grade === 'not-judged') return `${words}: ${why}`
+  return sure || grade === 'unsure' || grade === 'unreadable' ? words : `probably ${words}`
+}
+
+/** Share of skipped turns with its interval, or `-` where nothing was measured. */
+export function skippedText(row: GradeRow): string {
+  return isMeasured(row) ? ratioText(row.skipped) : '-'
+}
+
+/** One clip on one line, as in `ride.m4a: 44 % (34-53) skipped, probably four-strokes`. */
+export function gradeLine(row: GradeRow): string {
+  const file = escapeControls(row.file)
+  const text = isMeasured(row) ? `${skippedText(row)} skipped, ${gradeText(row)}` : gradeText(row)
+  return row.error ? `${file}: ${text}: ${escapeControls(row.error.message)}` : `${file}: ${text}`
+}
+
+/** The classes with their bounds and what they rest on, for `--help`. */
+export function gradeLegend(): string[] {
+  const lines = GRADE_CLASSES.map(({ words, from, reason }, k) => {
+    const next = GRADE_CLASSES[k + 1]
+    const span =
+      next === undefined
+        ? `${percentText(from)} and more`
+        : k === 0
+          ? `below ${percentText(next.from)}`
+          : `${Math.round(from * 100)} to ${percentText(next.from)}`
+    return `${words.padEnd(20)}${span}: ${reason}`
+  })
+  return [
+    ...lines,
+    `${'probably ...'.padEnd(20)}the 95 % interval reaches into a neighbouring grade`,
+    `${'unsure'.padEnd(20)}it touches three, or is wider than ${Math.round(VAGUE_WIDTH * 100)} points`,
+    `${'not judged'.padEnd(20)}no engine, too poor a recording, or no steady running`,
+  ]
+}

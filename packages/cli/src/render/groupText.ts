@@ -1,0 +1,30 @@
+import type { Group } from '../grade/groups.js'
+import type { GradeRow } from '../grade/row.js'
+import { alignColumns } from './columns.js'
+import { escapeControls } from './escape.js'
+import { percentText, ratioText } from './numbers.js'
+
+/** The groups, the one that skips most first: pooled share, how many clips it rests on, best and worst clip. */
+export function groupText(groups: readonly Group[]): string[] {
+  const heads = alignColumns(
+    groups.map(({ name, files, pooled }) => [
+      pooled.clips === 0 ? '-' : ratioText(pooled),
+      `${pooled.clips} of ${files} ${files === 1 ? 'file' : 'files'}`,
+      escapeControls(name),
+    ]),
+    new Set(),
+  )
+  return [
+    'Groups: skipped turns in steady running (95 %, clips as units; n/a for one clip)',
+    ...groups.flatMap(({ best, worst }, k) => [
+      heads[k]!,
+      ...(best && worst && best !== worst
+        ? [`    best ${clipText(best)}`, `    worst ${clipText(worst)}`]
+        : []),
+    ]),
+  ]
+}
+
+function clipText({ file, skipped }: GradeRow): string {
+  return `${percentText(skipped.value ?? 0)} ${escapeControls(file)}`
+}
