@@ -1,5 +1,5 @@
 export { analyze } from './analyze.js'
-export { COMPARE_DEFAULTS, compare } from './compare/index.js'
+export { COMPARE_DEFAULTS, compare, type PooledRatio, pooledRatio } from './compare/index.js'
 export type * from './compare/types.js'
 export { decodeWav, isWav, toRecording } from './decode/index.js'
 export type * from './decode/types.js'

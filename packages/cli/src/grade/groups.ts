@@ -1,6 +1,6 @@
 import { posix } from 'node:path'
+import { type PooledRatio, pooledRatio } from '@everyrev/core'
 import { byName } from './order.js'
-import { type PooledRatio, pooledRatio } from './pooledRatio.js'
 import { type GradeRow, isMeasured } from './row.js'
 
 /** Clips that belong together, and what they say together. */

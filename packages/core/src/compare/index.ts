@@ -1,2 +1,3 @@
 export { COMPARE_DEFAULTS, compare } from './compare.js'
+export { type PooledRatio, pooledRatio } from './pooledRatio.js'
 export type * from './types.js'

@@ -49,7 +49,7 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
     latest.set(clip.path, turn)
     if (gone) {
       rows.delete(clip.path)
-      return
+      return show.gone()
     }
     const graded = await gradeClip(clip, tools)
     // A clip that was stopped, or has changed again meanwhile, has no answer.

@@ -26,6 +26,8 @@ export interface ShowOptions {
 export interface Show {
   /** One clip is done. */
   clip(graded: GradedClip): Promise<void>
+  /** A clip that was watched is gone. */
+  gone(): Promise<void>
   /** All are, or it was stopped. */
   end(): Promise<void>
 }
@@ -54,6 +56,7 @@ export function startShow(rows: ReadonlyMap<string, GradeRow>, options: ShowOpti
       else if (options.watch) print(gradeLine(row))
       if (options.watch) await writeCsv()
     },
+    gone: writeCsv,
     async end() {
       await writeCsv()
       const groups = options.groupBy === undefined ? [] : groupRows(rows.values())

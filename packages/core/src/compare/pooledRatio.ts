@@ -1,5 +1,5 @@
-import type { Ratio } from '@everyrev/core'
-import { t975 } from './studentT.js'
+import type { Ratio } from '../score/types.js'
+import { student95 } from './student.js'
 
 export interface PooledRatio extends Ratio {
   /** Clips it rests on. */
@@ -26,6 +26,6 @@ export function pooledRatio(ratios: readonly Ratio[]): PooledRatio {
   if (n === 1) return { value, low: null, high: null, turns, clips: n }
   const squares = clips.reduce((sum, clip) => sum + ((clip.value! - value) * clip.turns) ** 2, 0)
   const standardError = Math.sqrt((n * squares) / (n - 1)) / turns
-  const half = t975(n - 1) * standardError
+  const half = student95(n - 1) * standardError
   return { value, low: Math.max(0, value - half), high: Math.min(1, value + half), turns, clips: n }
 }
