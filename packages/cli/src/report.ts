@@ -1,9 +1,14 @@
 import { EXIT, FileError } from './exit.js'
 import { escapeControls } from './render/escape.js'
 
+/** What a command looks like, by the argument that is missing. */
+const EXAMPLE: Record<string, string> = {
+  clip: 'as in: everyrev check ride.m4a',
+  path: 'as in: everyrev grade my-clips',
+}
+
 /** Ways out of the commonest slips on the command line, by commander's code. */
 const USAGE_HINT: Record<string, string> = {
-  'commander.missingArgument': 'as in: everyrev check ride.m4a',
   'commander.unknownCommand': 'to check a clip: everyrev check ride.m4a',
   'commander.excessArguments': 'put quotes around a name with spaces',
 }
@@ -36,6 +41,7 @@ export function explain(error: Error): { message: string; hint: string | undefin
 
 function hintOf(error: Error & { readonly code?: unknown; readonly hint?: unknown }): string | undefined {
   if (typeof error.hint === 'string') return error.hint
+  if (error.code === 'commander.missingArgument') return EXAMPLE[/'(\w+)'/.exec(error.message)?.[1] ?? '']
   // Commander's own guess ("Did you mean check?") beats the general hint.
   if (error.message.includes('(Did you mean')) return undefined
   if (error.message.includes("argument 'log'")) return 'name the tuning log, as in bike.yaml'

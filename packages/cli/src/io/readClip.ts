@@ -79,7 +79,7 @@ async function firstOf(ways: readonly Way[]): Promise<DecodedAudio> {
 }
 
 function notSoundError(message: string): InputError {
-  return new InputError('unsupported-format', message, 'as in: everyrev check ride.m4a')
+  return new InputError('unsupported-format', message, 'clips look like ride.m4a or ride.wav')
 }
 
 function needsFfmpegError(name: string): InputError {

@@ -1,4 +1,4 @@
-import { spawn } from 'node:child_process'
+import { type ChildProcess, spawn } from 'node:child_process'
 import { fileURLToPath } from 'node:url'
 
 const PROGRAM = fileURLToPath(new URL('../../bin/everyrev.js', import.meta.url))
@@ -20,6 +20,14 @@ export interface RunOptions {
 
 /** Runs the built program the way a shell does: its output goes into pipes. */
 export function runProgram(args: readonly string[], options: RunOptions = {}): Promise<Outcome> {
+  return startProgram(args, options).outcome
+}
+
+/** The same, with the process at hand: to send it a signal, or to wait for what it says. */
+export function startProgram(
+  args: readonly string[],
+  options: RunOptions = {},
+): { readonly child: ChildProcess; readonly outcome: Promise<Outcome> } {
   const { input, env = {}, node = [], hangUpAfter } = options
   const child = spawn(process.execPath, [...node, PROGRAM, ...args], { env: { ...process.env, ...env } })
   let stdout = ''
@@ -33,10 +41,11 @@ export function runProgram(args: readonly string[], options: RunOptions = {}): P
   })
   child.stdin.on('error', () => {}) // the program may leave before it has read everything
   child.stdin.end(input)
-  return new Promise((resolve, reject) => {
+  const outcome = new Promise<Outcome>((resolve, reject) => {
     child.on('error', reject)
     child.on('close', (code) => resolve({ code, stdout, stderr }))
   })
+  return { child, outcome }
 }
 
 /** Samples of full scale 1 as a 16-bit mono WAV file. */

@@ -1,0 +1,129 @@
+/**
+ * Measures `everyrev grade` on made-up clips: `npm run bench:grade -- --clips 500 --broken 10 --length 20 --kills 20`.
+ *
+ * Prints wall time with one job and with two, peak memory of the whole process tree, the time of a second run, and whether
+ * a run killed again and again ends in the same table. Runs the built program; writes to a temporary folder only. The
+ * times mean something on idle cores: the load is printed beside them. Memory is read from /proc, so Linux only.
+ */
+import { spawn, spawnSync } from 'node:child_process'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { loadavg, tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { parseArgs } from 'node:util'
+import { makeClips } from '../test/grade/makeClips.js'
+import { treeMemory } from './processTree.js'
+
+const PROGRAM = fileURLToPath(new URL('../bin/everyrev.js', import.meta.url))
+const LOOK_MS = 100
+
+const { values } = parseArgs({
+  options: {
+    clips: { type: 'string', default: '500' },
+    broken: { type: 'string', default: '10' },
+    length: { type: 'string', default: '20' },
+    kills: { type: 'string', default: '20' },
+  },
+})
+const broken = Number(values.broken)
+const good = Number(values.clips) - broken
+const kills = Number(values.kills)
+const place = mkdtempSync(join(tmpdir(), 'everyrev-bench-'))
+
+try {
+  await measure()
+} finally {
+  rmSync(place, { recursive: true, force: true })
+}
+
+async function measure(): Promise<void> {
+  const clips = join(place, 'clips')
+  const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
+  makeClips(clips, { good, broken, lengthS: Number(values.length), hasFfmpeg })
+  console.log(
+    `${good} good and ${broken} broken clips of ${values.length} s${hasFfmpeg ? '' : ', WAV only (no ffmpeg)'}`,
+  )
+
+  const one = await run(clips, ['--jobs', '1'], 'one')
+  tell('--jobs 1', one)
+  const two = await run(clips, ['--jobs', '2'], 'two')
+  tell('--jobs 2', two)
+  console.log(`  ${(two.wallS / one.wallS).toFixed(2)} of the time of --jobs 1`)
+  const again = await run(clips, ['--jobs', '2'], 'two')
+  tell('second run', again)
+  console.log(`  ${(two.wallS / again.wallS).toFixed(0)} times faster than the first`)
+
+  const rows = (await run(clips, ['--json'], 'two')).stdout
+    .trim()
+    .split('\n')
+    .map((line) => JSON.parse(line))
+  const graded = rows.filter((row) => row.steady?.misfireRatio.value != null).length
+  console.log(
+    `graded: ${graded} of ${good}; listed as unreadable: ${rows.filter((row) => row.error).length} of ${broken}`,
+  )
+  console.log(`tables of one and two jobs and of the second run: ${same([one, two, again])}`)
+
+  if (kills === 0) return
+  const doneInTime = { killed: 0, finished: 0 }
+  for (let k = 0; k < kills; k++) {
+    // Somewhere in what is left: every part of the run is hit.
+    const afterMs = Math.random() * (two.wallS / kills) * 2000
+    const { code } = await run(clips, ['--jobs', '2'], 'killed', afterMs)
+    if (code === null) doneInTime.killed++
+    else doneInTime.finished++
+  }
+  const last = await run(clips, ['--jobs', '2'], 'killed')
+  console.log(
+    `killed ${doneInTime.killed} times at a random moment (${doneInTime.finished} runs ended before): ${same([two, last])}`,
+  )
+}
+
+interface Outcome {
+  readonly code: number | null
+  readonly stdout: string
+  readonly wallS: number
+  readonly residentMb: number
+  readonly proportionalMb: number
+  readonly load: number
+}
+
+/** Runs `grade` with a cache of its own, and kills it outright after `killMs`. */
+function run(clips: string, args: readonly string[], cache: string, killMs?: number): Promise<Outcome> {
+  const env = { ...process.env, XDG_CACHE_HOME: join(place, cache), HOME: join(place, cache) }
+  const started = performance.now()
+  const load = loadavg()[0]!
+  const child = spawn(process.execPath, [PROGRAM, 'grade', '-r', clips, '--no-progress', ...args], {
+    env,
+    stdio: ['ignore', 'pipe', 'ignore'],
+  })
+  let stdout = ''
+  child.stdout.setEncoding('utf8').on('data', (text: string) => {
+    stdout += text
+  })
+  let [residentMb, proportionalMb] = [0, 0]
+  const look = setInterval(() => {
+    const now = treeMemory(child.pid!)
+    residentMb = Math.max(residentMb, now.residentMb)
+    proportionalMb = Math.max(proportionalMb, now.proportionalMb)
+  }, LOOK_MS)
+  const killer = killMs === undefined ? undefined : setTimeout(() => child.kill('SIGKILL'), killMs)
+  return new Promise((done, fail) => {
+    child.on('error', fail)
+    child.on('close', (code) => {
+      clearInterval(look)
+      clearTimeout(killer)
+      done({ code, stdout, wallS: (performance.now() - started) / 1000, residentMb, proportionalMb, load })
+    })
+  })
+}
+
+function tell(name: string, { wallS, residentMb, proportionalMb, load, code }: Outcome): void {
+  const memory = `peak ${residentMb.toFixed(0)} MB resident, ${proportionalMb.toFixed(0)} MB proportional`
+  console.log(`${name}: ${wallS.toFixed(1)} s, ${memory}; exit ${code}; load before ${load.toFixed(1)}`)
+}
+
+/** Tables without the last paragraph, which tells how many answers came from the cache. */
+function same(outcomes: readonly Outcome[]): string {
+  const tables = new Set(outcomes.map(({ stdout }) => stdout.split('\n\n')[0]))
+  return tables.size === 1 ? 'the same' : 'DIFFERENT'
+}
