@@ -38,5 +38,6 @@ export function gradeCsv(rows: readonly GradeRow[]): string {
     bom: true,
     escape_formulas: true,
     record_delimiter: '\r\n',
+    quoted_match: /[\r\n]/, // a lone one too, which the library leaves bare beside a two-letter delimiter
   })
 }

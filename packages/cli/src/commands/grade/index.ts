@@ -57,9 +57,9 @@ Examples:
 Grades, by the share of turns skipped in steady running; idle does not count:
 ${legend.join('\n')}
 
---group-by pools the clips of a folder, or those whose name gives the same match:
-what the first bracket holds, or the whole match. The pooled share counts turns;
-its interval takes the clips as units.
+--group-by pools the clips of a folder, or those whose name gives the same
+match: what the first bracket holds, or the whole match. The pooled share counts
+turns; its interval takes the clips as units, so it needs two clips or more.
 
 Of each file the first ten minutes are listened to. Unchanged files come from
 the cache; "everyrev cache clear" empties it. Ctrl-C keeps and shows what is
@@ -67,7 +67,10 @@ done, and the next run goes on from there.
 
 Exit code: 0 every clip measured, 2 wrong usage, 3 some clip not measured
 (unreadable, no engine, no steady running), 130 stopped by Ctrl-C. With --watch,
-Ctrl-C is the way out and 0 or 3 is told.`
+Ctrl-C is the way out and 0 or 3 is told.
+
+Mount the phone before you set off and never handle it while riding; keep to
+the local rules on noise.`
 }
 
 function parseJobs(text: string): number {
