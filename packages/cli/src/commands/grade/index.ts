@@ -69,8 +69,9 @@ Exit code: 0 every clip measured, 2 wrong usage, 3 some clip not measured
 (unreadable, no engine, no steady running), 130 stopped by Ctrl-C. With --watch,
 Ctrl-C is the way out and 0 or 3 is told.
 
-Mount the phone before you set off and never handle it while riding; keep to
-the local rules on noise.`
+A lean mixture skips little and can overheat an engine: runs clean is no proof
+of health. Mount the phone before you set off and never handle it while riding;
+keep to the local rules on noise.`
 }
 
 function parseJobs(text: string): number {
