@@ -4,9 +4,9 @@ import { addBench } from './commands/bench/index.js'
 import { addCache } from './commands/cache.js'
 import { addCheck } from './commands/check.js'
 import { addCompare } from './commands/compare.js'
+import { addGrade } from './commands/grade/index.js'
 import { addLog } from './commands/log/index.js'
 import { addNext } from './commands/next.js'
-import { addGrade } from './commands/grade/index.js'
 import type { ExitCode } from './exit.js'
 
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
