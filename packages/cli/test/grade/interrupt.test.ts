@@ -53,7 +53,7 @@ describe('everyrev grade, stopped', () => {
   it.skipIf(process.platform === 'win32')(
     'shows the table of what is done, and tells a request to end apart',
     async () => {
-      const { child, outcome } = start(['-r', clips, '--jobs', '1', '--no-cache'], 'none')
+      const { child, outcome } = start(['-r', clips, '--jobs', '1', '--no-cache', '--no-progress'], 'none')
       const told = await nextText(child.stderr) // of the first file that cannot be read
       child.kill('SIGTERM')
       const { code, stdout } = await outcome
