@@ -1,9 +1,11 @@
 /**
- * Measures `everyrev grade` on made-up clips: `npm run bench:grade -- --clips 500 --broken 10 --length 20 --kills 20`.
+ * Measures `everyrev grade` on made-up clips; all options with their defaults:
+ * `npm run bench:grade -- --clips 500 --broken 10 --length 20 --kills 20 --pairs 3 --pair-clips 60`.
  *
- * Prints wall time with one job and with two, peak memory of the whole process tree, the time of a second run, and whether
- * a run killed again and again ends in the same table. Runs the built program; writes to a temporary folder only. The
- * times mean something on idle cores: the load is printed beside them. Memory is read from /proc, so Linux only.
+ * Prints the time and the peak memory of the whole process tree, the time of a second run, whether a run killed again and
+ * again ends in the same table, and, on fewer clips, two jobs against one, `--pairs` times. Runs the built program; writes
+ * to a temporary folder only. Times mean something on idle cores: the load is printed beside them. Memory is read from
+ * /proc, so Linux only.
  */
 import { spawn, spawnSync } from 'node:child_process'
 import { mkdtempSync, rmSync } from 'node:fs'
@@ -23,11 +25,16 @@ const { values } = parseArgs({
     broken: { type: 'string', default: '10' },
     length: { type: 'string', default: '20' },
     kills: { type: 'string', default: '20' },
+    pairs: { type: 'string', default: '3' },
+    'pair-clips': { type: 'string', default: '60' },
   },
 })
 const broken = Number(values.broken)
 const good = Number(values.clips) - broken
+const lengthS = Number(values.length)
 const kills = Number(values.kills)
+const pairs = Number(values.pairs)
+const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
 const place = mkdtempSync(join(tmpdir(), 'everyrev-bench-'))
 
 try {
@@ -38,44 +45,56 @@ try {
 
 async function measure(): Promise<void> {
   const clips = join(place, 'clips')
-  const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
-  makeClips(clips, { good, broken, lengthS: Number(values.length), hasFfmpeg })
+  makeClips(clips, { good, broken, lengthS, hasFfmpeg })
   console.log(
-    `${good} good and ${broken} broken clips of ${values.length} s${hasFfmpeg ? '' : ', WAV only (no ffmpeg)'}`,
+    `${good} good and ${broken} broken clips of ${lengthS} s${hasFfmpeg ? '' : ', WAV only (no ffmpeg)'}`,
   )
-
-  const one = await run(clips, ['--jobs', '1'], 'one')
-  tell('--jobs 1', one)
-  const two = await run(clips, ['--jobs', '2'], 'two')
-  tell('--jobs 2', two)
-  console.log(`  ${(two.wallS / one.wallS).toFixed(2)} of the time of --jobs 1`)
-  const again = await run(clips, ['--jobs', '2'], 'two')
+  const first = await run(clips, ['--jobs', '2'], 'main')
+  tell('first run', first)
+  const again = await run(clips, ['--jobs', '2'], 'main')
   tell('second run', again)
-  console.log(`  ${(two.wallS / again.wallS).toFixed(0)} times faster than the first`)
-
-  const rows = (await run(clips, ['--json'], 'two')).stdout
+  console.log(`  ${(first.wallS / again.wallS).toFixed(0)} times faster; table ${same([first, again])}`)
+  const { stdout } = await run(clips, ['--json'], 'main')
+  const rows = stdout
     .trim()
     .split('\n')
     .map((line) => JSON.parse(line))
   const graded = rows.filter((row) => row.steady?.misfireRatio.value != null).length
-  console.log(
-    `graded: ${graded} of ${good}; listed as unreadable: ${rows.filter((row) => row.error).length} of ${broken}`,
-  )
-  console.log(`tables of one and two jobs and of the second run: ${same([one, two, again])}`)
+  const errors = rows.filter((row) => row.error).length
+  console.log(`graded: ${graded} of ${good}; listed as unreadable: ${errors} of ${broken}`)
+  if (kills > 0) await killAgainAndAgain(clips, first)
+  if (pairs > 0) await compareJobs()
+}
 
-  if (kills === 0) return
-  const doneInTime = { killed: 0, finished: 0 }
+/** Kills the run at random moments; each run starts from what the ones before have kept. */
+async function killAgainAndAgain(clips: string, whole: Outcome): Promise<void> {
+  let killed = 0
   for (let k = 0; k < kills; k++) {
-    // Somewhere in what is left: every part of the run is hit.
-    const afterMs = Math.random() * (two.wallS / kills) * 2000
-    const { code } = await run(clips, ['--jobs', '2'], 'killed', afterMs)
-    if (code === null) doneInTime.killed++
-    else doneInTime.finished++
+    const { code } = await run(
+      clips,
+      ['--jobs', '2'],
+      'killed',
+      ((Math.random() * whole.wallS) / kills) * 2000,
+    )
+    if (code === null) killed++
   }
   const last = await run(clips, ['--jobs', '2'], 'killed')
   console.log(
-    `killed ${doneInTime.killed} times at a random moment (${doneInTime.finished} runs ended before): ${same([two, last])}`,
+    `killed at a random moment ${killed} times of ${kills}, then run to its end: table ${same([whole, last])}`,
   )
+}
+
+/** Two jobs against one, in turn, so that a change of load meets both. */
+async function compareJobs(): Promise<void> {
+  const clips = join(place, 'pairs')
+  makeClips(clips, { good: Number(values['pair-clips']), broken: 0, lengthS, hasFfmpeg })
+  for (let k = 0; k < pairs; k++) {
+    const one = await run(clips, ['--jobs', '1', '--no-cache'], 'none')
+    tell('--jobs 1', one)
+    const two = await run(clips, ['--jobs', '2', '--no-cache'], 'none')
+    tell('--jobs 2', two)
+    console.log(`  ${(two.wallS / one.wallS).toFixed(2)} of the time; table ${same([one, two])}`)
+  }
 }
 
 interface Outcome {
