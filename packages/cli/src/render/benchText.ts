@@ -1,3 +1,4 @@
+import { paragraphs } from './paragraphs.js'
 import { wrap } from './wrap.js'
 
 /** An answer of `bench`: figures, what they mean, and what to look out for. */
@@ -18,8 +19,5 @@ export function benchText({ figures, words = [], caution }: BenchAnswer, width: 
     wrap(words.join(' '), width),
     caution ? wrap(`Caution: ${caution}`, width) : [],
   ]
-  return `${parts
-    .filter((part) => part.length > 0)
-    .map((part) => part.join('\n'))
-    .join('\n\n')}\n`
+  return paragraphs(parts)
 }

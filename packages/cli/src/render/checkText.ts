@@ -2,6 +2,7 @@ import type { Analysis } from '@everyrev/core'
 import type { Colors } from 'picocolors/types.js'
 import { headline } from './headline.js'
 import { ratioText } from './numbers.js'
+import { paragraphs } from './paragraphs.js'
 import { segmentTable } from './segmentTable.js'
 import { strip } from './strip.js'
 import { wrap } from './wrap.js'
@@ -23,10 +24,7 @@ export function checkText(analysis: Analysis, { width, colors }: TextStyle): str
     )
   }
   const notes = analysis.recording.notes.flatMap((note) => wrap(`Note on the file: ${note.message}`, width))
-  return `${[...parts, notes]
-    .filter((part) => part.length > 0)
-    .map((part) => part.join('\n'))
-    .join('\n\n')}\n`
+  return paragraphs([...parts, notes])
 }
 
 /** What the headline leaves out: the shares of the other kinds of running, and what is normal. */

@@ -2,6 +2,7 @@ import type { Compared, ComparedSide, Comparison, Pattern } from '@everyrev/core
 import { alignColumns } from './columns.js'
 import { LEAN_CAUTION, reasonSentence, verdictSentences } from './compareSentences.js'
 import { percentSpan, percentText, rpmText, signedText } from './numbers.js'
+import { listItem, paragraphs } from './paragraphs.js'
 import { wrap } from './wrap.js'
 
 /** The answer of `compare` as text: verdict, table of both sides, reasons and what to do. Ends with a line feed. */
@@ -11,13 +12,10 @@ export function compareText(comparison: Comparison, width: number): string {
   const parts = [
     wrap(verdictSentences(comparison).join(' '), width),
     sideTable(comparison),
-    listed.flatMap((reason) => hang(reasonSentence(reason), width)),
+    listed.flatMap((reason) => listItem(reasonSentence(reason), width)),
     comparison.verdict === 'helped' ? wrap(LEAN_CAUTION, width) : [],
   ]
-  return `${parts
-    .filter((part) => part.length > 0)
-    .map((part) => part.join('\n'))
-    .join('\n\n')}\n`
+  return paragraphs(parts)
 }
 
 /** Both sides next to each other; figures that neither has are left out. */
@@ -86,9 +84,4 @@ const speed = ({ speedRpm }: ComparedSide): string =>
 function heard({ passes, given, runningS }: ComparedSide): string {
   const clips = passes === given ? `${passes} clip${passes === 1 ? '' : 's'}` : `${passes} of ${given} clips`
   return passes === 0 ? clips : `${clips}, ${Math.round(runningS)} s`
-}
-
-/** A list entry, wrapped so that its further lines stand under its words. */
-function hang(text: string, width: number): string[] {
-  return wrap(text, width - 2).map((line, i) => `${i === 0 ? '- ' : '  '}${line}`)
 }

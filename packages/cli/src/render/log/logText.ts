@@ -2,6 +2,7 @@ import { bestOf, effectsOf, type History, type JudgedTrial } from '@everyrev/cor
 import type { TextStyle } from '../checkText.js'
 import { alignColumns } from '../columns.js'
 import { signedText } from '../numbers.js'
+import { listItem, paragraphs } from '../paragraphs.js'
 import { wrap } from '../wrap.js'
 import { bestSentences } from './bestSentences.js'
 import { trialPlot } from './plot.js'
@@ -17,13 +18,10 @@ export function logText(history: History, { width }: TextStyle): string {
     trialTable(history.trials, width),
     trialPlot(history.trials, numbers, width),
     effectTable(history),
-    history.trials.flatMap(remarks).flatMap((line) => hang(line, width)),
+    history.trials.flatMap(remarks).flatMap((line) => listItem(line, width)),
     wrap(CAUTION, width),
   ]
-  return `${parts
-    .filter((part) => part.length > 0)
-    .map((part) => part.join('\n'))
-    .join('\n\n')}\n`
+  return paragraphs(parts)
 }
 
 const CAUTION =
@@ -83,9 +81,4 @@ function effectTable(history: History): string[] {
     trialList(effect.trials),
   ])
   return alignColumns([['what a step does', 'points skipped (95 %)', 'head', 'seen in'], ...rows], new Set())
-}
-
-/** A list entry, wrapped so that its further lines stand under its words. */
-function hang(text: string, width: number): string[] {
-  return wrap(text, width - 2).map((line, i) => `${i === 0 ? '- ' : '  '}${line}`)
 }

@@ -1,4 +1,5 @@
 import { type Change, changeText, knobNamed, type Suggestion, wayWord } from '@everyrev/core/tuning'
+import { paragraphs } from '../paragraphs.js'
 import { wrap } from '../wrap.js'
 
 /** Suggestions told where not all are asked for. */
@@ -23,10 +24,7 @@ export function nextText(suggestions: readonly Suggestion[], { file, width, all 
     recordLines(top, file, width),
     wrap(CAUTION, width),
   ]
-  return `${parts
-    .filter((part) => part.length > 0)
-    .map((part) => part.join('\n'))
-    .join('\n\n')}\n`
+  return paragraphs(parts)
 }
 
 const CAUTION =
