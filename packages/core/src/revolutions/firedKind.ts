@@ -2,7 +2,8 @@ import { clamp, logistic, ramp } from '../math/stats.js'
 import type { CutBand, RunTurns } from '../turns/index.js'
 import { FIRED_KIND, FIRED_KIND_SCORE, IDLE_VOTE } from './constants.js'
 import { type KindLink, type KindPicture, linkKinds } from './kindPictures.js'
-import { turnWeight, type WindowEvidence } from './windows.js'
+import { overTurns } from './stitch.js'
+import type { WindowEvidence } from './windows.js'
 
 /** Loudness of every turn in decibels, one series a band of {@link FIRED_KIND_SCORE}. */
 type TurnSounds = readonly Float64Array[]
@@ -23,7 +24,7 @@ interface KindSums {
  *
  * The shape does not tell. Loudness does, above 1 kHz first of all, where the blow-down of a burnt charge cracks:
  * differences between the kinds are taken within each window, where speed and load hardly change, pooled along the
- * run as far as neighbouring windows see the same component, and counted in standard deviations within a kind.
+ * run as far as the windows' pictures are alike, and counted in standard deviations within a kind.
  *
  * @param highKind chance of the high kind at each turn
  * @param twoKinds chance of there being two kinds
@@ -42,17 +43,7 @@ export function highKindFired(
     sums.map((s) => s.weight),
   )
   const chances = pooled(sums, links).map(firedChance)
-  const out = new Float64Array(highKind.length)
-  const total = new Float64Array(highKind.length)
-  windows.forEach((window, w) => {
-    for (let i = 0; i < window.turns; i++) {
-      const weight = turnWeight(i, window.turns)
-      const n = window.firstTurn + i
-      out[n] = out[n]! + weight * chances[w]!
-      total[n] = total[n]! + weight
-    }
-  })
-  return out.map((v, n) => (total[n]! > 0 ? v / total[n]! : 0.5))
+  return overTurns(windows, highKind.length, (w) => chances[w]!, 0.5)
 }
 
 function turnSounds({ cuts, level }: RunTurns): TurnSounds {

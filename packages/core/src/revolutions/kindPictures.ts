@@ -1,7 +1,7 @@
-import { ENVELOPE_BANDS } from '../bands/constants.js'
+import { ENVELOPE_BANDS, TURN_BANDS } from '../bands/constants.js'
 import { clamp, ramp } from '../math/stats.js'
 import type { ResidualBand } from '../turns/vectors.js'
-import { WINDOW_HOP, type WindowEvidence } from './windows.js'
+import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
 
 /**
  * What sets one kind of turn apart from the other in a window: the residual envelopes summed with the weights of the
@@ -44,6 +44,11 @@ const KINDS_LIKENESS = { even: 0.3, logitPerUnit: 8, least: -1, most: 3 } as con
 /** Weight of other windows' pictures from which the likeness is fully believed. */
 const FULL_REFERENCE = 5
 
+/** Log-odds of two kinds from which a window lends its picture to others, and lends it wholly. */
+const SURE_KINDS = { from: 2, full: 4.5 } as const
+/** Windows so far apart share no turn. */
+const WINDOWS_APART = WINDOW_TURNS / WINDOW_HOP
+
 /** How the kinds of a window correspond to those of the windows before it. */
 export interface KindLink {
   /** 1 when the picture has the sign of the reference, −1 when it is upside down. */
@@ -70,18 +75,32 @@ export function linkKinds(pictures: readonly KindPicture[], weights: readonly nu
  * run that share no turn with it. Clean running differs from turn to turn in ways of its own, skipping always in one.
  */
 export function likenessLogits(pictures: readonly KindPicture[], logits: readonly number[]): number[] {
-  const before = references(pictures, logits)
-  const after = references([...pictures].reverse(), [...logits].reverse()).reverse()
-  return pictures.map((picture, w) => {
-    const a = before[w]!
-    const b = after[w]!
-    const sign = meanCosine(a.sums, b.sums) < 0 ? -1 : 1
-    const joint = a.sums.map((x, i) => x.map((v, p) => v + sign * b.sums[i]![p]!))
-    const likeness = Math.abs(meanCosine(joint, picture))
-    const logit = KINDS_LIKENESS.logitPerUnit * (likeness - KINDS_LIKENESS.even)
-    const belief = Math.min(1, (a.weight + b.weight) / FULL_REFERENCE)
-    return belief * clamp(logit, KINDS_LIKENESS.least, KINDS_LIKENESS.most)
+  const earlier = emptyReference()
+  const before = pictures.map((_, w) => {
+    lend(earlier, pictures, logits, w - WINDOWS_APART)
+    return { sums: earlier.sums.map((x) => x.slice()), weight: earlier.weight }
   })
+  const after = emptyReference()
+  const out = new Array<number>(pictures.length)
+  for (let w = pictures.length - 1; w >= 0; w--) {
+    lend(after, pictures, logits, w + WINDOWS_APART)
+    const { sums, weight } = before[w]!
+    const sign = meanCosine(sums, after.sums) < 0 ? -1 : 1
+    const joint = sums.map((x, i) => x.map((v, p) => v + sign * after.sums[i]![p]!))
+    const likeness = Math.abs(meanCosine(joint, pictures[w]!))
+    const logit = KINDS_LIKENESS.logitPerUnit * (likeness - KINDS_LIKENESS.even)
+    const belief = Math.min(1, (weight + after.weight) / FULL_REFERENCE)
+    out[w] = belief * clamp(logit, KINDS_LIKENESS.least, KINDS_LIKENESS.most)
+  }
+  return out
+}
+
+/** Adds the picture of window `w`, the right way up, as far as two kinds of turn are sure there. */
+function lend(to: Reference, pictures: readonly KindPicture[], logits: readonly number[], w: number): void {
+  const picture = pictures[w]
+  if (!picture) return
+  const weight = ramp(logits[w]!, SURE_KINDS.from, SURE_KINDS.full)
+  if (weight > 0) take(to, picture, meanCosine(to.sums, picture) < 0 ? -weight : weight)
 }
 
 interface Reference {
@@ -90,29 +109,8 @@ interface Reference {
 }
 
 function emptyReference(): Reference {
-  return { sums: ENVELOPE_BANDS.map(() => new Float64Array(ENVELOPE_POINTS)), weight: 0 }
+  return { sums: ENVELOPE_BANDS.map((i) => new Float64Array(TURN_BANDS[i]!.points)), weight: 0 }
 }
-const ENVELOPE_POINTS = 24
-
-/** For every window the aligned sum of the pictures so far before it that two kinds of turn are likely in. */
-function references(pictures: readonly KindPicture[], logits: readonly number[]): Reference[] {
-  const held = emptyReference()
-  return pictures.map((_, w) => {
-    const apart = w - WINDOWS_APART
-    if (apart >= 0) {
-      const weight = ramp(logits[apart]!, SURE_KINDS.from, SURE_KINDS.full)
-      if (weight > 0) {
-        const sign = meanCosine(held.sums, pictures[apart]!) < 0 ? -1 : 1
-        take(held, pictures[apart]!, sign * weight)
-      }
-    }
-    return { sums: held.sums.map((x) => x.slice()), weight: held.weight }
-  })
-}
-/** Log-odds of two kinds from which a window lends its picture to others, and lends it wholly. */
-const SURE_KINDS = { from: 2, full: 4.5 } as const
-/** Windows so far apart share no turn. */
-const WINDOWS_APART = 24 / WINDOW_HOP
 
 function take(reference: Reference, picture: KindPicture, gain: number): void {
   reference.weight = KEPT * reference.weight + Math.abs(gain)

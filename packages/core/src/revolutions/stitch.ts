@@ -25,28 +25,37 @@ export function stitch(
   logits: readonly number[],
   turns: number,
 ): Stitched {
-  const component = new Float64Array(turns)
-  const logit = new Float64Array(turns)
-  const agreement = new Float64Array(turns)
+  const over = (of: (w: number, i: number) => number) => overTurns(windows, turns, of, 0)
+  return {
+    component: over((w, i) => signs[w]! * Math.sqrt(windows[w]!.turns) * windows[w]!.component[i]!),
+    logit: over((w) => logits[w]!),
+    agreement: over((w) => windows[w]!.agreement),
+  }
+}
+
+/**
+ * Hann-weighted mean over the windows that hold a turn, turn by turn.
+ *
+ * @param of what window `w` says of its turn `i`
+ * @param unseen  value of turns that no window holds
+ */
+export function overTurns(
+  windows: readonly WindowEvidence[],
+  turns: number,
+  of: (w: number, i: number) => number,
+  unseen: number,
+): Float64Array {
+  const sum = new Float64Array(turns)
   const total = new Float64Array(turns)
   windows.forEach((window, w) => {
-    const scale = signs[w]! * Math.sqrt(window.turns)
     for (let i = 0; i < window.turns; i++) {
       const weight = turnWeight(i, window.turns)
       const n = window.firstTurn + i
       total[n] = total[n]! + weight
-      component[n] = component[n]! + weight * scale * window.component[i]!
-      logit[n] = logit[n]! + weight * logits[w]!
-      agreement[n] = agreement[n]! + weight * window.agreement
+      sum[n] = sum[n]! + weight * of(w, i)
     }
   })
-  for (let n = 0; n < turns; n++) {
-    const t = total[n]! || 1
-    component[n] = component[n]! / t
-    logit[n] = logit[n]! / t
-    agreement[n] = agreement[n]! / t
-  }
-  return { component, logit, agreement }
+  return sum.map((v, n) => (total[n]! > 0 ? v / total[n]! : unseen))
 }
 
 /** Product of two components over the turns they share. */
