@@ -1,13 +1,4 @@
-import type {
-  Compared,
-  ComparedSide,
-  CompareVerdict,
-  Comparison,
-  Estimate,
-  Pattern,
-  Reason,
-  ToSettle,
-} from '@everyrev/core'
+import type { Compared, ComparedSide, Comparison, Estimate, Pattern } from '@everyrev/core'
 import { adviceOf } from './compareSentences.js'
 import { round } from './round.js'
 
@@ -15,16 +6,12 @@ import { round } from './round.js'
 export const COMPARE_SCHEMA_VERSION = 1
 
 /** What `everyrev compare --json` prints; published as `schema/compare.schema.json`. Shares are 0–1, nothing told is null. */
-export interface CompareJson {
+export interface CompareJson
+  extends Pick<
+    Comparison,
+    'verdict' | 'reasons' | 'worth' | 'change' | 'chanceBetter' | 'smallestChange' | 'toSettle' | 'overlap'
+  > {
   readonly schemaVersion: typeof COMPARE_SCHEMA_VERSION
-  readonly verdict: CompareVerdict
-  readonly reasons: readonly Reason[]
-  readonly worth: number
-  readonly change: Estimate
-  readonly chanceBetter: number | null
-  readonly smallestChange: number | null
-  readonly toSettle: ToSettle | null
-  readonly overlap: number | null
   readonly before: SideJson
   readonly after: SideJson
   readonly popDb: Compared

@@ -1,20 +1,8 @@
 import { PASS_TURNS } from './constants.js'
 import type { PassShare } from './passShare.js'
 
-/** Share of skipped turns of one side over its passes, in the common mix. */
-export interface SideShare {
-  readonly value: number
-  /** Believable readings, as in {@link PassShare}. */
-  readonly low: number
-  readonly high: number
-  readonly unknown: number
-  readonly hiddenDown: number
-  readonly hiddenUp: number
-  readonly openDown: number
-  readonly openUp: number
-  readonly eitherWay: number
-  /** How many independent turns the side is worth, passes differing as they do by default. */
-  readonly effective: number
+/** Share of skipped turns of one side over its passes, in the common mix; `effective` has passes differing as they do by default. */
+export interface SideShare extends Omit<PassShare, 'mass'> {
   /** Squared distance of the passes from their mean, in units of the variance that foresees, and its freedom. */
   readonly spread: number
   readonly freedom: number

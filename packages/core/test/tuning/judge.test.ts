@@ -4,7 +4,7 @@ import { bestOf, effectsOf, hear, historyOf, judgeHeard, readLog, returnsOf } fr
 import type { Heard, Trial, TuningLog } from '../../src/tuning/types.js'
 import { makeAnalysis } from '../makeAnalysis.js'
 import { makeTurns, repeatTurn } from '../relations/makeTurns.js'
-import { heardClip, sampleLog } from './sampleLog.js'
+import { heardClip, makeTrial, sampleLog } from './sampleLog.js'
 
 /** A clip that skips every other turn for a while and fires in the rest; invented. */
 function clip(skipping: number, firing: number) {
@@ -80,21 +80,13 @@ function logOf(
   return {
     engine,
     undone: 0,
-    trials: trials.map(([notch, skipped, headC, more], i) => ({
-      number: i + 1,
-      date: '2026-04-03',
-      changes: [],
-      setting: new Map([['needle clip', { text: `${notch} from bottom`, value: notch }]]),
-      clips: ['a', 'b'],
-      heard: [heardClip('a', skipped), heardClip('b', skipped + 0.01)],
-      airC: 15,
-      headC,
-      warm: true,
-      pull: null,
-      note: null,
-      line: 1,
-      ...more,
-    })),
+    trials: trials.map(([notch, skipped, headC, more], i) =>
+      makeTrial(i + 1, skipped, {
+        setting: new Map([['needle clip', { text: `${notch} from bottom`, value: notch }]]),
+        headC,
+        ...more,
+      }),
+    ),
   }
 }
 

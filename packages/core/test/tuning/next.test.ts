@@ -6,7 +6,7 @@ import { rideHistory } from '../../bench/next/rideHistory.js'
 import { historyOf, KNOBS, knobNamed, parseRules, readLog, suggest } from '../../src/tuning/index.js'
 import type { Trial, TuningLog } from '../../src/tuning/types.js'
 import { HEAD_MARGIN_C, headMargin } from '../../src/workshop/heat.js'
-import { heardClip, sampleLog } from './sampleLog.js'
+import { makeTrial, sampleLog } from './sampleLog.js'
 
 const TEXT = readFileSync(new URL('../../rules/next.yaml', import.meta.url), 'utf8')
 const RULES = parseRules(TEXT)
@@ -24,24 +24,16 @@ function logOf(wishes: readonly Wish[]): TuningLog {
   return {
     engine: BUILD,
     undone: 0,
-    trials: wishes.map(({ notch = 2, deg = 22, skipped, headC, more }, i) => ({
-      number: i + 1,
-      date: '2026-04-03',
-      changes: [],
-      setting: new Map([
-        ['needle clip', { text: `${notch} from bottom`, value: notch }],
-        ['ignition timing', { text: `${deg} deg`, value: deg }],
-      ]),
-      clips: ['a', 'b'],
-      heard: [heardClip('a', skipped), heardClip('b', Math.min(1, skipped + 0.01))],
-      airC: 15,
-      headC,
-      warm: true,
-      pull: null,
-      note: null,
-      line: 1,
-      ...more,
-    })),
+    trials: wishes.map(({ notch = 2, deg = 22, skipped, headC, more }, i) =>
+      makeTrial(i + 1, skipped, {
+        setting: new Map([
+          ['needle clip', { text: `${notch} from bottom`, value: notch }],
+          ['ignition timing', { text: `${deg} deg`, value: deg }],
+        ]),
+        headC,
+        ...more,
+      }),
+    ),
   }
 }
 const top = (wishes: readonly Wish[]) => suggest(historyOf(logOf(wishes)), RULES)[0]!

@@ -1,5 +1,6 @@
 import { addTrial, newLogText } from '../../src/tuning/index.js'
 import type { HeardEntry } from '../../src/tuning/logSchema.js'
+import type { Trial } from '../../src/tuning/types.js'
 
 /** One clip heard with so many turns skipped; invented. */
 export function heardClip(clip: string, skipped: number, more: Partial<HeardEntry> = {}) {
@@ -16,6 +17,25 @@ export function heardClip(clip: string, skipped: number, more: Partial<HeardEntr
     pattern: 'every-other',
     ...more,
     clip,
+  }
+}
+
+/** Invented: a warm trial with two clips, heard with `skipped` and a point more. */
+export function makeTrial(number: number, skipped: number, more: Partial<Trial> = {}): Trial {
+  return {
+    number,
+    date: '2026-04-03',
+    changes: [],
+    setting: new Map(),
+    clips: ['a', 'b'],
+    heard: [heardClip('a', skipped), heardClip('b', Math.min(1, skipped + 0.01))],
+    airC: 15,
+    headC: null,
+    warm: true,
+    pull: null,
+    note: null,
+    line: 1,
+    ...more,
   }
 }
 

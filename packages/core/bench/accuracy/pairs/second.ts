@@ -1,4 +1,5 @@
 import { createRandom as createOther, type Random } from '../../../../../scripts/simulate/random.js'
+import { NO_AMBIENCE } from '../second/conditions.js'
 import { drawEngine } from '../second/machines.js'
 import { createRandom } from '../second/random.js'
 import { simulateSecond } from '../second/simulate.js'
@@ -6,8 +7,6 @@ import { driveByLegs } from '../second/spans.js'
 import type { Ambience, Phone, Placing } from '../second/types.js'
 import { PASS_S, rideOf } from './ride.js'
 import type { Group, PairPlan, SideName } from './types.js'
-
-const NONE = Number.NEGATIVE_INFINITY
 
 /** One pass of a side by the second simulator: the same engine, the side's phone and place, the pass's own noise. */
 export function secondPass(plan: PairPlan, side: SideName, pass: number) {
@@ -40,16 +39,7 @@ function jitter(ambience: Ambience, random: Random): Ambience {
 }
 
 function settingOf(group: Group, r: Random): { placing: Placing; phone: Phone; ambience: Ambience } {
-  const still: Ambience = {
-    hissDb: r.range(-40, -26),
-    rumbleDb: r.range(-34, -18),
-    windDb: NONE,
-    carDb: NONE,
-    speechDb: NONE,
-    humDb: NONE,
-    rattleDb: NONE,
-    rustleDb: NONE,
-  }
+  const still: Ambience = { ...NO_AMBIENCE, hissDb: r.range(-40, -26), rumbleDb: r.range(-34, -18) }
   const placing: Placing = { kind: 'open', distanceM: r.range(0.8, 3), passSpeedMps: 0, passTimeS: 0 }
   const phone: Phone = {
     highpassHz: r.range(40, 90),

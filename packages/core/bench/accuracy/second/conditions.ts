@@ -4,9 +4,10 @@ import { boundRun, driveByBlips, driveByLegs, type Leg } from './spans.js'
 import type { Ambience, Drive, Phone, Placing, RunState, SecondScenario } from './types.js'
 
 const NONE = Number.NEGATIVE_INFINITY
-const SILENT: Ambience = {
-  hissDb: -30,
-  rumbleDb: -24,
+/** No foreign sound at all. */
+export const NO_AMBIENCE: Ambience = {
+  hissDb: NONE,
+  rumbleDb: NONE,
   windDb: NONE,
   carDb: NONE,
   speechDb: NONE,
@@ -14,6 +15,7 @@ const SILENT: Ambience = {
   rattleDb: NONE,
   rustleDb: NONE,
 }
+const SILENT: Ambience = { ...NO_AMBIENCE, hissDb: -30, rumbleDb: -24 }
 
 export interface SecondCondition {
   readonly difficulty: 'easy' | 'hard' | 'pattern'
