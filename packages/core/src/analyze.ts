@@ -30,6 +30,12 @@ const QUIET = 1.8e-4
  * @param options   see {@link AnalyzeOptions}
  * @throws {InputError} `no-samples`, `not-finite`, `unsupported-format` for a rate outside 4,000 to 384,000 Hz
  * @throws {OptionError} `out-of-range` when the expected speeds are not 600 ≤ low < high ≤ 20,000 rpm
+ * @example
+ * const recording = toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav')))
+ * const { verdict, medianRpm, score } = analyze(recording, { expectRpm: [3000, 6000] })
+ * verdict // 'measured'
+ * Math.round(medianRpm / 100) * 100 // 4700
+ * score.steady.value // 0.45
  * @remarks Linear in the length. No engine and an unusable recording are answers (`verdict`), not errors.
  */
 export function analyze(recording: Recording, options: AnalyzeOptions = {}): Analysis {

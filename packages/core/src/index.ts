@@ -1,3 +1,8 @@
+/**
+ * From sound to score, comparison of clips, and the sums at the workbench.
+ *
+ * @module @everyrev/core
+ */
 export { analyze } from './analyze.js'
 export { COMPARE_DEFAULTS, compare, type PooledRatio, pooledRatio } from './compare/index.js'
 export type * from './compare/types.js'

@@ -31,6 +31,12 @@ const EMPTY_SHARE = 1e-9
  *
  * @param samples linear, one channel
  * @param rateHz  4,000 to 384,000
+ * @example
+ * const { samples, rateHz } = toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav')))
+ * const { speed, turns, level } = hearBands(samples, rateHz)
+ * speed.length // 10
+ * turns[0].band // { lowHz: 30, highHz: 250, form: 'wave' }
+ * level.values.length / level.rateHz // 7.2
  */
 export function hearBands(samples: Float32Array, rateHz: number): Bands {
   const inner = resample(samples, rateHz, INNER_RATE_HZ)

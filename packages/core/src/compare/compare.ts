@@ -32,7 +32,13 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * @throws {OptionError} `out-of-range` when a side has no clip or `worth` is not between 0 and 1
  * @remarks Linear in the turns; with `sameGain` in the samples. Weak on: an engine that is misheard in one way before and
  *   in another after, as when the change alters its sound; a wrong crank speed that nothing gives away on both sides.
- * @example compare([analyze(one), analyze(two)], [analyze(three)], { worth: 0.05 }).verdict // 'helped'
+ * @example
+ * const listen = (name) => analyze(toRecording(decodeWav(readFileSync(name))))
+ * const before = [listen('cruise-needle-clip-2.wav')]
+ * const after = [listen('cruise-needle-clip-3.wav')]
+ * const { verdict, change } = compare(before, after, { worth: 0.05 })
+ * verdict // 'helped'
+ * change // { value: -0.32, low: -0.48, high: -0.1 }
  */
 export function compare(
   before: readonly Analysis[],

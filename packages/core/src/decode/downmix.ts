@@ -24,7 +24,11 @@ import { rateError } from './wavFormat.js'
  * @returns length n >= 1 s, finite; shares memory with the input where a channel is taken as it is
  * @throws {InputError} `no-samples`, `unsupported-format` for a rate outside 4,000 to 384,000 Hz, `too-short` under 1 s,
  *   `not-finite`, `silent` when the peak is below −80 dB re full scale; checked in that order
- * @example toRecording(decodeWav(bytes)).notes.find((n) => n.code === 'channel-choice')?.message
+ * @example
+ * const engine = decodeWav(readFileSync('cruise-needle-clip-2.wav')).channels[0]
+ * const silence = new Float32Array(engine.length)
+ * const { notes } = toRecording({ channels: [silence, engine], rateHz: 22050, notes: [] })
+ * notes[0].message // 'Of 2 channels, the right channel is listened to.'
  */
 export function toRecording(audio: DecodedAudio): Recording {
   const { channels, rateHz } = audio

@@ -27,7 +27,7 @@ export function isWav(bytes: Uint8Array): boolean {
  * @returns one array a channel, all of the same length > 0, linear, full scale 1, finite
  * @throws {InputError} `unsupported-format` for no WAV, another codec, channel count, sample size or rate;
  *   `unreadable` for a damaged header; `no-samples` for a file without sound; `not-finite` for NaN samples
- * @example decodeWav(readFileSync('clip.wav')).rateHz // 48000
+ * @example decodeWav(readFileSync('cruise-needle-clip-2.wav')).rateHz // 22050
  */
 export function decodeWav(bytes: Uint8Array): DecodedAudio {
   if (!isWav(bytes))

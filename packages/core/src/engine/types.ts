@@ -12,7 +12,15 @@ export type Hindrance =
   | 'other-sounds'
   | 'too-short'
 
-/** How good the recording is for this purpose, and how to do better. */
+/**
+ * How good the recording is for this purpose, and how to do better.
+ *
+ * @example
+ * const clip = toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav')))
+ * analyze(clip).quality // { score: 1, levelDbfs: -19, clippedRatio: 0, hindrances: [] }
+ * const overdriven = { ...clip, samples: clip.samples.map((x) => Math.max(-0.1, Math.min(0.1, x))) }
+ * analyze(overdriven).quality.hindrances[0].code // 'clipping'
+ */
 export interface RecordingQuality {
   /** 0 (useless) to 1 (nothing in the way). */
   readonly score: number

@@ -5,7 +5,9 @@
  * @returns a function that gives the next number
  * @remarks Period about 2³²: enough for resampling, not for secrets.
  * @see Tommy Ettinger's mulberry32 (public domain)
- * @example const next = seededRandom(1); next() !== next() // true
+ * @example
+ * const next = seededRandom(1)
+ * next() !== next() // true
  */
 export function seededRandom(seed: number): () => number {
   let state = seed >>> 0

@@ -15,7 +15,15 @@ export type Pattern =
   | 'irregular'
   | 'cannot-tell'
 
-/** Every turn of the crank while an engine is heard; columns of equal length m. */
+/**
+ * Every turn of the crank while an engine is heard; columns of equal length m.
+ *
+ * @example
+ * const { revolutions } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
+ * revolutions.timeS.length // 561
+ * Array.from(revolutions.label.slice(0, 4), (code) => LABELS[code]) // ['skipped', 'skipped', 'fired', 'skipped']
+ * PATTERNS[revolutions.pattern[100]] // 'every-other'
+ */
 export interface Revolutions {
   /** Start of the turn, seconds from the start of the recording, strictly increasing. */
   readonly timeS: Float64Array

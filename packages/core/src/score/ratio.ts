@@ -31,7 +31,9 @@ export const NO_RATIO: Ratio = { value: null, low: null, high: null, turns: 0 }
  * @remarks O(turns). The constants of 1 and 3 are chosen, not derived; `bench/accuracy` counts how often they hold.
  * @see Newcombe, "Interval estimation for the difference between independent proportions", Statistics in Medicine 17
  *   (1998), for square and add
- * @example misfireRatio(revolutions, [{ firstTurn: 0, endTurn: revolutions.timeS.length }]).value // 0.5
+ * @example
+ * const { revolutions } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
+ * misfireRatio(revolutions, [{ firstTurn: 0, endTurn: revolutions.timeS.length }]).value // 0.45
  */
 export function misfireRatio(revolutions: Revolutions, ranges: readonly TurnRange[]): Ratio {
   let turns = 0

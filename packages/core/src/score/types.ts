@@ -14,7 +14,14 @@ export interface TurnRange {
   readonly endTurn: number
 }
 
-/** What the clip as a whole says. */
+/**
+ * What the clip as a whole says.
+ *
+ * @example
+ * const { score } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
+ * score.steady // { value: 0.45, low: 0.38, high: 0.52, turns: 557 }
+ * score.pulling // { value: null, turns: 0 }
+ */
 export interface Score {
   /** Over the whole time the engine runs and can be judged. */
   readonly misfireRatio: Ratio

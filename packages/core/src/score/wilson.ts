@@ -8,7 +8,7 @@ import { Z95 } from '../math/stats.js'
  * @returns `[low, high]` within 0–1, holding `share`
  * @see Wilson, "Probable Inference, the Law of Succession, and Statistical Inference", JASA 22 (1927);
  *   method 3 of Newcombe, "Two-sided confidence intervals for the single proportion", Statistics in Medicine 17 (1998)
- * @example wilsonInterval(81 / 263, 263) // [0.2553, 0.3662] after rounding
+ * @example wilsonInterval(81 / 263, 263) // [0.2553, 0.3662]
  */
 export function wilsonInterval(share: number, n: number): [number, number] {
   const z2 = Z95 * Z95

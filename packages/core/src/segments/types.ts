@@ -7,7 +7,13 @@ import type { Ratio } from '../score/types.js'
  */
 export type SegmentKind = 'idle' | 'pulling' | 'steady' | 'coasting' | 'stopped'
 
-/** A span of one kind of running. */
+/**
+ * A span of one kind of running.
+ *
+ * @example
+ * const { segments } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
+ * segments // [{ kind: 'steady', startS: 0, endS: 7.2, pattern: 'every-other', longestSkipRun: 2 }]
+ */
 export interface Segment {
   readonly startS: number
   readonly endS: number

@@ -10,7 +10,15 @@ export interface Stretch {
   readonly confidence: number
 }
 
-/** Crank speed over time; columns of equal length k. */
+/**
+ * Crank speed over time; columns of equal length k.
+ *
+ * @example
+ * const { speed } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
+ * speed.stretches // [{ startS: 0, endS: 7.2, ambiguous: false }]
+ * speed.timeS.length // 361
+ * Math.round(speed.speedRpm[180] / 100) // 47
+ */
 export interface SpeedTrack {
   /** Frame times, seconds, evenly spaced. */
   readonly timeS: Float64Array

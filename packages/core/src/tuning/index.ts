@@ -1,3 +1,8 @@
+/**
+ * The tuning log, and what to try next.
+ *
+ * @module @everyrev/core/tuning
+ */
 export * from './best.js'
 export * from './change.js'
 export * from './decodeLog.js'

@@ -25,7 +25,17 @@ export interface RunTurns {
   readonly level: Float64Array
 }
 
-/** Cuts a run into turns; null when it holds fewer than `fewest`. */
+/**
+ * Cuts a run into turns; null when it holds fewer than `fewest`.
+ *
+ * @example
+ * const bands = hearBands(Float32Array.from({ length: 32000 }, (_, i) => Math.sin((2 * Math.PI * 80 * i) / 16000)), 16000)
+ * const timeS = Float64Array.from({ length: 101 }, (_, k) => k / 50)
+ * const run = { timeS, speedHz: timeS.map(() => 80), salience: timeS, candidates: [], rival: null }
+ * const { startS, level } = cutRun(run, bands)
+ * startS[41] - startS[40] // 0.0125
+ * level[40] // 0.71
+ */
 export function cutRun(run: SpeedRun, bands: Bands, fewest = 8): RunTurns | null {
   const allS = turnStarts(
     run.timeS,

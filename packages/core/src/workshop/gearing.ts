@@ -14,7 +14,7 @@ const SIZE_SPREAD = 0.015
  * @throws {OptionError} `out-of-range` for anything else
  * @remarks For widths of 28 mm and more by the standard; narrower ones are taken the same way, as wheel tables do.
  * @see ISO 5775-1: overall diameter = nominal rim diameter + 2 · section height
- * @example rollOutOfSize('28-622') // 2130 ± 32
+ * @example rollOutOfSize('28-622') // { value: 2130, plusMinus: 32 }
  */
 export function rollOutOfSize(size: string): Quantity {
   const match = /^\s*(\d{2,3})\s*[-–x×]\s*(\d{3})\s*$/.exec(size)
@@ -50,7 +50,7 @@ export function overallRatio(gearing: Gearing): number {
  * @param speedRpm rpm, ≥ 0
  * @returns km/h
  * @throws {OptionError} `out-of-range` for 0 teeth, a ratio or roll-out not above 0, a slip outside 0–1
- * @example roadKmh(9000, { primary: 4.1, engineTeeth: 10, wheelTeeth: 44, rollOutMm: 2133.6, slip: 0 }) // 63.9 (39.7 mph)
+ * @example roadKmh(9000, { primary: 4.1, engineTeeth: 10, wheelTeeth: 44, rollOutMm: 2133.6, slip: 0 }) // 63.9
  */
 export function roadKmh(speedRpm: number, gearing: Gearing): number {
   return ((speedRpm / overallRatio(gearing)) * 60 * gearing.rollOutMm * (1 - gearing.slip)) / 1e6

@@ -12,7 +12,7 @@ import type { Quantity } from './types.js'
  * @throws whatever the formula throws for values within the ±: a clearance of 1 ± 2 mm may be none
  * @remarks Good where the formula is nearly straight over the ±; inputs that err together are not told apart.
  * @see JCGM 100:2008 (GUM), 5.1.2 and the numerical form in the note to 5.1.3
- * @example propagate((a, b) => a * b, { value: 2, plusMinus: 0.1 }, { value: 3, plusMinus: 0 }) // 6 ± 0.3
+ * @example propagate((a, b) => a * b, { value: 2, plusMinus: 0.1 }, { value: 3, plusMinus: 0 }) // { value: 6, plusMinus: 0.3 }
  */
 export function propagate(
   formula: (...values: number[]) => number,

@@ -1,0 +1,61 @@
+import { spawnSync } from 'node:child_process'
+import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import { createContext, runInContext } from 'node:vm'
+import { build } from 'esbuild'
+import { describe, expect, it } from 'vitest'
+
+const CLIP = new URL('../../fixtures/cruise-needle-clip-2.wav', import.meta.url)
+
+/** Listens to the clip; `core` is the library. */
+const LISTEN = 'core.analyze(core.toRecording(core.decodeWav(bytes))).score.steady.value'
+
+/** All a bundle may use beside the language itself: it is there in every browser, also in its workers. */
+const BROWSER = { WebAssembly, atob, console, TextEncoder, TextDecoder }
+
+describe.each(['@everyrev/core', '@everyrev/core/tuning'])('%s', (name) => {
+  it('is bundled for a browser without anything of Node', async () => {
+    const { warnings, metafile } = await bundle(name)
+    expect(warnings).toEqual([])
+    const imports = Object.values(metafile.inputs).flatMap((input) => input.imports)
+    expect(imports.filter((i) => i.external || i.path.startsWith('node:'))).toEqual([])
+  })
+})
+
+describe('the library', () => {
+  it('gives the same answer as a bundle where nothing of Node is at hand, and in Node', async () => {
+    const { outputFiles } = await bundle('@everyrev/core')
+    const bytes = new Uint8Array(readFileSync(CLIP))
+    const page = createContext({ ...BROWSER, bytes })
+    const value = runInContext(`${outputFiles[0]!.text}\n${LISTEN}`, page)
+    expect(value).toBeGreaterThan(0.35)
+    expect(value).toBeLessThan(0.55)
+    expect(inNode()).toBe(value)
+  })
+})
+
+function bundle(name: string) {
+  return build({
+    stdin: { contents: `export * from '${name}'`, resolveDir: fileURLToPath(new URL('.', import.meta.url)) },
+    bundle: true,
+    platform: 'browser',
+    format: 'iife',
+    globalName: 'core',
+    write: false,
+    metafile: true,
+    logLevel: 'silent',
+  })
+}
+
+function inNode(): number {
+  const program = `
+    import * as core from '@everyrev/core'
+    import { readFileSync } from 'node:fs'
+    const bytes = readFileSync(process.argv[1])
+    console.log(${LISTEN})`
+  const cwd = fileURLToPath(new URL('.', import.meta.url))
+  const args = ['--input-type=module', '-e', program, fileURLToPath(CLIP)]
+  const { stdout, stderr } = spawnSync(process.execPath, args, { cwd, encoding: 'utf8' })
+  expect(stderr).toBe('')
+  return Number(stdout)
+}
