@@ -2,7 +2,7 @@ import { hearBands } from './bands/index.js'
 import type { Recording } from './decode/types.js'
 import { engineProbability, gateFeatures } from './engine/gate.js'
 import { recordingQuality } from './engine/quality.js'
-import type { Verdict } from './engine/types.js'
+import type { RecordingQuality, Verdict } from './engine/types.js'
 import { InputError, OptionError } from './errors.js'
 import { median } from './math/stats.js'
 import { withoutCoasting } from './revolutions/coasting.js'
@@ -36,9 +36,27 @@ const QUIET = 1.8e-4
  * verdict // 'measured'
  * Math.round(medianRpm / 100) * 100 // 4700
  * score.steady.value // 0.45
- * @remarks Linear in the length. No engine and an unusable recording are answers (`verdict`), not errors.
+ * @remarks Linear in the length, and so is its memory: about 1 MB a second. See {@link analyzeStream} for sound of more than
+ *   a few minutes. No engine and an unusable recording are answers (`verdict`), not errors.
  */
 export function analyze(recording: Recording, options: AnalyzeOptions = {}): Analysis {
+  return conclude(hear(recording, options), recording)
+}
+
+/** What is heard in sound, turn by turn, before running is told from idling and counted. */
+export interface Heard {
+  readonly durationS: number
+  readonly speed: SpeedTrack
+  readonly revolutions: Revolutions
+  readonly quality: RecordingQuality
+  /** Largest chance of an engine that any run has, 0–1; null where nothing repeats. */
+  readonly engine: number | null
+  /** Mean square of the samples. */
+  readonly power: number
+}
+
+/** Listens to sound held as a whole; input and errors as in {@link analyze}. */
+export function hear(recording: Recording, options: AnalyzeOptions): Heard {
   checkInput(recording, options)
   const durationS = recording.samples.length / recording.rateHz
   const bands = hearBands(recording.samples, recording.rateHz)
@@ -49,27 +67,38 @@ export function analyze(recording: Recording, options: AnalyzeOptions = {}): Ana
     .map((run) => ({ run, engine: engineProbability(gateFeatures(run)) }))
   const heard = candidates.filter((c) => c.engine >= ENGINE_FROM)
   const runs: readonly RunTurns[] = heard.map((c) => c.run)
-  const labelled = labelRevolutions(runs)
-  const found = findSegments(labelled, durationS)
-  const revolutions = withoutCoasting(labelled, found)
   const speed = speedTrack(runs, durationS)
-  const segments = found.map((s) => withOtherReading(s, stretchOf(s, revolutions, speed)))
-  const engine = Math.max(0, ...candidates.map((c) => c.engine))
-  const quality = recordingQuality(recording, {
+  return {
+    durationS,
     speed,
-    pulseToNoiseDb: pulseToNoiseDb(runs),
-    engineHeard: runs.length > 0,
-  })
-  const tooQuiet = rms(recording.samples) < QUIET
-  const verdict = runs.length > 0 ? 'measured' : tooQuiet ? 'unusable' : 'no-engine'
-  const medianRpm = runs.length > 0 ? median(Array.from(revolutions.speedRpm)) : null
+    revolutions: labelRevolutions(runs),
+    quality: recordingQuality(recording, {
+      speed,
+      pulseToNoiseDb: pulseToNoiseDb(runs),
+      engineHeard: runs.length > 0,
+    }),
+    engine: candidates.length > 0 ? Math.max(...candidates.map((c) => c.engine)) : null,
+    power: meanSquare(recording.samples),
+  }
+}
+
+/** Tells what the turns heard mean for the whole recording. */
+export function conclude(heard: Heard, recording: Recording): Analysis {
+  const { durationS, speed, engine, quality } = heard
+  const found = findSegments(heard.revolutions, durationS)
+  const revolutions = withoutCoasting(heard.revolutions, found)
+  const segments = found.map((s) => withOtherReading(s, stretchOf(s, revolutions, speed)))
+  const measured = speed.stretches.length > 0
+  const tooQuiet = Math.sqrt(heard.power) < QUIET
+  const verdict = measured ? 'measured' : tooQuiet ? 'unusable' : 'no-engine'
+  const medianRpm = measured ? median(revolutions.speedRpm) : null
   const longest = [...speed.stretches].sort((a, b) => b.endS - b.startS - (a.endS - a.startS))[0]
   const otherFactor = longest?.ambiguous ? longest.alternativeFactor : null
-  const score = runs.length > 0 ? scoreSegments(revolutions, segments) : NO_SCORE
+  const score = measured ? scoreSegments(revolutions, segments) : NO_SCORE
   return {
     verdict,
-    reason: reasonOf(verdict, candidates.length > 0),
-    engineProbability: engine,
+    reason: reasonOf(verdict, engine !== null),
+    engineProbability: engine ?? 0,
     recording,
     durationS,
     speed,
@@ -99,13 +128,14 @@ function reasonOf(verdict: Verdict, periodic: boolean): Analysis['reason'] {
   return periodic ? 'other-sound' : 'no-periodic-pulse'
 }
 
-/** The stretch that a segment begins in. */
+/** The first stretch of a segment that leaves its octave open; else the one it begins in. */
 function stretchOf(
-  segment: Segment,
+  { firstTurn, endTurn }: Segment,
   { stretch }: Revolutions,
   { stretches }: SpeedTrack,
 ): Stretch | undefined {
-  return segment.firstTurn < segment.endTurn ? stretches[stretch[segment.firstTurn]!] : undefined
+  const open = stretch.subarray(firstTurn, endTurn).find((k) => stretches[k]!.ambiguous)
+  return stretches[open ?? stretch[firstTurn]!]
 }
 
 /** Where the octave is open, a segment's interval covers both readings. */
@@ -132,8 +162,8 @@ function checkInput({ samples, rateHz }: Recording, { expectRpm }: AnalyzeOption
     )
 }
 
-function rms(samples: Float32Array): number {
+function meanSquare(samples: Float32Array): number {
   let sum = 0
   for (let i = 0; i < samples.length; i++) sum += samples[i]! ** 2
-  return Math.sqrt(sum / samples.length)
+  return sum / samples.length
 }

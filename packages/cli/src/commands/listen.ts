@@ -1,6 +1,7 @@
 import type { Analysis } from '@everyrev/core'
+import type { SoundBlocks } from '../io/blocks.js'
 import { lengthText } from '../render/numbers.js'
-import { startProgress } from './progress.js'
+import { type Progress, startProgress } from './progress.js'
 import { refusedAnalysis } from './refused.js'
 
 export interface ListenOptions {
@@ -11,22 +12,30 @@ export interface ListenOptions {
 }
 
 /** Sound of this length, in seconds, takes about a second to analyse. Measured on a slow two-core machine. */
-const LONG_S = 5
+const LONG_S = 20
+
+/** Hands blocks on, and tells how much sound has come. */
+async function* told(blocks: SoundBlocks, progress: Progress): SoundBlocks {
+  let lengthS = 0
+  for await (const block of blocks) {
+    lengthS += (block.channels[0]?.length ?? 0) / (block.rateHz || 1)
+    if (lengthS > LONG_S) progress.now(`listening to ${lengthText(lengthS)} of sound ...`)
+    yield block
+  }
+}
 
 /** Reads a clip (`-`: standard input) and analyses it, with a progress line on the terminal if that takes a while. */
 export async function listen(clip: string, options: ListenOptions): Promise<Analysis> {
   const progress = startProgress(process.stderr, options.progress)
   try {
     progress.later('reading the clip ...')
-    const [{ analyze }, { readClip }] = await Promise.all([
+    const [{ analyzeStream }, { openSound }] = await Promise.all([
       import('@everyrev/core'),
       import('../io/readClip.js'),
     ])
-    const { maxDurationS } = options
-    const recording = await readClip(clip, maxDurationS === undefined ? {} : { maxDurationS })
-    const lengthS = recording.samples.length / recording.rateHz
-    if (lengthS > LONG_S) progress.now(`listening to ${lengthText(lengthS)} of sound ...`)
-    return analyze(recording, options.expectRpm ? { expectRpm: options.expectRpm } : {})
+    const { maxDurationS, expectRpm } = options
+    const blocks = await openSound(clip, maxDurationS === undefined ? {} : { maxDurationS })
+    return await analyzeStream(told(blocks, progress), expectRpm ? { expectRpm } : {})
   } catch (error) {
     return refusedAnalysis(error)
   } finally {

@@ -7,13 +7,19 @@ export const HEAD_BYTES = 65_536
  */
 export const SMALL_BYTES = 2 * 2 ** 20
 
+/** A WAV file up to this size is read at once. */
+export const WHOLE_WAV_BYTES = 2 ** 24
+
 /** Largest file read into memory: what one Node.js read gives back. */
 export const MAX_BYTES = 2 ** 31 - 1
 
-/** Longest sound listened to: an hour of 48 kHz stereo floats is 1.4 GB. */
-export const MAX_DURATION_S = 3_600
+/** Longest sound listened to, seconds: four hours. Listening is bounded in memory, but the list of turns grows with it. */
+export const MAX_DURATION_S = 14_400
 
-/** A decoder that has not finished by then is stopped; an hour of sound takes ffmpeg a few seconds. */
+/** What is piped in is kept in memory up to this size. */
+export const HELD_BYTES = 2 ** 24
+
+/** A decoder that has been waited for so long is stopped, seconds; an hour of sound takes ffmpeg a few. */
 export const DECODE_TIMEOUT_S = 120
 
 /** Matroska goes to the built-in decoder in pieces: 60 s of Opus as a whole takes it 54 s, in pieces 2 s. Measured. */

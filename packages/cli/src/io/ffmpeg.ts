@@ -1,6 +1,9 @@
-import { spawn } from 'node:child_process'
-import { type DecodedAudio, type DecodeNote, InputError } from '@everyrev/core'
+import { type ChildProcessByStdio, spawn } from 'node:child_process'
+import type { Readable } from 'node:stream'
+import { type DecodeNote, InputError } from '@everyrev/core'
 import { escapeControls } from '../render/escape.js'
+import { auReader } from './au.js'
+import type { SoundBlocks } from './blocks.js'
 import { MAX_DURATION_S } from './constants.js'
 
 /** Containers ffmpeg may open. Play lists and the like are left out: they name other files and addresses. */
@@ -8,50 +11,26 @@ const DEMUXERS =
   'mov,mp4,m4a,3gp,3g2,mj2,amr,amrnb,amrwb,mp3,aac,loas,ogg,matroska,webm,flac,aiff,caf,wav,w64,au,asf,avi,ac3,eac3,mpegts,mpeg,ape,wv,tta'
 
 /**
- * Decodes the first audio track of a file with ffmpeg.
+ * Decodes the first audio track of a file with ffmpeg, block by block: it waits while the last block is listened to.
  *
  * The sound comes back through a pipe as big-endian floats in AU, the plainest of the formats that carry rate and
- * channel count. Play lists and network addresses are shut off. ffmpeg is killed when it takes too long.
+ * channel count. Play lists and network addresses are shut off. ffmpeg is killed when it lets us wait too long, and when
+ * nobody wants more.
  *
  * @param path         absolute
  * @param program      name or path of ffmpeg
- * @param timeoutS     seconds it may take
+ * @param timeoutS     seconds of waiting for it, all in all
  * @param maxDurationS seconds of sound asked of it; it gives a second more where there is more
  * @returns undefined when there is no such program
- * @throws {InputError} `no-samples` without an audio track; `unsupported-format`; `unreadable` when damaged, cut off
- *   before its index, or not done in time
+ * @throws {InputError} from the first block: `no-samples` without an audio track; `unsupported-format`; `unreadable` when
+ *   damaged, cut off before its index, or not done in time
  */
 export async function decodeWithFfmpeg(
   path: string,
   program: string,
   timeoutS: number,
   maxDurationS = MAX_DURATION_S,
-): Promise<DecodedAudio | undefined> {
-  const run = await runFfmpeg(path, program, timeoutS, maxDurationS)
-  if (run === undefined) return undefined
-  if (run.timedOut) {
-    throw new InputError('unreadable', `ffmpeg was not done after ${timeoutS} s`, 'cut the clip shorter')
-  }
-  if (run.wasKilled) throw new InputError('unreadable', 'ffmpeg was stopped from outside', 'try again')
-  const audio = readAu(run.chunks)
-  if (audio === undefined) throw explain(run.talk)
-  return { ...audio, notes: [...audio.notes, ...notesOf(run)] }
-}
-
-interface Run {
-  readonly chunks: (Buffer | undefined)[]
-  readonly talk: string
-  readonly failed: boolean
-  readonly timedOut: boolean
-  readonly wasKilled: boolean
-}
-
-function runFfmpeg(
-  path: string,
-  program: string,
-  timeoutS: number,
-  maxDurationS: number,
-): Promise<Run | undefined> {
+): Promise<SoundBlocks | undefined> {
   const options = ['-nostdin', '-v', 'error', '-protocol_whitelist', 'file', '-format_whitelist', DEMUXERS]
   const output = ['-map', '0:a:0', '-map_metadata', '-1', '-t', String(maxDurationS + 1)]
   const format = ['-c:a', 'pcm_f32be', '-f', 'au', 'pipe:1']
@@ -59,63 +38,77 @@ function runFfmpeg(
     stdio: ['ignore', 'pipe', 'pipe'],
     windowsHide: true,
   })
-  return new Promise((done, fail) => {
-    const chunks: Buffer[] = []
-    let talk = ''
-    let timedOut = false
-    const timer = setTimeout(() => {
-      timedOut = true
-      child.kill('SIGKILL')
-    }, timeoutS * 1_000)
-    child.stdout.on('data', (chunk: Buffer) => chunks.push(chunk))
-    child.stderr.on('data', (chunk: Buffer) => {
-      if (talk.length < 8_192) talk += chunk.toString('utf8')
-    })
+  const isThere = await new Promise<boolean>((done, fail) => {
+    child.once('spawn', () => done(true))
     child.once('error', (error: NodeJS.ErrnoException) => {
-      clearTimeout(timer)
-      if (error.code === 'ENOENT' || error.code === 'EACCES') done(undefined)
+      if (error.code === 'ENOENT' || error.code === 'EACCES') done(false)
       else fail(error)
     })
+  })
+  return isThere ? readFfmpeg(child, path, timeoutS) : undefined
+}
+
+type Child = ChildProcessByStdio<null, Readable, Readable>
+
+interface Run {
+  talk: string
+  failed: boolean
+  timedOut: boolean
+  wasKilled: boolean
+}
+
+async function* readFfmpeg(child: Child, path: string, timeoutS: number): SoundBlocks {
+  const run: Run = { talk: '', failed: false, timedOut: false, wasKilled: false }
+  let leftMs = timeoutS * 1_000
+  child.stderr.on('data', (chunk: Buffer) => {
+    if (run.talk.length < 8_192) run.talk += chunk.toString('utf8')
+  })
+  const ended = new Promise<void>((done) => {
     child.once('close', (code, signal) => {
-      clearTimeout(timer)
-      // Its lines begin with the name, which the caller knows, or which is a passing file's.
-      talk = talk.replaceAll(`file:${path}: `, '')
-      done({ chunks, talk, failed: code !== 0, timedOut, wasKilled: signal !== null })
+      run.failed = code !== 0
+      run.wasKilled = signal !== null
+      done()
     })
   })
-}
-
-/** Takes the samples out of an AU stream; chunks are let go of as they are read, to hold an hour of sound once only. */
-function readAu(chunks: (Buffer | undefined)[]): DecodedAudio | undefined {
-  const head = Buffer.concat(chunks.slice(0, 8) as Buffer[])
-  if (head.length < 24 || head.toString('latin1', 0, 4) !== '.snd') return undefined
-  const start = head.readUInt32BE(4)
-  const rateHz = head.readUInt32BE(16)
-  const count = head.readUInt32BE(20)
-  const bytes = chunks.reduce((sum, chunk) => sum + (chunk?.length ?? 0), -start)
-  const frames = Math.floor(bytes / 4 / count)
-  if (!(frames > 0)) return undefined
-  const channels = Array.from({ length: count }, () => new Float32Array(frames))
-  let skip = start
-  let rest: Buffer = Buffer.alloc(0)
-  let frame = 0
-  for (let k = 0; k < chunks.length; k++) {
-    let chunk = rest.length > 0 ? Buffer.concat([rest, chunks[k]!]) : chunks[k]!
-    chunks[k] = undefined
-    const skipped = Math.min(skip, chunk.length)
-    skip -= skipped
-    chunk = chunk.subarray(skipped)
-    const view = new DataView(chunk.buffer, chunk.byteOffset, chunk.length)
-    let at = 0
-    for (; at + 4 * count <= chunk.length; frame++) {
-      for (let c = 0; c < count; c++, at += 4) channels[c]![frame] = view.getFloat32(at)
+  /** Waits for ffmpeg, and kills it when that takes too long altogether. */
+  const awaited = async <T>(what: Promise<T>): Promise<T> => {
+    const startMs = performance.now()
+    const timer = setTimeout(() => {
+      run.timedOut = true
+      child.kill('SIGKILL')
+    }, leftMs)
+    try {
+      return await what
+    } finally {
+      clearTimeout(timer)
+      leftMs = Math.max(0, leftMs - (performance.now() - startMs))
     }
-    rest = chunk.subarray(at)
   }
-  return { channels, rateHz, notes: [] }
+  const au = auReader()
+  let heard = false
+  try {
+    const chunks = child.stdout[Symbol.asyncIterator]()
+    for (let next = await awaited(chunks.next()); !next.done; next = await awaited(chunks.next())) {
+      const block = au.take(next.value as Buffer)
+      if (!block) continue
+      heard = true
+      yield { ...block, notes: [] }
+    }
+    await awaited(ended)
+  } finally {
+    child.kill('SIGKILL')
+  }
+  if (run.timedOut)
+    throw new InputError('unreadable', `ffmpeg was not done after ${timeoutS} s`, 'cut the clip shorter')
+  if (run.wasKilled) throw new InputError('unreadable', 'ffmpeg was stopped from outside', 'try again')
+  const last = au.rest()
+  // Its lines begin with the name, which the caller knows, or which is a passing file's.
+  const talk = run.talk.replaceAll(`file:${path}: `, '')
+  if (!heard && !last?.channels[0]?.length) throw explain(talk)
+  yield { ...last!, notes: notesOf({ ...run, talk }) }
 }
 
-function notesOf({ talk, failed }: Run): DecodeNote[] {
+function notesOf({ talk, failed }: Pick<Run, 'talk' | 'failed'>): DecodeNote[] {
   if (/partial file|truncat|premature/i.test(talk)) {
     return [{ code: 'truncated', message: 'The file is cut off; what is there was read.' }]
   }

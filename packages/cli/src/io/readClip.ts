@@ -1,54 +1,77 @@
-import { type DecodedAudio, InputError, isWav, type Recording, toRecording } from '@everyrev/core'
-import { DECODE_TIMEOUT_S, MAX_BYTES, MAX_DURATION_S, SMALL_BYTES } from './constants.js'
-import { cutAfter, readWav } from './limitLength.js'
+import { decodeWav, InputError, isWav, type Recording, toRecording } from '@everyrev/core'
+import { cutAfter, gather, inBlocks, type SoundBlocks, started } from './blocks.js'
+import { DECODE_TIMEOUT_S, MAX_DURATION_S, SMALL_BYTES, WHOLE_WAV_BYTES } from './constants.js'
 import { recognise } from './recognise.js'
-import { type ByteStream, type ClipSource, openClip } from './source.js'
+import { type ByteStream, type ClipSource, notSoundError, openClip } from './source.js'
 
 export interface ReadClipOptions {
   /** Whether to call ffmpeg, or where it is; the one on PATH by default. */
   readonly ffmpeg?: boolean | string
   /** A decoder that has not finished by then is stopped, in seconds. */
   readonly timeoutS?: number
-  /** What comes later than this, in seconds, is left out and hardly takes memory; an hour by default, which is the most. */
+  /** What comes later than this, in seconds, is left out and hardly takes memory; four hours by default, which is the most. */
   readonly maxDurationS?: number
   /** Read for `-`; the process's own by default. */
   readonly stdin?: ByteStream
 }
 
-type Way = () => Promise<DecodedAudio | undefined>
+type Way = () => Promise<SoundBlocks | undefined>
 
 /**
- * Reads a clip and makes one channel of it.
+ * Opens a clip and decodes it as far as its first block of sound.
  *
  * The content decides, not the name: WAV is read by the library, everything else by audio-decode when it is small and
  * by ffmpeg when it is large; where the first way fails, or ffmpeg is not installed, the other is tried. Of a video
- * the first audio track is taken.
+ * the first audio track is taken. WAV files and what ffmpeg decodes are never in memory as a whole.
  *
  * @param pathOrDash a file, or `-` for standard input
  * @throws {InputError} any of its codes; messages leave out the name, which the caller knows
  */
-export async function readClip(pathOrDash: string, options: ReadClipOptions = {}): Promise<Recording> {
+export async function openSound(pathOrDash: string, options: ReadClipOptions = {}): Promise<SoundBlocks> {
   const source = await openClip(pathOrDash, options.stdin ?? process.stdin)
   const maxDurationS = options.maxDurationS ?? MAX_DURATION_S
-  return toRecording(cutAfter(maxDurationS, await decodeSource(source, options, maxDurationS)))
+  try {
+    const blocks = await decodeSource(source, options, maxDurationS)
+    return closing(source, cutAfter(maxDurationS, blocks))
+  } catch (error) {
+    await source.close()
+    throw error
+  }
+}
+
+async function* closing(source: ClipSource, blocks: SoundBlocks): SoundBlocks {
+  try {
+    yield* blocks
+  } finally {
+    await source.close()
+  }
+}
+
+/** Reads a whole clip into memory, and makes one channel of it; as {@link openSound}. */
+export async function readClip(pathOrDash: string, options: ReadClipOptions = {}): Promise<Recording> {
+  return toRecording(await gather(await openSound(pathOrDash, options)))
 }
 
 async function decodeSource(
   source: ClipSource,
   options: ReadClipOptions,
   maxDurationS: number,
-): Promise<DecodedAudio> {
+): Promise<SoundBlocks> {
   const timeoutS = options.timeoutS ?? DECODE_TIMEOUT_S
   const viaFfmpeg: Way = async () => {
     const { ffmpeg = true } = options
     if (ffmpeg === false) return undefined
     const { decodeWithFfmpeg } = await import('./ffmpeg.js')
     const program = ffmpeg === true ? 'ffmpeg' : ffmpeg
-    return source.withFile((path) => decodeWithFfmpeg(path, program, timeoutS, maxDurationS))
+    return decodeWithFfmpeg(await source.path(), program, timeoutS, maxDurationS)
   }
   if (isWav(source.head)) {
-    const own: Way = () => readWav(source, maxDurationS)
-    return firstOf(source.sizeBytes > MAX_BYTES ? [viaFfmpeg, own] : [own, viaFfmpeg])
+    const own: Way = async () => {
+      if (source.sizeBytes <= WHOLE_WAV_BYTES) return inBlocks(decodeWav(await source.bytes()))
+      const { readWavFile } = await import('./wavFile.js')
+      return readWavFile(await source.path(), source.sizeBytes)
+    }
+    return firstOf([own, viaFfmpeg])
   }
   const found = recognise(source.head)
   if (found?.isClip === false) throw notSoundError(`is ${found.name}, not a sound or video file`)
@@ -57,18 +80,18 @@ async function decodeSource(
   if (decoder === undefined) return firstOf([viaFfmpeg, refuse(needsFfmpegError(found.name))])
   const builtIn: Way = async () => {
     const { decodeBuiltIn } = await import('./builtIn.js')
-    return decodeBuiltIn(await source.bytes(), decoder, timeoutS)
+    return inBlocks(await decodeBuiltIn(await source.bytes(), decoder, timeoutS))
   }
   return firstOf(source.sizeBytes <= SMALL_BYTES ? [builtIn, viaFfmpeg] : [viaFfmpeg, builtIn])
 }
 
 /** The first way that works; if none does, the refusal of the first that could be tried, or that there is no sound. */
-async function firstOf(ways: readonly Way[]): Promise<DecodedAudio> {
+async function firstOf(ways: readonly Way[]): Promise<SoundBlocks> {
   const refusals: InputError[] = []
   for (const way of ways) {
     try {
-      const audio = await way()
-      if (audio !== undefined) return audio
+      const blocks = await way()
+      if (blocks !== undefined) return await started(blocks)
     } catch (error) {
       if (!(error instanceof InputError)) throw error
       refusals.push(error)
@@ -76,10 +99,6 @@ async function firstOf(ways: readonly Way[]): Promise<DecodedAudio> {
     }
   }
   throw refusals.find(({ code }) => code === 'no-samples') ?? refusals[0]!
-}
-
-function notSoundError(message: string): InputError {
-  return new InputError('unsupported-format', message, 'clips look like ride.m4a or ride.wav')
 }
 
 function needsFfmpegError(name: string): InputError {

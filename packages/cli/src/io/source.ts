@@ -1,106 +1,117 @@
-import { createReadStream } from 'node:fs'
-import { type FileHandle, mkdtemp, open, rm, writeFile } from 'node:fs/promises'
-import { tmpdir } from 'node:os'
-import { join, resolve } from 'node:path'
-import { InputError } from '@everyrev/core'
-import { HEAD_BYTES, MAX_BYTES } from './constants.js'
+import { open, readFile, stat } from 'node:fs/promises'
+import { resolve } from 'node:path'
+import { InputError, isWav } from '@everyrev/core'
+import { HEAD_BYTES, HELD_BYTES, MAX_BYTES } from './constants.js'
+import { readPipe } from './pipe.js'
+import { recognise } from './recognise.js'
+import { openSpool, type Spool } from './spool.js'
 
 /** A clip that has been opened: its first bytes are there, the rest on demand. */
 export interface ClipSource {
   readonly head: Uint8Array
   readonly sizeBytes: number
-  /** The whole file, or no more than its first `limit` bytes. */
-  bytes(limit?: number): Promise<Uint8Array>
-  /** Runs `use` with the path of a file that holds the clip; standard input is written to one and removed after. */
-  withFile<T>(use: (path: string) => Promise<T>): Promise<T>
+  /** The whole file. */
+  bytes(): Promise<Uint8Array>
+  /** Path of a file that holds the clip until {@link close}; what was piped in is written to one. */
+  path(): Promise<string>
+  close(): Promise<void>
 }
 
 /** Standard input, or what stands in for it. */
 export type ByteStream = AsyncIterable<Uint8Array> & { readonly isTTY?: boolean }
 
 /**
- * Opens a clip by path, or standard input for `-`.
+ * Opens a clip by path, or standard input for `-`. What comes through a pipe or from a device is kept in memory when it is
+ * small and in a temporary file when it is not; when its first bytes are no clip's, the rest is not read.
  *
- * @throws {InputError} `unreadable` for what is missing, forbidden, a directory or too large; `no-samples` when empty
+ * @throws {InputError} `unreadable` for what is missing, forbidden, a directory or too large; `no-samples` when empty;
+ *   `unsupported-format` for a stream that is no sound
  */
 export async function openClip(pathOrDash: string, stdin: ByteStream): Promise<ClipSource> {
-  if (pathOrDash === '-') {
-    if (stdin.isTTY) {
+  try {
+    if (pathOrDash === '-') {
+      if (!stdin.isTTY) return await streamSource(stdin)
       throw new InputError('unreadable', 'nothing is piped in', 'as in: everyrev check - < ride.m4a')
     }
-    return memorySource(await readStream(stdin))
+    const stats = await stat(pathOrDash)
+    if (stats.isDirectory()) throw new InputError('unreadable', 'is a directory, not a clip', 'name one file')
+    if (stats.isFile()) return await fileSource(resolve(pathOrDash), stats.size)
+    return await streamSource(readPipe(pathOrDash, stats.isFIFO()))
+  } catch (error) {
+    throw asInputError(error)
   }
-  let file: FileHandle | undefined
+}
+
+async function fileSource(path: string, sizeBytes: number): Promise<ClipSource> {
+  const file = await open(path)
   try {
-    file = await open(pathOrDash)
-    const stat = await file.stat()
-    if (stat.isDirectory()) throw new InputError('unreadable', 'is a directory, not a clip', 'name one file')
-    if (!stat.isFile()) return memorySource(await readStream(createReadStream(pathOrDash)))
-    const head = new Uint8Array(Math.min(HEAD_BYTES, stat.size))
+    const head = new Uint8Array(Math.min(HEAD_BYTES, sizeBytes))
     const { bytesRead } = await file.read(head, 0, head.length, 0)
     if (bytesRead === 0) throw emptyError()
-    return fileSource(resolve(pathOrDash), head.subarray(0, bytesRead), stat.size)
-  } catch (error) {
-    throw asInputError(error)
+    return {
+      head: head.subarray(0, bytesRead),
+      sizeBytes,
+      bytes: () => wholeFile(path, sizeBytes),
+      path: async () => path,
+      close: async () => {},
+    }
   } finally {
-    await file?.close()
+    await file.close()
   }
 }
 
-function fileSource(path: string, head: Uint8Array, sizeBytes: number): ClipSource {
-  return {
-    head,
-    sizeBytes,
-    bytes: async (limit = Infinity) => {
-      if (sizeBytes <= head.length) return head.subarray(0, limit)
-      if (Math.min(sizeBytes, limit) > MAX_BYTES) throw tooLargeError(sizeBytes)
-      const file = await open(path).catch((error: unknown) => Promise.reject(asInputError(error)))
-      try {
-        if (limit >= sizeBytes) return await file.readFile()
-        const start = Buffer.alloc(limit)
-        return start.subarray(0, (await file.read(start, 0, limit, 0)).bytesRead)
-      } catch (error) {
-        throw asInputError(error)
-      } finally {
-        await file.close()
-      }
-    },
-    withFile: (use) => use(path),
-  }
+async function wholeFile(path: string, sizeBytes: number): Promise<Uint8Array> {
+  if (sizeBytes > MAX_BYTES) throw tooLargeError(sizeBytes)
+  return readFile(path).catch((error: unknown) => Promise.reject(asInputError(error)))
 }
 
-function memorySource(bytes: Uint8Array): ClipSource {
-  return {
-    head: bytes.subarray(0, HEAD_BYTES),
-    sizeBytes: bytes.length,
-    bytes: async (limit = Infinity) => bytes.subarray(0, limit),
-    withFile: async (use) => {
-      const folder = await mkdtemp(join(tmpdir(), 'everyrev-'))
-      try {
-        const path = join(folder, 'clip')
-        await writeFile(path, bytes, { mode: 0o600 })
-        return await use(path)
-      } finally {
-        await rm(folder, { recursive: true, force: true })
-      }
-    },
-  }
-}
-
-async function readStream(stream: AsyncIterable<Uint8Array>): Promise<Uint8Array> {
+async function streamSource(stream: AsyncIterable<Uint8Array>): Promise<ClipSource> {
   const pieces: Uint8Array[] = []
   let size = 0
+  let spool: Spool | undefined
+  let head: Uint8Array | undefined
+  const readHead = (): void => {
+    head = Buffer.concat(pieces).subarray(0, HEAD_BYTES)
+    if (!isWav(head) && recognise(head)?.isClip !== true) throw notSoundError('is not a sound or video file')
+  }
   try {
     for await (const piece of stream) {
-      pieces.push(piece)
       size += piece.length
       if (size > MAX_BYTES) throw tooLargeError(size)
+      if (spool) {
+        await spool.write(piece)
+        continue
+      }
+      pieces.push(piece)
+      if (!head && size >= HEAD_BYTES) readHead()
+      if (size <= HELD_BYTES) continue
+      spool = await openSpool()
+      for (const held of pieces.splice(0)) await spool.write(held)
     }
+    if (size === 0) throw emptyError()
+    if (!head) readHead()
   } catch (error) {
-    throw asInputError(error)
+    await spool?.remove()
+    throw error
   }
-  if (size === 0) throw emptyError()
-  return Buffer.concat(pieces, size)
+  const held = spool ? undefined : Buffer.concat(pieces, size)
+  return {
+    head: head!,
+    sizeBytes: size,
+    bytes: async () => held ?? wholeFile(spool!.path, size),
+    async path() {
+      if (!spool) {
+        spool = await openSpool()
+        await spool.write(held!)
+      }
+      return spool.path
+    },
+    close: async () => spool?.remove(),
+  }
+}
+
+export function notSoundError(message: string): InputError {
+  return new InputError('unsupported-format', message, 'clips look like ride.m4a or ride.wav')
 }
 
 function emptyError(): InputError {
@@ -109,7 +120,7 @@ function emptyError(): InputError {
 
 function tooLargeError(sizeBytes: number): InputError {
   const found = (sizeBytes / 2 ** 30).toFixed(1)
-  return new InputError('unreadable', `is ${found} GiB; 2 GiB can be read`, 'install ffmpeg or cut the clip')
+  return new InputError('unreadable', `is ${found} GiB; 2 GiB can be read`, 'cut the clip shorter')
 }
 
 /** What to say for the operating system's usual refusals. */
@@ -123,7 +134,7 @@ const REFUSALS: Readonly<Record<string, readonly [message: string, hint: string]
   ERR_INVALID_ARG_VALUE: ['is not a possible file name', 'check the name'],
 }
 
-function asInputError(error: unknown): unknown {
+export function asInputError(error: unknown): unknown {
   if (error instanceof InputError || !(error instanceof Error)) return error
   const code = (error as NodeJS.ErrnoException).code
   if (code === undefined) return error

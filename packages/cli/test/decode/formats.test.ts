@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { Readable } from 'node:stream'
 import { InputError } from '@everyrev/core'
 import { afterAll, describe, expect, it, type TestContext } from 'vitest'
+import { gather } from '../../src/io/blocks.js'
 import { decodeWithFfmpeg } from '../../src/io/ffmpeg.js'
 import { readClip } from '../../src/io/readClip.js'
 import { CLIP_KINDS, type ClipKind, clipFolder, compare, DURATION_S, HAS_FFMPEG, makeClip } from './clips.js'
@@ -64,7 +65,7 @@ describe('every kind of clip, by ffmpeg alone, which agrees', () => {
   for (const kind of CLIP_KINDS) {
     it(kind.name, async (context) => {
       const path = pathOf(kind, context)
-      const audio = (await decodeWithFfmpeg(path, 'ffmpeg', 60))!
+      const audio = await gather((await decodeWithFfmpeg(path, 'ffmpeg', 60))!)
       const [samples = new Float32Array()] = audio.channels
       expect(audio.notes).toEqual([])
       expect(Math.abs(samples.length / audio.rateHz - DURATION_S)).toBeLessThan(LENGTH_S)

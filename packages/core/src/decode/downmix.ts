@@ -10,7 +10,7 @@ import {
   SILENT_PEAK,
   TWIN_POWER_RATIO,
 } from './constants.js'
-import type { DecodedAudio, Recording } from './types.js'
+import type { DecodedAudio, DecodeNote, Recording } from './types.js'
 import { rateError } from './wavFormat.js'
 
 /**
@@ -52,13 +52,49 @@ export function toRecording(audio: DecodedAudio): Recording {
       'check that the microphone was allowed and not muted',
     )
   }
-  if (channels.length === 1) return { samples: channels[0]!, rateHz, notes: audio.notes }
+  const { samples, name } = listenTo(channels, rateHz, alive)
+  if (name === null) return { samples, rateHz, notes: audio.notes }
+  return { samples, rateHz, notes: [...audio.notes, choiceNote(channels.length, name)] }
+}
+
+/** One channel out of several, and its name; null where there was nothing to choose. */
+export interface Choice {
+  readonly samples: Float32Array
+  readonly name: string | null
+}
+
+/**
+ * Makes one channel of a piece of a long recording: as {@link toRecording}, but a choice made before stands as long as no
+ * other pulses clearly better, and silence is no error.
+ *
+ * @param before name of what was listened to in the piece before
+ */
+export function listenToPiece(
+  channels: readonly Float32Array[],
+  rateHz: number,
+  before: string | null,
+): Choice {
+  const alive = channels.filter((samples) => halfRange(samples) >= SILENT_PEAK)
+  if (alive.length === 0) return { samples: channels[0]!, name: null }
+  return listenTo(channels, rateHz, alive, before)
+}
+
+/** Note on which of several channels is listened to. */
+export function choiceNote(count: number, name: string): DecodeNote {
+  return { code: 'channel-choice', message: `Of ${count} channels, ${name} is listened to.` }
+}
+
+function listenTo(
+  channels: readonly Float32Array[],
+  rateHz: number,
+  alive: readonly Float32Array[],
+  before: string | null = null,
+): Choice {
+  if (channels.length === 1) return { samples: channels[0]!, name: null }
   const distinct = alive.filter((x, i) => !alive.slice(0, i).some((earlier) => areTwins(earlier, x)))
-  const choice = choose(channels, distinct, rateHz)
-  if (distinct.length === 1 && alive.length === channels.length)
-    return { samples: choice.samples, rateHz, notes: audio.notes }
-  const message = `Of ${channels.length} channels, ${choice.name} is listened to.`
-  return { samples: choice.samples, rateHz, notes: [...audio.notes, { code: 'channel-choice', message }] }
+  const choice = choose(channels, distinct, rateHz, before)
+  const isForced = distinct.length === 1 && alive.length === channels.length
+  return isForced ? { ...choice, name: null } : choice
 }
 
 /** Half the distance from lowest to highest sample: the peak, blind to a constant offset. */
@@ -94,6 +130,7 @@ function choose(
   all: readonly Float32Array[],
   distinct: readonly Float32Array[],
   rateHz: number,
+  before: string | null,
 ): { samples: Float32Array; name: string } {
   const [a, b] = distinct.length > 2 ? bestTwo(distinct, rateHz) : distinct
   const nameA = channelName(all.indexOf(a!), all.length)
@@ -105,6 +142,8 @@ function choose(
     { name: nameB, mix: [0, 1] },
     { name: `half the difference of ${nameA} and ${nameB}`, mix: [0.5, -0.5] },
   ]
+  // Of equals the first is taken.
+  candidates.sort((x, y) => Number(y.name === before) - Number(x.name === before))
   const scores = score([a!, b], rateHz, candidates)
   const enough = Math.max(...scores) - SCORE_MARGIN
   const { name, mix } = candidates[scores.findIndex((s) => s >= enough)]!

@@ -1,2 +1,3 @@
+export type { ByteFile } from './byteFile.js'
 export { toRecording } from './downmix.js'
-export { decodeWav, isWav } from './wav.js'
+export { decodeWav, isWav, type OpenWav, openWav } from './wav.js'

@@ -1,5 +1,6 @@
 import { InputError } from '../errors.js'
-import { mendFloats } from './floats.js'
+import { type ByteFile, inMemory, viewable } from './byteFile.js'
+import { type FloatOddities, judgeFloats, mendFloats, surveyFloats } from './floats.js'
 import { readPcm } from './pcm.js'
 import type { DecodedAudio, DecodeNote } from './types.js'
 import { findWavChunks } from './wavChunks.js'
@@ -30,9 +31,42 @@ export function isWav(bytes: Uint8Array): boolean {
  * @example decodeWav(readFileSync('cruise-needle-clip-2.wav')).rateHz // 22050
  */
 export function decodeWav(bytes: Uint8Array): DecodedAudio {
-  if (!isWav(bytes))
+  const wav = openWav(inMemory(bytes))
+  return { channels: wav.read(0, wav.frames), rateHz: wav.rateHz, notes: wav.notes }
+}
+
+/** A WAV file that is read in parts. */
+export interface OpenWav {
+  readonly rateHz: number
+  readonly channels: number
+  /** Samples a channel. */
+  readonly frames: number
+  readonly notes: readonly DecodeNote[]
+  /** Samples `from` to `from + count − 1` of every channel, linear, full scale 1, finite; fresh arrays. */
+  read(from: number, count: number): Float32Array[]
+}
+
+/** Samples of a float file that are looked through at a time, before it is read. */
+const SURVEY_FRAMES = 2 ** 18
+
+/**
+ * Opens a WAV file larger than memory: as {@link decodeWav}, but sound is read when it is asked for.
+ *
+ * Float samples are looked through once first, so that all parts are mended and scaled alike.
+ *
+ * @param file where bytes come from; must not change meanwhile
+ * @throws {InputError} as {@link decodeWav}
+ * @example
+ * const bytes = readFileSync('cruise-needle-clip-2.wav')
+ * const wav = openWav({ size: bytes.length, bytes: (at, count) => bytes.subarray(at, at + count) })
+ * wav.frames / wav.rateHz // 7.2
+ * wav.read(1000, 50)[0].length // 50
+ */
+export function openWav(file: ByteFile): OpenWav {
+  const start = file.bytes(0, 12)
+  if (!isWav(start))
     throw new InputError('unsupported-format', 'not a WAV file: it does not start with RIFF…WAVE')
-  if (text(bytes, 0) === 'RIFX') {
+  if (text(start, 0) === 'RIFX') {
     throw new InputError(
       'unsupported-format',
       'WAV file is big-endian (RIFX), which is not read',
@@ -40,15 +74,27 @@ export function decodeWav(bytes: Uint8Array): DecodedAudio {
     )
   }
   const notes: DecodeNote[] = []
-  const chunks = findWavChunks(bytes, notes)
+  const chunks = findWavChunks(viewable(file), notes)
   const format = readWavFormat(chunks.format, notes)
   const frameBytes = format.channels * format.sampleBytes
   const frames = Math.floor(chunks.dataBytes / frameBytes)
   if (frames === 0) throw new InputError('no-samples', 'WAV file holds no sound', 'record the clip again')
-  const data = bytes.subarray(chunks.dataStart, chunks.dataStart + frames * frameBytes)
-  const channels = readPcm(data, format)
-  if (format.isFloat) mendFloats(channels, notes)
-  return { channels, rateHz: format.rateHz, notes }
+  const plain = (from: number, count: number): Float32Array[] => {
+    const last = Math.min(frames, from + count)
+    return readPcm(file.bytes(chunks.dataStart + from * frameBytes, (last - from) * frameBytes), format)
+  }
+  const { rateHz, channels } = format
+  if (!format.isFloat) return { rateHz, channels, frames, notes, read: plain }
+  let oddities: FloatOddities | undefined
+  for (let at = 0; at < frames; at += SURVEY_FRAMES)
+    oddities = surveyFloats(plain(at, SURVEY_FRAMES), oddities)
+  const scale = judgeFloats(oddities!, notes)
+  const read = (from: number, count: number): Float32Array[] => {
+    const samples = plain(from, count)
+    mendFloats(samples, scale)
+    return samples
+  }
+  return { rateHz, channels, frames, notes, read }
 }
 
 function text(bytes: Uint8Array, at: number): string {

@@ -1,6 +1,10 @@
 import { InputError } from '../errors.js'
+import type { ViewableFile } from './byteFile.js'
 import { STRAY_BYTES, STREAMING_SIZE } from './constants.js'
 import type { DecodeNote } from './types.js'
+
+/** As much of a format chunk as is ever read. */
+const FORMAT_BYTES = 40
 
 /** Where the two chunks that matter lie, in bytes from the start of the file. */
 export interface WavChunks {
@@ -16,32 +20,32 @@ export interface WavChunks {
  * Sizes are not trusted: what lies in the file counts, and every difference gives a note. Each step moves on by at
  * least the eight bytes of a chunk's head, so the walk ends on any input.
  *
- * @param bytes the whole file
+ * @param file  read in a few places only
  * @param notes gets `streaming-size`, `truncated` and `wrong-size`
  * @throws {InputError} `unreadable` without `fmt `, `no-samples` without `data`
  * @see EBU Tech 3306 (RF64), Microsoft "Multimedia Programming Interface and Data Specifications 1.0" (RIFF)
  */
-export function findWavChunks(bytes: Uint8Array, notes: DecodeNote[]): WavChunks {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength)
+export function findWavChunks(file: ViewableFile, notes: DecodeNote[]): WavChunks {
   let format: DataView | undefined
   let data: { start: number; size: number } | undefined
   let longDataSize: number | undefined
   let at = 12
-  while (at + 8 <= bytes.length && (format === undefined || data === undefined)) {
-    const id = chunkId(bytes, at)
+  while (at + 8 <= file.size && (format === undefined || data === undefined)) {
+    const id = chunkId(file, at)
     const start = at + 8
-    let size = view.getUint32(at + 4, true)
-    if (id === 'ds64' && start + 16 <= bytes.length) longDataSize = Number(view.getBigUint64(start + 8, true))
+    let size = file.view(at + 4, 4).getUint32(0, true)
+    if (id === 'ds64' && start + 16 <= file.size)
+      longDataSize = Number(file.view(start + 8, 8).getBigUint64(0, true))
     if (id === 'data' && data === undefined) {
       const isOpen = size >= STREAMING_SIZE && longDataSize === undefined
       if (size === 0xffff_ffff && longDataSize !== undefined) size = longDataSize
-      size = dataSize(bytes, start, size, isOpen, notes)
+      size = dataSize(file, start, size, isOpen, notes)
       data = { start, size }
     }
     if (id === 'fmt ' && format === undefined) {
-      format = new DataView(bytes.buffer, bytes.byteOffset + start, Math.min(size, bytes.length - start))
+      format = new DataView(Uint8Array.from(file.bytes(start, Math.min(size, FORMAT_BYTES))).buffer)
     }
-    at = nextChunk(bytes, start + size)
+    at = nextChunk(file, start + size)
   }
   if (format === undefined)
     throw new InputError('unreadable', 'WAV file has no format chunk; the header is damaged')
@@ -52,13 +56,13 @@ export function findWavChunks(bytes: Uint8Array, notes: DecodeNote[]): WavChunks
 
 /** Bytes of sound that are really there; `isOpen` when the header's size only says "not known yet". */
 function dataSize(
-  bytes: Uint8Array,
+  file: ViewableFile,
   start: number,
   size: number,
   isOpen: boolean,
   notes: DecodeNote[],
 ): number {
-  const rest = bytes.length - start
+  const rest = file.size - start
   if (isOpen && size > rest) {
     notes.push({
       code: 'streaming-size',
@@ -75,7 +79,7 @@ function dataSize(
     return rest
   }
   const stray = rest - size
-  if (stray <= 1 || looksLikeChunk(bytes, nextChunk(bytes, start + size))) return size
+  if (stray <= 1 || looksLikeChunk(file, nextChunk(file, start + size))) return size
   if (size === 0) {
     notes.push({
       code: 'streaming-size',
@@ -98,22 +102,21 @@ function dataSize(
 }
 
 /** Chunks start at even offsets; some writers forget the pad byte, which shows in an id that is no text. */
-function nextChunk(bytes: Uint8Array, end: number): number {
+function nextChunk(file: ViewableFile, end: number): number {
   if (end % 2 === 0) return end
-  return !hasChunkId(bytes, end + 1) && hasChunkId(bytes, end) ? end : end + 1
+  return !hasChunkId(file, end + 1) && hasChunkId(file, end) ? end : end + 1
 }
 
-function looksLikeChunk(bytes: Uint8Array, at: number): boolean {
-  if (!hasChunkId(bytes, at) || at + 8 > bytes.length) return false
-  const size = new DataView(bytes.buffer, bytes.byteOffset + at + 4, 4).getUint32(0, true)
-  return at + 8 + size <= bytes.length
+function looksLikeChunk(file: ViewableFile, at: number): boolean {
+  if (!hasChunkId(file, at) || at + 8 > file.size) return false
+  return at + 8 + file.view(at + 4, 4).getUint32(0, true) <= file.size
 }
 
 /** Four letters, digits or blanks: "LIST", "id3 ", "_PMX". */
-function hasChunkId(bytes: Uint8Array, at: number): boolean {
-  return at + 4 <= bytes.length && /^[\w ]{4}$/.test(chunkId(bytes, at))
+function hasChunkId(file: ViewableFile, at: number): boolean {
+  return at + 4 <= file.size && /^[\w ]{4}$/.test(chunkId(file, at))
 }
 
-function chunkId(bytes: Uint8Array, at: number): string {
-  return String.fromCharCode(bytes[at]!, bytes[at + 1]!, bytes[at + 2]!, bytes[at + 3]!)
+function chunkId(file: ViewableFile, at: number): string {
+  return String.fromCharCode(...file.bytes(at, 4))
 }

@@ -1,0 +1,74 @@
+import type { DecodedAudio, DecodeNote } from '@everyrev/core'
+
+/** Decoded sound, block after block; notes may come with any of them, a last one without sound among them. */
+export type SoundBlocks = AsyncIterable<DecodedAudio>
+
+/** Sound handed on at a time, seconds. */
+const BLOCK_S = 10
+
+/** Sound that is there as a whole, in blocks. */
+export async function* inBlocks({ channels, rateHz, notes }: DecodedAudio): SoundBlocks {
+  const size = Math.ceil(BLOCK_S * rateHz)
+  const length = channels[0]?.length ?? 0
+  for (let at = 0; at < length; at += size)
+    yield { channels: channels.map((samples) => samples.subarray(at, at + size)), rateHz, notes: [] }
+  yield { channels: channels.map(() => new Float32Array()), rateHz, notes }
+}
+
+/** Blocks put together again. */
+export async function gather(blocks: SoundBlocks): Promise<DecodedAudio> {
+  const all: DecodedAudio[] = []
+  for await (const block of blocks) all.push(block)
+  const { rateHz = 0, channels: { length: count } = [] } =
+    all.find(({ channels }) => channels[0]?.length) ?? {}
+  const channels = Array.from({ length: count }, (_, c) => {
+    const whole = new Float32Array(all.reduce((sum, { channels }) => sum + (channels[c]?.length ?? 0), 0))
+    let at = 0
+    for (const { channels } of all) {
+      whole.set(channels[c] ?? [], at)
+      at += channels[c]?.length ?? 0
+    }
+    return whole
+  })
+  return { channels, rateHz, notes: all.flatMap(({ notes }) => notes) }
+}
+
+/** Waits for the first block, so that what cannot be decoded at all fails here. */
+export async function started(blocks: SoundBlocks): Promise<SoundBlocks> {
+  const iterator = blocks[Symbol.asyncIterator]()
+  const first = await iterator.next()
+  return (async function* () {
+    try {
+      for (let next = first; !next.done; next = await iterator.next()) yield next.value
+    } finally {
+      await iterator.return?.()
+    }
+  })()
+}
+
+/** Leaves out what goes beyond `maxDurationS`, and says so in a note. */
+export async function* cutAfter(maxDurationS: number, blocks: SoundBlocks): SoundBlocks {
+  let leftS = maxDurationS
+  for await (const block of blocks) {
+    const { channels, rateHz } = block
+    const frames = Math.round(leftS * rateHz)
+    const length = channels[0]?.length ?? 0
+    if (length > frames) {
+      const notes = [...block.notes, tooLongNote(maxDurationS)]
+      yield { channels: channels.map((samples) => samples.slice(0, frames)), rateHz, notes }
+      return
+    }
+    leftS -= length / (rateHz || 1)
+    yield block
+  }
+}
+
+function tooLongNote(maxDurationS: number): DecodeNote {
+  const length =
+    maxDurationS < 120
+      ? `${maxDurationS} seconds`
+      : maxDurationS < 7200
+        ? `${maxDurationS / 60} minutes`
+        : `${maxDurationS / 3600} hours`
+  return { code: 'truncated', message: `The clip is longer than ${length}; the rest was left out.` }
+}

@@ -1,0 +1,58 @@
+import type { DecodedAudio } from '../decode/types.js'
+import { InputError } from '../errors.js'
+
+/** Sound of several channels that comes in at one end and is let go of at the other. */
+export interface SoundBuffer {
+  /** Samples a channel that came in so far, and the first that is still there. */
+  end(): number
+  start(): number
+  add(audio: DecodedAudio): void
+  /** Channels from `from` to `to` − 1, in samples from the start of the recording; shared memory, until the next `add`. */
+  view(from: number, to: number): Float32Array[]
+  /** Lets go of everything before `from`. */
+  drop(from: number): void
+}
+
+/**
+ * @param usual samples a channel that it is expected to hold at most
+ * @throws {InputError} `unreadable`, from `add`, when rate or number of channels change
+ */
+export function soundBuffer(rateHz: number, channelCount: number, usual: number): SoundBuffer {
+  let columns = Array.from({ length: channelCount }, () => new Float32Array(0))
+  let start = 0
+  let end = 0
+  const makeRoom = (count: number): void => {
+    if (end - start + count <= columns[0]!.length) return
+    // Twice as much as is needed now, so that sound is moved about once a sample.
+    const needed = end - start + count
+    const length = Math.max(needed, Math.min(2 * needed, usual))
+    columns = columns.map((old) => {
+      const grown = new Float32Array(length)
+      grown.set(old.subarray(0, end - start))
+      return grown
+    })
+  }
+  return {
+    end: () => end,
+    start: () => start,
+    add({ channels, rateHz: ownRateHz }) {
+      if (channels.length !== channelCount || ownRateHz !== rateHz) {
+        const message = 'the sample rate or the number of channels changes within the file'
+        throw new InputError('unreadable', message, 'cut it there: ffmpeg -i in.m4a -ac 1 -ar 48000 out.wav')
+      }
+      const count = channels[0]!.length
+      makeRoom(count)
+      channels.forEach((samples, c) => {
+        columns[c]!.set(samples, end - start)
+      })
+      end += count
+    },
+    view: (from, to) => columns.map((samples) => samples.subarray(from - start, to - start)),
+    drop(from) {
+      const gone = from - start
+      if (gone <= 0) return
+      for (const samples of columns) samples.copyWithin(0, gone, end - start)
+      start = from
+    },
+  }
+}
