@@ -18,11 +18,12 @@ export async function decodeBuiltIn(
   timeoutS: number,
 ): Promise<DecodedAudio> {
   if (decoder === 'm4a' && lacksIndex(bytes)) throw noIndexError()
-  const { decodeInWorker } = await import('./decodeWorker.js')
+  if (decoder === 'm4a' && statedDurationS(bytes) > LONGEST_S) throw tooLongError()
+  const { decodeInWorker, TOO_MUCH_MEMORY } = await import('./decodeWorker.js')
   const isMatroska = decoder === 'webm' || decoder === 'mkv'
   const pieceBytes = isMatroska ? MATROSKA_PIECE_BYTES : Infinity
   const answer = await decodeInWorker(bytes, decoder, pieceBytes, timeoutS)
-  if ('error' in answer) throw explain(answer.error)
+  if ('error' in answer) throw answer.error === TOO_MUCH_MEMORY ? tooLongError() : explain(answer.error)
   const { channels, rateHz } = answer
   const frames = channels[0]?.length ?? 0
   if (frames === 0) {
@@ -37,6 +38,28 @@ export async function decodeBuiltIn(
   }
   const message = 'The file is cut off; what is there was read.'
   return { channels, rateHz, notes: isCutOff(bytes, decoder, frames) ? [{ code: 'truncated', message }] : [] }
+}
+
+/** Seconds of sound in an MP4 file that are unpacked without ffmpeg: 20 minutes take some 500 MB. */
+const LONGEST_S = 1_200
+
+function tooLongError(): InputError {
+  return new InputError(
+    'unreadable',
+    'is too long to be read without ffmpeg, which needs no memory for it',
+    'install ffmpeg, or cut the clip to 20 minutes',
+  )
+}
+
+/** Length by the movie header of an MP4 file (ISO/IEC 14496-12, 8.2.2); 0 where there is none. */
+function statedDurationS(bytes: Uint8Array): number {
+  const file = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.length)
+  const at = file.lastIndexOf('mvhd')
+  if (at < 0 || at + 36 > file.length) return 0
+  const isLong = file[at + 4] === 1
+  const scale = file.readUInt32BE(at + (isLong ? 24 : 16))
+  const ticks = isLong ? Number(file.readBigUInt64BE(at + 28)) : file.readUInt32BE(at + 20)
+  return scale > 0 ? ticks / scale : 0
 }
 
 function isTame(samples: Float32Array): boolean {

@@ -4,7 +4,7 @@ import type { Refusal } from '../grade/row.js'
 import { type CheckJson, checkJson } from '../render/checkJson.js'
 import { describeError, explain, isExpected } from '../report.js'
 
-/** Seconds of a file that are listened to: what bounds the memory of one worker. Ten minutes take some 600 MB. Measured. */
+/** Seconds of a file that are listened to: what bounds the time a folder takes. */
 export const LISTEN_S = 600
 
 /** What a worker is asked for; plain data. */

@@ -8,7 +8,7 @@ export const HEAD_BYTES = 65_536
 export const SMALL_BYTES = 2 * 2 ** 20
 
 /** A WAV file up to this size is read at once. */
-export const WHOLE_WAV_BYTES = 2 ** 24
+export const WHOLE_WAV_BYTES = 2 ** 20
 
 /** Largest file read into memory: what one Node.js read gives back. */
 export const MAX_BYTES = 2 ** 31 - 1

@@ -42,9 +42,15 @@ async function main() {
 main().catch((error) => parentPort.postMessage({ error: String(error?.message ?? error) }))
 `
 
+/** Memory a decoder may take, MB; beyond it ffmpeg is the way. */
+export const DECODER_MEMORY_MB = 600
+/** What the answer says then. */
+export const TOO_MUCH_MEMORY = `takes more than ${DECODER_MEMORY_MB} MB of memory`
+const LOOK_MS = 20
+
 /**
  * Decodes bytes with audio-decode in a thread of its own: a decoder that hangs or crashes on a damaged file is stopped
- * without harm, and what it prints is swallowed.
+ * without harm, one that takes too much memory too, and what it prints is swallowed.
  *
  * @param pieceBytes bytes handed over at a time; Infinity for the whole file at once
  */
@@ -60,13 +66,20 @@ export function decodeInWorker(
     stdout: true,
     stderr: true,
     workerData: { bytes, decoder, pieceBytes, module },
+    resourceLimits: { maxOldGenerationSizeMb: DECODER_MEMORY_MB },
   })
+  const before = process.memoryUsage.rss()
   return new Promise<WorkerAnswer>((done) => {
     const timer = setTimeout(() => done({ error: `not done after ${timeoutS} s` }), timeoutS * 1_000)
+    // Limits of the thread leave out what decoders unpack into.
+    const watch = setInterval(() => {
+      if (process.memoryUsage.rss() - before > DECODER_MEMORY_MB * 2 ** 20) done({ error: TOO_MUCH_MEMORY })
+    }, LOOK_MS)
     worker.once('message', (answer: WorkerAnswer) => done(answer))
     worker.once('error', (error) => done({ error: String(error.message) }))
     worker.once('exit', () => {
       clearTimeout(timer)
+      clearInterval(watch)
       done({ error: 'the decoder stopped without an answer' })
     })
   }).finally(() => worker.terminate())

@@ -352,6 +352,7 @@ describe('maxDurationS', () => {
     const { samples, notes } = await readClip(path, { maxDurationS: 4, ffmpeg: false })
     expect(samples.length).toBe(4 * rateHz)
     expect(notes).toEqual([
+      { code: 'wrong-size', message: expect.stringContaining('The header says') },
       { code: 'truncated', message: 'The clip is longer than 4 seconds; the rest was left out.' },
     ])
     expect(process.memoryUsage().rss - before).toBeLessThan(100e6)

@@ -27,8 +27,7 @@ export function drivingLevel(driving: readonly Leg[]): (logSpeed: number) => num
     const bin = Math.round(logSpeed * BINS_PER_LOG)
     const before = known.get(bin)
     if (before !== undefined) return before
-    const near: number[] = []
-    for (let b = bin - reach; b <= bin + reach; b++) near.push(...(bins.get(b) ?? []))
+    const near = Array.from({ length: 2 * reach + 1 }, (_, i) => bins.get(bin - reach + i) ?? []).flat()
     const level = near.length >= MIN_REFERENCE_POINTS ? median(near) : null
     known.set(bin, level)
     return level

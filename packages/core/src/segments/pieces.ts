@@ -49,8 +49,8 @@ export function straightPieces(series: Series): Piece[] {
     }
   }
   const pieces: Piece[] = []
-  for (let end = n; end > 0; end = from[end]!) pieces.unshift({ first: from[end]!, end })
-  return pieces
+  for (let end = n; end > 0; end = from[end]!) pieces.push({ first: from[end]!, end })
+  return pieces.reverse()
 }
 
 /** Squared distance of the points `first … end` from their own best line, in units of `scatter` squared. */

@@ -23,8 +23,12 @@ export function popDb(revolutions: Revolutions, range: TurnRange): number | null
     else if (label[i - 1] === FIRED) steady.push(i)
   }
   const louder: number[] = []
+  let low = 0
+  let high = 0
   for (const turn of after) {
-    const near = steady.filter((other) => Math.abs(other - turn) <= POP_NEIGHBOURS)
+    while (low < steady.length && steady[low]! < turn - POP_NEIGHBOURS) low++
+    while (high < steady.length && steady[high]! <= turn + POP_NEIGHBOURS) high++
+    const near = steady.slice(low, high)
     if (near.length < MIN_POPS) continue
     louder.push(20 * Math.log10(level[turn]! / median(near.map((other) => level[other]!))))
   }

@@ -3,13 +3,12 @@ import { InputError } from '../errors.js'
 
 /** Sound of several channels that comes in at one end and is let go of at the other. */
 export interface SoundBuffer {
-  /** Samples a channel that came in so far, and the first that is still there. */
+  /** Samples a channel that came in so far. */
   end(): number
-  start(): number
   add(audio: DecodedAudio): void
   /** Channels from `from` to `to` − 1, in samples from the start of the recording; shared memory, until the next `add`. */
   view(from: number, to: number): Float32Array[]
-  /** Lets go of everything before `from`. */
+  /** Lets go of everything before `from`; of all of it, its memory too. */
   drop(from: number): void
 }
 
@@ -34,7 +33,6 @@ export function soundBuffer(rateHz: number, channelCount: number, usual: number)
   }
   return {
     end: () => end,
-    start: () => start,
     add({ channels, rateHz: ownRateHz }) {
       if (channels.length !== channelCount || ownRateHz !== rateHz) {
         const message = 'the sample rate or the number of channels changes within the file'
@@ -51,7 +49,8 @@ export function soundBuffer(rateHz: number, channelCount: number, usual: number)
     drop(from) {
       const gone = from - start
       if (gone <= 0) return
-      for (const samples of columns) samples.copyWithin(0, gone, end - start)
+      if (from >= end) columns = columns.map(() => new Float32Array(0))
+      else for (const samples of columns) samples.copyWithin(0, gone, end - start)
       start = from
     },
   }

@@ -1,9 +1,9 @@
-/** Sound up to this length is listened to as a whole, seconds: 180 MB. Chosen for memory; phone clips are shorter. */
-export const WHOLE_S = 180
+/** Sound up to this length is listened to as a whole, seconds. Chosen for memory; phone clips are mostly shorter. */
+export const WHOLE_S = 120
 /** Longer sound is listened to in pieces of this length, seconds. A whole number of frames of the speed track. */
-export const PIECE_S = 90
+export const PIECE_S = 80
 /** What a piece hears of its neighbours on either side, seconds: many times the longest window of any stage. */
-export const OVERLAP_S = 10
+export const OVERLAP_S = 5
 /** Where two pieces are joined, seconds about the border: at the two turns that fit best. */
 export const JOIN_S = 1
 /** Speeds of two pieces this close, as a share, are one reading of the same engine. */

@@ -10,8 +10,8 @@ import { joinPieces, type Piece } from './join.js'
 /**
  * The whole way from decoded sound of any length to a score, in bounded memory.
  *
- * Up to three minutes are put together and go through {@link analyze} as they are. Longer sound is listened to in pieces
- * of a minute and a half that overlap by ten seconds on either side, and joined turn by turn; a note says so. Its analysis
+ * Up to two minutes are put together and go through {@link analyze} as they are. Longer sound is listened to in pieces
+ * of 80 seconds that overlap by five on either side, and joined turn by turn; a note says so. Its analysis
  * has no samples in `recording`, so loudness (`sameGain`) cannot be compared.
  *
  * @param blocks decoded sound, block after block without gaps, of one rate and number of channels; notes may come with any
@@ -70,6 +70,7 @@ function listen({ rateHz, channels }: DecodedAudio, options: AnalyzeOptions): Li
         return analyze(toRecording(whole), options)
       }
       listenTo(nextS(), durationS, startOf(nextS()), buffer.end())
+      buffer.drop(buffer.end())
       const recording: Recording = { samples: new Float32Array(), rateHz, notes: [...notes, ...told()] }
       return conclude(joinPieces(pieces, durationS), recording)
     },

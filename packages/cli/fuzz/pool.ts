@@ -1,0 +1,51 @@
+import { type ChildProcess, fork } from 'node:child_process'
+import { fileURLToPath } from 'node:url'
+import type { FuzzAnswer, FuzzJob } from './worker.js'
+
+/** An answer, or how the process ended instead of giving one. */
+export type Outcome = (FuzzAnswer | { readonly died: string }) & { readonly tookS: number }
+
+/** A warm process; after a death, or much work, the next one is fresh. */
+export interface Warm {
+  run(job: FuzzJob): Promise<Outcome>
+  close(): void
+}
+
+const PROGRAM = fileURLToPath(new URL('worker.ts', import.meta.url))
+
+/** @param limitS seconds after which a process is killed */
+export function openWarm(limitS: number): Warm {
+  let child: Promise<ChildProcess> | undefined
+  const start = () =>
+    new Promise<ChildProcess>((done) => {
+      const started = fork(PROGRAM, {
+        execArgv: ['--import', 'tsx'],
+        stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
+      })
+      started.once('message', () => done(started))
+    })
+  return {
+    async run(job) {
+      child ??= start()
+      const own = await child
+      const startMs = performance.now()
+      const answer = await new Promise<FuzzAnswer | { died: string }>((done) => {
+        const timer = setTimeout(() => {
+          own.kill('SIGKILL')
+          done({ died: `not done after ${limitS} s` })
+        }, limitS * 1_000)
+        const end = (found: FuzzAnswer | { died: string }) => {
+          clearTimeout(timer)
+          own.removeAllListeners()
+          done(found)
+        }
+        own.once('message', (found: FuzzAnswer) => end(found))
+        own.once('exit', (code, signal) => end({ died: `process ended (${signal ?? code})` }))
+        own.send(job)
+      })
+      if ('died' in answer) child = undefined
+      return { ...answer, tookS: (performance.now() - startMs) / 1_000 }
+    },
+    close: () => void child?.then((own) => own.kill('SIGKILL')),
+  }
+}

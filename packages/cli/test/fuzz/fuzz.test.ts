@@ -1,0 +1,115 @@
+import { spawn, spawnSync } from 'node:child_process'
+import { closeSync, ftruncateSync, mkdirSync, mkdtempSync, openSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, describe, expect, it } from 'vitest'
+import { makeWav } from '../../../core/test/decode/makeWav.js'
+import { fuzz, runProgram } from '../../fuzz/fuzz.js'
+import { wrongWith, wrongWithProgram } from '../../fuzz/judge.js'
+import { lyingWavs } from '../../fuzz/mutate.js'
+
+const folder = mkdtempSync(join(tmpdir(), 'everyrev-hostile-'))
+afterAll(() => rmSync(folder, { recursive: true, force: true }))
+
+const SOUND = Float32Array.from({ length: 16_000 }, (_, i) => Math.sin(i / 20))
+
+/** Runs the program on a path; everything but the exit code is checked here. */
+async function check(path: string): Promise<{ code: number | null; stderr: string }> {
+  const outcome = await runProgram(['check', path])
+  expect(wrongWithProgram(outcome)).toBeNull()
+  return outcome
+}
+
+describe('damaged files', () => {
+  const needsProc = process.platform === 'linux' ? it : it.skip
+  needsProc('a slice of `npm run fuzz`: headers that lie, then damaged clips and logs', async () => {
+    const count = lyingWavs().length + 100
+    const report = await fuzz({ count, minutes: 2, seed: 7, jobs: 1, keepIn: null })
+    expect(report.wrong).toEqual([])
+    // A busy machine may not get through all of them.
+    expect(report.clips).toBeGreaterThan(20)
+    expect(report.refused).toBeGreaterThan(0)
+  })
+
+  it('what counts as wrong', () => {
+    const fine = { told: null, isBug: false, peakMb: 100, tookS: 1 }
+    expect(wrongWith(fine)).toBeNull()
+    expect(wrongWith({ ...fine, told: 'everyrev: a.wav: is empty' })).toBeNull()
+    for (const change of [
+      { told: 'two\nlines' },
+      { told: '\u001b[31m' },
+      { isBug: true },
+      { peakMb: 1e5 },
+      { tookS: 99 },
+    ])
+      expect(wrongWith({ ...fine, ...change }), JSON.stringify(change)).not.toBeNull()
+    expect(wrongWithProgram({ code: 2, stderr: 'everyrev: a.wav: is empty\n', tookS: 1 })).toBeNull()
+    for (const end of [
+      { code: 1, stderr: '' },
+      { code: null, stderr: '' },
+      { code: 2, stderr: '' },
+      { code: 2, stderr: 'everyrev: a\nb\n' },
+    ])
+      expect(wrongWithProgram({ ...end, tookS: 1 }), JSON.stringify(end)).not.toBeNull()
+  })
+})
+
+describe('what is no clip', () => {
+  it.each(['/dev/zero', '/dev/null', '/dev/urandom', '/dev/full'])('%s', async (path) => {
+    const { code, stderr } = await check(path)
+    expect(code).toBe(2)
+    expect(stderr).toMatch(/is empty|not a sound or video file|cannot be read/)
+  })
+
+  it('a folder', async () => {
+    const path = join(folder, 'a\nfolder')
+    mkdirSync(path)
+    expect(await check(path)).toMatchObject({
+      code: 2,
+      stderr: expect.stringContaining('a\\x0afolder: is a directory'),
+    })
+  })
+
+  it('names with line breaks and terminal escapes', async () => {
+    const path = join(folder, 'ride\n\u001b[31m\u202e.wav')
+    writeFileSync(path, 'Courgettes, three crates\n')
+    expect((await check(path)).stderr).toContain('ride\\x0a\\x1b[31m\\u202e.wav: is a text file')
+  })
+})
+
+describe('pipes', () => {
+  const fifo = (name: string): string => {
+    const path = join(folder, name)
+    expect(spawnSync('mkfifo', [path]).status).toBe(0)
+    return path
+  }
+
+  it('a clip that comes through one later is heard', async () => {
+    const [path, clip] = [fifo('late'), join(folder, 'clip.wav')]
+    writeFileSync(clip, makeWav([SOUND], { rateHz: 16_000 }))
+    const reading = check(path)
+    spawn('sh', ['-c', 'sleep 1; cat "$1" > "$2"', 'sh', clip, path])
+    expect((await reading).code).toBe(3)
+  })
+
+  it('an endless one that is no clip is left at once', async () => {
+    const path = fifo('endless')
+    const writer = spawn('sh', ['-c', 'exec cat /dev/zero > "$1"', 'sh', path])
+    expect((await check(path)).stderr).toContain('not a sound or video file')
+    writer.kill('SIGKILL')
+  })
+})
+
+describe('lengths that promise gigabytes', () => {
+  it('three gigabytes of nothing behind a good head are heard as silence, in bounded memory', {
+    timeout: 300_000,
+  }, async () => {
+    const path = join(folder, 'hole.wav')
+    writeFileSync(path, makeWav([SOUND], { rateHz: 384_000, bits: 32, channels: 1, dataSize: 3_000_000_000 }))
+    const file = openSync(path, 'r+')
+    ftruncateSync(file, 120_000_000)
+    closeSync(file)
+    const { code } = await check(path)
+    expect(code).toBe(3)
+  })
+})
