@@ -50,6 +50,12 @@ export function soundBuffer(rateHz: number, channelCount: number, usual: number)
       const gone = from - start
       if (gone <= 0) return
       if (from >= end) columns = columns.map(() => new Float32Array(0))
+      else if (columns[0]!.length > usual && end - from <= usual)
+        columns = columns.map((old) => {
+          const shorter = new Float32Array(usual)
+          shorter.set(old.subarray(gone, end - start))
+          return shorter
+        })
       else for (const samples of columns) samples.copyWithin(0, gone, end - start)
       start = from
     },

@@ -1,7 +1,7 @@
 /** Sound up to this length is listened to as a whole, seconds. Chosen for memory; phone clips are mostly shorter. */
 export const WHOLE_S = 120
 /** Longer sound is listened to in pieces of this length, seconds. A whole number of frames of the speed track. */
-export const PIECE_S = 80
+export const PIECE_S = 60
 /** What a piece hears of its neighbours on either side, seconds: many times the longest window of any stage. */
 export const OVERLAP_S = 5
 /** Where two pieces are joined, seconds about the border: at the two turns that fit best. */

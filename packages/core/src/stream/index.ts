@@ -11,7 +11,7 @@ import { joinPieces, type Piece } from './join.js'
  * The whole way from decoded sound of any length to a score, in bounded memory.
  *
  * Up to two minutes are put together and go through {@link analyze} as they are. Longer sound is listened to in pieces
- * of 80 seconds that overlap by five on either side, and joined turn by turn; a note says so. Its analysis
+ * of a minute that overlap by five on either side, and joined turn by turn; a note says so. Its analysis
  * has no samples in `recording`, so loudness (`sameGain`) cannot be compared.
  *
  * @param blocks decoded sound, block after block without gaps, of one rate and number of channels; notes may come with any
@@ -43,7 +43,7 @@ interface Listener {
 }
 
 function listen({ rateHz, channels }: DecodedAudio, options: AnalyzeOptions): Listener {
-  const buffer = soundBuffer(rateHz, channels.length, Math.round((WHOLE_S + OVERLAP_S) * rateHz))
+  const buffer = soundBuffer(rateHz, channels.length, Math.round((PIECE_S + 4 * OVERLAP_S) * rateHz))
   const pieces: Piece[] = []
   const names: string[] = []
   const at = (timeS: number): number => Math.round(timeS * rateHz)
