@@ -1,4 +1,5 @@
 export { analyze } from './analyze.js'
+export { resample } from './bands/resample.js'
 export { COMPARE_DEFAULTS, compare, type PooledRatio, pooledRatio } from './compare/index.js'
 export type * from './compare/types.js'
 export { decodeWav, isWav, toRecording } from './decode/index.js'
