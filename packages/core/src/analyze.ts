@@ -5,11 +5,11 @@ import { recordingQuality } from './engine/quality.js'
 import type { Verdict } from './engine/types.js'
 import { InputError, OptionError } from './errors.js'
 import { median } from './math/stats.js'
-import { withoutCoasting } from './revolutions/coasting.js'
 import { labelRevolutions } from './revolutions/index.js'
 import type { Revolutions } from './revolutions/types.js'
+import { withoutUntold } from './revolutions/untold.js'
 import { coverOtherReading, NO_RATIO, type Ratio, type Score, scoreSegments } from './score/index.js'
-import { findSegments } from './segments/index.js'
+import { describeSpan, findSpans } from './segments/index.js'
 import type { Segment } from './segments/types.js'
 import { trackSpeed } from './speed/index.js'
 import { speedTrack } from './speed/track.js'
@@ -44,10 +44,12 @@ export function analyze(recording: Recording, options: AnalyzeOptions = {}): Ana
   const heard = candidates.filter((c) => c.engine >= ENGINE_FROM)
   const runs: readonly RunTurns[] = heard.map((c) => c.run)
   const labelled = labelRevolutions(runs)
-  const found = findSegments(labelled, durationS)
-  const revolutions = withoutCoasting(labelled, found)
+  const spans = findSpans(labelled, durationS)
+  const revolutions = withoutUntold(labelled, spans)
   const speed = speedTrack(runs, durationS)
-  const segments = found.map((s) => withOtherReading(s, stretchOf(s, revolutions, speed)))
+  const segments = spans
+    .map((span) => describeSpan(revolutions, span))
+    .map((s) => withOtherReading(s, stretchOf(s, revolutions, speed)))
   const engine = Math.max(0, ...candidates.map((c) => c.engine))
   const quality = recordingQuality(recording, {
     speed,
