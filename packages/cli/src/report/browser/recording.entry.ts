@@ -25,7 +25,7 @@ const clipAt = (k: number): Clip => {
 const stage = new Stage(clipAt(0))
 const element = (id: string) => document.getElementById(id)!
 wavePlot(element('wave'), stage)
-speedPlot(element('speed'), stage)
+speedPlot(element('speed'), element('speed-note'), stage)
 spectrogramPlot(element('spectrogram'), element('spectrogram-note'), stage)
 rasterPlot(element('raster'), element('raster-note'), stage)
 for (const id of ['wave', 'speed', 'spectrogram']) startGestures(element(id), stage)

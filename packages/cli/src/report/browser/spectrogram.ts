@@ -1,5 +1,5 @@
 import { firstTurnAfter } from '../../web/turnStrip.js'
-import type { Clip } from './clip.js'
+import type { Clip, Turns } from './clip.js'
 import { palette } from './palette.js'
 import { spectra } from './spectrum.js'
 import type { Stage } from './stage.js'
@@ -94,10 +94,8 @@ export function toneImage(
 }
 
 /** Thin lines at the orders, each with its number on paper of its own at the left. */
-function drawOrders(
-  { context, x, y, left, width, top, ratio }: Paint,
-  { clip: { turns }, span }: Stage,
-): void {
+function drawOrders(paint: Paint, { clip: { turns }, span }: Stage): void {
+  const { context, x, y, width, ratio } = paint
   const colors = palette()
   const first = firstTurnAfter(turns, span.fromS)
   if (first >= turns.timeS.length) return
@@ -121,10 +119,28 @@ function drawOrders(
     context.stroke()
     context.globalAlpha = 1
     context.setLineDash([])
+  }
+  labelOrders(paint, turns, fastestTurn(paint, turns, first))
+}
+
+/** The fastest turn in sight, where the lines stand furthest apart; not close to the right edge. */
+function fastestTurn({ x, left, width }: Paint, { timeS, rpm }: Turns, first: number): number {
+  let best = first
+  for (let i = first; i < timeS.length && x(timeS[i]!) < left + 0.9 * width; i++)
+    if (rpm[i]! > rpm[best]!) best = i
+  return best
+}
+
+/** Each order with its number, on paper of its own; a number that would cover another is left out. */
+function labelOrders({ context, x, y, left, top, ratio }: Paint, { timeS, rpm }: Turns, turn: number): void {
+  const colors = palette()
+  const start = Math.max(left, x(timeS[turn]!)) + 4 * ratio
+  const taken: number[] = []
+  for (const order of [1, 2, 3, 4, 5, 6, 0.5, 1.5]) {
+    const at = y((order * rpm[turn]!) / 60)
+    if (at < top + 8 * ratio || taken.some((other) => Math.abs(other - at) < 13 * ratio)) continue
+    taken.push(at)
     const words = order === 0.5 ? '½' : order === 1.5 ? '1½' : String(order)
-    const at = y((order * turns.rpm[first]!) / 60)
-    if (at < top + 8 * ratio) continue
-    const start = Math.max(left, x(turns.timeS[first]!)) + 4 * ratio
     context.fillStyle = colors.card
     context.fillRect(start, at - 7 * ratio, context.measureText(words).width + 6 * ratio, 14 * ratio)
     context.fillStyle = colors.ink

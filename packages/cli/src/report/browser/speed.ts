@@ -1,18 +1,22 @@
 import type { SegmentKind } from '@everyrev/core'
 import { rpmText } from '../../render/numbers.js'
 import { firstTurnAfter } from '../../web/turnStrip.js'
-import type { Clip } from './clip.js'
 import { palette } from './palette.js'
+import { speedRange } from './speedRange.js'
 import type { Stage } from './stage.js'
 import { type Paint, timePlot } from './timePlot.js'
 
 /** Turns further apart than this many turn lengths are not joined: there the engine was not heard. */
 const GAP_TURNS = 3
-/** Least span of the speed scale as a share of the top speed, so that a little wander does not look like a leap. */
-const MIN_SPAN = 0.3
 
 /** Crank speed, with the segments behind it and the other reading where the speed is open. */
-export function speedPlot(element: HTMLElement, stage: Stage): void {
+export function speedPlot(element: HTMLElement, note: HTMLElement, stage: Stage): void {
+  const tell = () => {
+    const isOpen = stage.clip.segments.some(({ otherFactor }) => otherFactor !== null)
+    note.textContent = isOpen ? 'two speeds fit: one dashed, one dotted' : ''
+  }
+  stage.onChange((event) => event === 'clip' && tell())
+  tell()
   timePlot({
     element,
     stage,
@@ -24,24 +28,6 @@ export function speedPlot(element: HTMLElement, stage: Stage): void {
       drawSpeed(paint, stage)
     },
   })
-}
-
-function speedRange({ turns, segments }: Clip): readonly [number, number] {
-  let low = Number.POSITIVE_INFINITY
-  let high = 0
-  for (const rpm of turns.rpm) {
-    low = Math.min(low, rpm)
-    high = Math.max(high, rpm)
-  }
-  if (high === 0) return [0, 6000]
-  for (const { otherFactor } of segments) {
-    if (otherFactor === null) continue
-    low = Math.min(low, low * otherFactor)
-    high = Math.max(high, high * otherFactor)
-  }
-  const bottom = Math.min(low, high * (1 - MIN_SPAN))
-  const room = 0.06 * (high - bottom)
-  return [Math.max(0, bottom - room), high + 6 * room]
 }
 
 const WORDS: Record<SegmentKind, string> = {

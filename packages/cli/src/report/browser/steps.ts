@@ -1,7 +1,7 @@
 import { LABELS, SKIPPED } from '@everyrev/core'
 import { rpmText } from '../../render/numbers.js'
 import { firstTurnAfter } from '../../web/turnStrip.js'
-import type { Turns } from './clip.js'
+import type { Clip, Turns } from './clip.js'
 import type { Stage } from './stage.js'
 
 /** How many turns are in sight once one has stepped to one: enough to see its neighbours, each with its mark. */
@@ -29,9 +29,9 @@ function nextTurn(turns: Turns, nowS: number, way: 1 | -1, onlySkipped: boolean)
 }
 
 /** The turn we are in, in words. */
-export function turnWords({ clip: { turns, durationS }, nowS }: Stage): string {
-  if (nowS === 0 && turns.label.length > 0)
-    return `${turns.label.length} turns, ${turns.label.filter((l) => l === SKIPPED).length} of them skipped. The arrows ‹ and › go from one skipped turn to the next.`
+export function turnWords({ clip, nowS }: Stage): string {
+  const { turns, durationS } = clip
+  if (nowS === 0 && turns.label.length > 0) return overallWords(turns)
   const i = firstTurnAfter(turns, nowS)
   const place = `${nowS.toFixed(2)} s of ${durationS.toFixed(1)} s`
   if (i >= turns.timeS.length || turns.timeS[i]! > nowS) return `${place}: no engine heard here.`
@@ -43,7 +43,20 @@ export function turnWords({ clip: { turns, durationS }, nowS }: Stage): string {
       : label === 'skipped'
         ? `${sure(100 - fired)} sure`
         : `${sure(fired)} that it fired`
-  return `Turn ${i + 1} of ${turns.timeS.length}, ${place}: ${label} (${chance}), ${rpmText(turns.rpm[i]!)} rpm.`
+  return `Turn ${i + 1} of ${turns.timeS.length}, ${place}: ${label} (${chance}), ${speedWords(clip, i)}.`
+}
+
+/** Where the speed is open, both readings. */
+function speedWords({ turns, segments }: Clip, i: number): string {
+  const rpm = turns.rpm[i]!
+  const factor = segments.find(({ endS }) => turns.timeS[i]! < endS)?.otherFactor ?? null
+  return factor === null ? `${rpmText(rpm)} rpm` : `${rpmText(rpm)} rpm, or ${rpmText(rpm * factor)} rpm`
+}
+
+function overallWords({ label }: Turns): string {
+  const skipped = label.filter((l) => l === SKIPPED).length
+  if (skipped === 0) return `${label.length} turns, none of them marked skipped.`
+  return `${label.length} turns, ${skipped} of them skipped. The arrows ‹ and › go from one skipped turn to the next.`
 }
 
 /** Nothing heard in a sound is surer than this, percent. */

@@ -120,6 +120,6 @@ function speedLines(
   const other =
     factor === null
       ? ''
-      : `<path class="other" d="${drawn(factor)}"/>${text('dotted: the other speed that fits', box.right, box.top + 16, 'end')}`
+      : `<path class="other" d="${drawn(factor)}"/>${text('two speeds fit: one dashed, one dotted', box.right, box.top - 10, 'end quiet-text')}`
   return `${axisLeft(y, box, 5, (v) => rpmText(v))}<path class="line${factor === null ? '' : ' open'}" d="${drawn(1)}"/>${other}`
 }
