@@ -7,7 +7,10 @@ import type { ClipSource } from './source.js'
  *
  * Without a limit below {@link MAX_DURATION_S}, or with a header that gives no byte rate, the whole file is read.
  */
-export async function readWav(source: ClipSource, maxDurationS: number): Promise<DecodedAudio> {
+export async function readWav(
+  source: Pick<ClipSource, 'head' | 'sizeBytes' | 'bytes'>,
+  maxDurationS: number,
+): Promise<DecodedAudio> {
   const rate = maxDurationS < MAX_DURATION_S ? bytesPerSecond(source.head) : 0
   const limit = rate > 0 ? HEAD_BYTES + Math.ceil(rate * maxDurationS) + rate : Infinity
   if (source.sizeBytes <= limit) return decodeWav(await source.bytes())
@@ -31,7 +34,10 @@ export function cutAfter(maxDurationS: number, audio: DecodedAudio): DecodedAudi
 
 /** Byte rate from the `fmt ` chunk, or 0 where the head of the file has none. */
 function bytesPerSecond(head: Uint8Array): number {
-  const bytes = Buffer.from(head.buffer, head.byteOffset, head.length)
-  const at = bytes.indexOf('fmt ')
-  return at >= 0 && at + 20 <= bytes.length ? bytes.readUInt32LE(at + 16) : 0
+  const at = head.findIndex((_, i) => FMT.every((byte, k) => head[i + k] === byte))
+  const fields = new DataView(head.buffer, head.byteOffset, head.length)
+  return at >= 0 && at + 20 <= head.length ? fields.getUint32(at + 16, true) : 0
 }
+
+/** `fmt ` in ASCII. */
+const FMT = [0x66, 0x6d, 0x74, 0x20]

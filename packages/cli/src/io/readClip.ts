@@ -2,6 +2,7 @@ import { type DecodedAudio, InputError, isWav, type Recording, toRecording } fro
 import { DECODE_TIMEOUT_S, MAX_BYTES, MAX_DURATION_S, SMALL_BYTES } from './constants.js'
 import { cutAfter, readWav } from './limitLength.js'
 import { recognise } from './recognise.js'
+import { needsFfmpegError, notSoundError, notSoundOrVideoError } from './refusals.js'
 import { type ByteStream, type ClipSource, openClip } from './source.js'
 
 export interface ReadClipOptions {
@@ -51,8 +52,8 @@ async function decodeSource(
     return firstOf(source.sizeBytes > MAX_BYTES ? [viaFfmpeg, own] : [own, viaFfmpeg])
   }
   const found = recognise(source.head)
-  if (found?.isClip === false) throw notSoundError(`is ${found.name}, not a sound or video file`)
-  if (found === undefined) return firstOf([refuse(notSoundError('is not a sound or video file')), viaFfmpeg])
+  if (found?.isClip === false) throw notSoundError(found.name)
+  if (found === undefined) return firstOf([refuse(notSoundOrVideoError()), viaFfmpeg])
   const { decoder } = found
   if (decoder === undefined) return firstOf([viaFfmpeg, refuse(needsFfmpegError(found.name))])
   const builtIn: Way = async () => {
@@ -76,18 +77,6 @@ async function firstOf(ways: readonly Way[]): Promise<DecodedAudio> {
     }
   }
   throw refusals.find(({ code }) => code === 'no-samples') ?? refusals[0]!
-}
-
-function notSoundError(message: string): InputError {
-  return new InputError('unsupported-format', message, 'clips look like ride.m4a or ride.wav')
-}
-
-function needsFfmpegError(name: string): InputError {
-  return new InputError(
-    'unsupported-format',
-    `is ${name}, which needs ffmpeg`,
-    'install ffmpeg and try again',
-  )
 }
 
 /** Stands in a list of ways for what to say when no other works. */
