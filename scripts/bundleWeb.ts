@@ -1,4 +1,4 @@
-// Writes packages/cli/dist/bundles/: for every `NAME.entry.ts` and `NAME.entry.css` in a folder `browser` of packages/cli/src
+// Writes packages/cli/dist/bundles/: for every `NAME.entry.ts` (or .tsx) and `NAME.entry.css` in a folder `browser` of packages/cli/src
 // the bundle NAME.js or NAME.css, which a page takes in whole. Part of `npm run build`; `tsc -b` checks the types before.
 import { readdirSync, rmSync } from 'node:fs'
 import { basename, join } from 'node:path'
@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url'
 import { build } from 'esbuild'
 
 const CLI = fileURLToPath(new URL('../packages/cli', import.meta.url))
-const ENTRY = /browser[\\/][^\\/]+\.entry\.(ts|css)$/
+const ENTRY = /browser[\\/][^\\/]+\.entry\.(tsx?|css)$/
 
 const entries = readdirSync(join(CLI, 'src'), { recursive: true, encoding: 'utf8' }).filter((name) =>
   ENTRY.test(name),
@@ -22,6 +22,8 @@ await build({
   bundle: true,
   minify: true,
   format: 'iife',
+  jsx: 'automatic',
+  jsxImportSource: 'preact',
   // Browsers of the last few years; what phones still in use have.
   target: ['chrome109', 'firefox115', 'safari16'],
   legalComments: 'inline',

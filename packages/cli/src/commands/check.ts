@@ -1,5 +1,6 @@
 import { type Command, CommanderError } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../exit.js'
+import { RIDING_CAUTION_LINES } from '../render/cautions.js'
 import type { ReportFiles } from '../report/save.js'
 import { parseExpectRpm } from './expectRpm.js'
 import { htmlOption, openReport, pngOption, svgOption } from './reportOptions.js'
@@ -42,8 +43,7 @@ Examples:
 Exit code: 0 measured, 2 wrong usage or unreadable file, 3 no engine heard or
 recording too poor.
 
-Mount the phone before you set off and never handle it while riding; keep to
-the local rules on noise.`,
+${RIDING_CAUTION_LINES}`,
     )
     .action(async (clip: string, options: CheckOptions) => finish(await check(clip, options)))
 }

@@ -1,5 +1,6 @@
 import { type Command, CommanderError, InvalidArgumentError, Option } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../exit.js'
+import { RIDING_CAUTION_LINES } from '../render/cautions.js'
 import type { Files } from '../render/compareJson.js'
 import type { ReportFiles } from '../report/save.js'
 import { parseExpectRpm } from './expectRpm.js'
@@ -52,8 +53,7 @@ the same stretch of road, the phone in the same place.
 Exit code: 0 a verdict, 1 the verdict --fail-if names, 2 wrong usage or
 unreadable file, 3 not comparable.
 
-Mount the phone before you set off and never handle it while riding; keep to
-the local rules on noise.`,
+${RIDING_CAUTION_LINES}`,
     )
     .action(async (before: string | undefined, after: string | undefined, options: CompareCommandOptions) =>
       finish(await compareClips(filesOf(before, after, options), options)),

@@ -10,8 +10,12 @@ export interface PageParts {
   readonly bundle: string
   /** Handed to the script as JSON, each under the id it has here; see `browser/embedded.ts`. */
   readonly data?: Readonly<Record<string, unknown>>
+  /** Scripts the page starts by itself, in threads of their own, each as text under its id. */
+  readonly scripts?: Readonly<Record<string, string>>
   /** What the page may do beyond showing itself, as Content-Security-Policy directives. */
   readonly allow?: readonly string[]
+  /** What may run beside the page's own script, as sources of `script-src`. */
+  readonly scriptSources?: readonly string[]
 }
 
 /** A whole page in one file: it asks the network for nothing and may not, whatever it holds. */
@@ -27,23 +31,28 @@ export async function htmlDocument(parts: PageParts): Promise<string> {
  * @param js null for a page without a script
  */
 export function joinDocument(parts: PageParts, css: string, js: string | null): string {
-  const { title, body, data = {}, allow = [] } = parts
+  const { title, body, data = {}, scripts = {}, allow = [], scriptSources = [] } = parts
   // A style or script that spelled its own end would end there.
   const style = css.replace(/<\/(?=style)/gi, '<\\/')
-  const script = js?.replace(/<\/(?=script)/gi, '<\\/').replace(/<!--/g, '<\\!--') ?? null
+  const script = js === null ? null : embeddedScript(js)
   const policy = [
     "default-src 'none'",
     `style-src ${hashSource(style)}`,
-    script === null ? "script-src 'none'" : `script-src ${hashSource(script)}`,
+    script === null ? "script-src 'none'" : ['script-src', hashSource(script), ...scriptSources].join(' '),
     'img-src data: blob:',
     'media-src data: blob:',
     "form-action 'none'",
     "base-uri 'none'",
     ...allow,
   ].join('; ')
-  const blocks = Object.entries(data).map(
-    ([id, value]) => `<script type="application/json" id="${id}">${embeddedJson(value)}</script>\n`,
-  )
+  const blocks = [
+    ...Object.entries(data).map(
+      ([id, value]) => `<script type="application/json" id="${id}">${embeddedJson(value)}</script>\n`,
+    ),
+    ...Object.entries(scripts).map(
+      ([id, text]) => `<script type="text/plain" id="${id}">${embeddedScript(text)}</script>\n`,
+    ),
+  ]
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -59,6 +68,11 @@ ${body.markup}
 ${blocks.join('')}${script === null ? '' : `<script>${script}</script>\n`}</body>
 </html>
 `
+}
+
+/** Script that may stand inside `<script>`: these marks occur in its strings and patterns only, where a backslash is idle. */
+function embeddedScript(js: string): string {
+  return js.replace(/<\/(?=script)/gi, '<\\/').replace(/<!--/g, '<\\!--')
 }
 
 /** JSON that may stand inside `<script>`: no text in it can end the element or open a comment. */

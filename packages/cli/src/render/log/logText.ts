@@ -19,12 +19,13 @@ export function logText(history: History, { width }: TextStyle): string {
     trialPlot(history.trials, numbers, width),
     effectTable(history),
     history.trials.flatMap(trialRemarks).flatMap((line) => listItem(line, width)),
-    wrap(CAUTION, width),
+    wrap(LOG_CAUTION, width),
   ]
   return paragraphs(parts)
 }
 
-const CAUTION =
+/** Said under every log. */
+export const LOG_CAUTION =
   'Caution: skipping less is not all. A lean engine runs hot and can seize: the maker’s head limit comes first, and a qualified mechanic where you are not sure.'
 
 /** Engine, how much was ridden, head limit. */

@@ -1,0 +1,78 @@
+import type { Expected, TrialForm } from '../types.js'
+import { Clips } from './clips.js'
+import type { RemoteHearing } from './hearing.js'
+import type { Shelf } from './keep.js'
+import { Logs } from './logs.js'
+import { Recorder } from './recorder.js'
+import type { Store } from './state.js'
+
+/** Everything the rider can do. */
+export class Desk {
+  readonly clips: Clips
+  readonly logs: Logs
+  readonly recorder: Recorder
+  readonly #store: Store
+  readonly #shelf: Shelf | null
+
+  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null, build: string, tapUrl: string) {
+    this.#store = store
+    this.#shelf = shelf
+    this.clips = new Clips(store, hearing, shelf, build)
+    this.logs = new Logs(store, hearing, shelf)
+    this.recorder = new Recorder(store, hearing, this.clips, tapUrl)
+  }
+
+  /** Takes in what an earlier visit left. */
+  async restore(): Promise<void> {
+    const settings = await this.#shelf?.get('settings', 'all')
+    if (settings) this.#store.set(settings)
+    await this.logs.restore()
+    await this.clips.restore()
+    this.#store.set({ ready: true })
+  }
+
+  readonly pick = (files: readonly File[]): void => {
+    const { addAs } = this.#store.state
+    this.clips.add(
+      files.map((file) => ({ name: file.name, sound: file })),
+      addAs,
+      false,
+    )
+  }
+
+  readonly addAs = (addAs: 'before' | 'after'): void => this.#setting({ addAs })
+
+  readonly expect = (expected: Expected): void => {
+    this.#setting({ expected })
+    this.clips.hearAgain()
+  }
+
+  readonly setWorth = (worth: number): void => {
+    this.#setting({ worth })
+    void this.clips.compare()
+  }
+
+  readonly openForm = (): void => this.#store.set({ form: 'trial' })
+  readonly closeForm = (): void => this.#store.set({ form: null })
+  readonly closeMessage = (): void => this.#store.set({ said: '', isWrong: false, removed: null })
+
+  /** @returns what is wrong; null when it is kept */
+  readonly keepTrial = async (
+    form: TrialForm,
+    side: 'before' | 'after',
+    engine: string,
+  ): Promise<string | null> => {
+    const wrong = await this.logs.addTrial(form, side, engine)
+    if (wrong === null) {
+      this.closeForm()
+      this.#setting({})
+    }
+    return wrong
+  }
+
+  #setting(change: Partial<{ addAs: 'before' | 'after'; expected: Expected; worth: number }>): void {
+    this.#store.set(change)
+    const { addAs, expected, worth, engine } = this.#store.state
+    void this.#shelf?.put('settings', { addAs, expected, worth, engine }, 'all').catch(() => {})
+  }
+}
