@@ -38,6 +38,6 @@ export async function riderPage(): Promise<string> {
     scripts: { hearing: gzipSync(hearing, { level: 9 }).toString('base64'), tap },
     // Worker and sound thread start from scripts in the page; the library's inner loops are WebAssembly.
     allow: ['worker-src blob:'],
-    scriptSources: ['blob:', "'wasm-unsafe-eval'"],
+    scriptSources: ['blob:', 'data:', "'wasm-unsafe-eval'"],
   })
 }

@@ -11,6 +11,7 @@ export const PROCESSING = {
   autoGainControl: 'automatic level',
   echoCancellation: 'echo cancelling',
   noiseSuppression: 'noise suppression',
+  voiceIsolation: 'voice isolation',
 } as const
 export type Processing = keyof typeof PROCESSING
 

@@ -14,12 +14,12 @@ export class Desk {
   readonly #store: Store
   readonly #shelf: Shelf | null
 
-  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null, build: string, tapUrl: string) {
+  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null, build: string, tapScript: string) {
     this.#store = store
     this.#shelf = shelf
     this.clips = new Clips(store, hearing, shelf, build)
     this.logs = new Logs(store, hearing, shelf)
-    this.recorder = new Recorder(store, hearing, this.clips, tapUrl)
+    this.recorder = new Recorder(store, hearing, this.clips, tapScript)
   }
 
   /** Takes in what an earlier visit left. */

@@ -18,16 +18,18 @@ export interface MicrophoneEvents {
 }
 
 const NAMES = Object.keys(PROCESSING) as readonly Processing[]
+/** `voiceIsolation` is new: a browser that does not tell of it has none. */
+const ALWAYS_ASKED = NAMES.filter((name) => name !== 'voiceIsolation')
 
 /**
  * Opens the microphone with everything that changes the sound switched off, as far as the browser allows.
  *
- * @param tapUrl script of `tap.entry.ts`
+ * @param tapScript text of `tap.entry.ts`
  * @param to     where the samples go, see {@link Hearing.record}
  * @throws DOMException of `getUserMedia`; see {@link microphoneRefusal}
  */
 export async function openMicrophone(
-  tapUrl: string,
+  tapScript: string,
   to: MessagePort,
   events: MicrophoneEvents,
 ): Promise<Microphone> {
@@ -39,7 +41,7 @@ export async function openMicrophone(
   try {
     const [track] = stream.getAudioTracks()
     track!.addEventListener('ended', () => events.lost())
-    await context.audioWorklet.addModule(tapUrl)
+    await loadTap(context, tapScript)
     const tap = new AudioWorkletNode(context, 'tap', { numberOfOutputs: 0 })
     tap.port.onmessage = ({ data }: MessageEvent<BlockLevel>) => events.level(data)
     tap.port.postMessage(to, [to])
@@ -52,12 +54,20 @@ export async function openMicrophone(
   }
 }
 
+/** From disk Chromium takes the script only from a data address; others may take it only from a blob. */
+async function loadTap({ audioWorklet }: AudioContext, script: string): Promise<void> {
+  const blob = () => URL.createObjectURL(new Blob([script], { type: 'text/javascript' }))
+  await audioWorklet
+    .addModule(`data:text/javascript,${encodeURIComponent(script)}`)
+    .catch(() => audioWorklet.addModule(blob()))
+}
+
 /** What of the processing is still on by the track's own word. */
 export function processingOf(track: MediaStreamTrack): Pick<Microphone, 'leftOn' | 'notTold'> {
   const settings: Readonly<Partial<Record<Processing, unknown>>> = track.getSettings()
   return {
     leftOn: NAMES.filter((name) => settings[name] !== undefined && settings[name] !== false),
-    notTold: NAMES.filter((name) => settings[name] === undefined),
+    notTold: ALWAYS_ASKED.filter((name) => settings[name] === undefined),
   }
 }
 

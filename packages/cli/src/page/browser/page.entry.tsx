@@ -3,7 +3,7 @@ import { embedded } from '../../web/browser/embedded.js'
 import type { PageFacts } from '../riderPage.js'
 import { App } from './App.js'
 import { Desk } from './desk.js'
-import { packedScriptUrl, scriptUrl, startHearing } from './hearing.js'
+import { embeddedText, packedScriptUrl, startHearing } from './hearing.js'
 import { openShelf } from './keep.js'
 import { Store } from './state.js'
 
@@ -28,7 +28,7 @@ async function start(): Promise<void> {
     form: null,
   })
   const hearing = startHearing(await packedScriptUrl('hearing'))
-  const desk = new Desk(store, hearing, shelf, build, scriptUrl('tap'))
+  const desk = new Desk(store, hearing, shelf, build, embeddedText('tap'))
   const root = document.getElementById('app')!
   const draw = () => render(<App state={store.state} desk={desk} />, root)
   let isDue = false

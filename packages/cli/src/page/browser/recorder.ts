@@ -21,17 +21,17 @@ export class Recorder {
   readonly #store: Store
   readonly #hearing: RemoteHearing
   readonly #clips: Clips
-  readonly #tapUrl: string
+  readonly #tapScript: string
   #microphone: Microphone | null = null
   #samples = 0
   #cutAtMs = Number.NEGATIVE_INFINITY
   #awake: WakeLockSentinel | null = null
 
-  constructor(store: Store, hearing: RemoteHearing, clips: Clips, tapUrl: string) {
+  constructor(store: Store, hearing: RemoteHearing, clips: Clips, tapScript: string) {
     this.#store = store
     this.#hearing = hearing
     this.#clips = clips
-    this.#tapUrl = tapUrl
+    this.#tapScript = tapScript
   }
 
   async start(): Promise<void> {
@@ -41,7 +41,7 @@ export class Recorder {
     try {
       const { port1, port2 } = new MessageChannel()
       this.#samples = 0
-      this.#microphone = await openMicrophone(this.#tapUrl, port1, {
+      this.#microphone = await openMicrophone(this.#tapScript, port1, {
         level: (level) => this.#show(level),
         lost: () => void this.stop('The microphone was taken away; what was recorded until then is kept.'),
       })
