@@ -136,20 +136,25 @@ function Welcome() {
 
 /** What was done last, where the eye is and for screen readers. */
 function Said({ state, desk }: { state: State; desk: Desk }) {
-  const { said, isWrong, removed } = state
+  const { said, spoken, isWrong, removed } = state
   return (
-    <div class={`said${isWrong ? ' wrong' : ''}${said ? '' : ' unseen'}`}>
-      <p role="status">{said}</p>
-      {removed && (
-        <button type="button" onClick={() => desk.clips.putBack()}>
-          Put it back
-        </button>
-      )}
-      {said && (
-        <button type="button" class="plain" aria-label="Close this message" onClick={desk.closeMessage}>
-          ×
-        </button>
-      )}
-    </div>
+    <>
+      <p role="status" class="unseen">
+        {spoken}
+      </p>
+      <div class={`said${isWrong ? ' wrong' : ''}${said ? '' : ' unseen'}`}>
+        <p role="status">{said}</p>
+        {removed && (
+          <button type="button" onClick={() => desk.clips.putBack()}>
+            Put it back
+          </button>
+        )}
+        {said && (
+          <button type="button" class="plain" aria-label="Close this message" onClick={desk.closeMessage}>
+            ×
+          </button>
+        )}
+      </div>
+    </>
   )
 }

@@ -2,8 +2,8 @@ import { useEffect, useState } from 'preact/hooks'
 import { lengthText, ratioText, rpmText } from '../../render/numbers.js'
 import type { Side } from '../types.js'
 import { saveFile } from './files.js'
-import { refusalText } from './logs.js'
 import { Choice } from './parts.js'
+import { refusalText } from './refusalText.js'
 import { Strip, stripLabel } from './Strip.js'
 import type { Clip, ClipStatus } from './state.js'
 
@@ -25,7 +25,7 @@ export function ClipCard({ clip, onMark, onRemove }: ClipCardProps) {
   return (
     <li class="card clip">
       <h3>{name}</h3>
-      <Heard status={status} />
+      <Heard name={name} status={status} />
       <Choice
         name={`side-${clip.id}`}
         legend={`Side of ${name}`}
@@ -47,7 +47,7 @@ export function ClipCard({ clip, onMark, onRemove }: ClipCardProps) {
   )
 }
 
-function Heard({ status }: { status: ClipStatus }) {
+function Heard({ name, status }: { name: string; status: ClipStatus }) {
   if (status.kind === 'waiting') return <p class="quiet">Waiting for its turn.</p>
   if (status.kind === 'reading') return <p class="quiet">Reading the clip ...</p>
   if (status.kind === 'listening') return <Listening {...status} />
@@ -76,7 +76,7 @@ function Heard({ status }: { status: ClipStatus }) {
       {answer.segments.length > 1 && (
         <details>
           <summary>Details</summary>
-          <Table rows={answer.segments} caption="Kinds of running" />
+          <Table rows={answer.segments} caption={`Kinds of running in ${name}`} />
         </details>
       )}
       {answer.remarks.map((remark) => (
@@ -105,11 +105,12 @@ function Listening({ lengthS, startedMs, expectS }: Extract<ClipStatus, { kind: 
 }
 
 /** Rows of cells, a head row first, in a box of its own that can be pushed sideways. */
-export function Table({ rows, caption }: { rows: readonly (readonly string[])[]; caption: string }) {
+export function Table(props: { rows: readonly (readonly string[])[]; caption: string; isWrapped?: boolean }) {
+  const { rows, caption, isWrapped = false } = props
   const [head, ...body] = rows
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by key (WCAG 2.1.1)
-    <section class="table" tabIndex={0} aria-label={caption}>
+    <section class={isWrapped ? 'table wrapped' : 'table'} tabIndex={0} aria-label={caption}>
       <table>
         <thead>
           <tr>
@@ -123,7 +124,7 @@ export function Table({ rows, caption }: { rows: readonly (readonly string[])[];
         <tbody>
           {body.map((row, r) => (
             <tr key={r}>
-              {row.map((cell, i) =>
+              {row.map(unbroken).map((cell, i) =>
                 i === 0 ? (
                   <th key={i} scope="row">
                     {cell}
@@ -138,4 +139,9 @@ export function Table({ rows, caption }: { rows: readonly (readonly string[])[];
       </table>
     </section>
   )
+}
+
+/** Spans as in `36-55` stay on one line. */
+function unbroken(cell: string): string {
+  return cell.replace(/(\d)-(\d)/g, '$1\u2011$2')
 }

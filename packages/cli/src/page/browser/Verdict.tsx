@@ -1,6 +1,6 @@
 import type { CompareVerdict } from '@everyrev/core'
 import { Table } from './ClipCard.js'
-import { refusalText } from './logs.js'
+import { refusalText } from './refusalText.js'
 import type { State } from './state.js'
 
 /** How a verdict is told besides words: an arrow down for fewer skips, up for more, signs for the rest. */
@@ -26,7 +26,7 @@ export function Verdict({ comparison, onNext }: { comparison: State['comparison'
         {first}
       </h2>
       <p>{more.join(' ')}</p>
-      <Table rows={rows} caption="Before and after" />
+      <Table rows={rows} caption="Before and after" isWrapped />
       {reasons.length > 0 && (
         <ul>
           {reasons.map((reason) => (

@@ -3,6 +3,7 @@ import type { HeardClip, KeptAnalysis, Outcome, Refusal, Side } from '../types.j
 import { decodeInBrowser } from './decodeInBrowser.js'
 import type { RemoteHearing } from './hearing.js'
 import type { KeptClip, Shelf } from './keep.js'
+import { refusalText } from './refusalText.js'
 import type { Clip, Store } from './state.js'
 
 /** How much longer sound is than its analysis takes, before one was measured on this device; a guess for a slow phone. */
@@ -98,7 +99,9 @@ export class Clips {
     const [before, after] = [ids('before'), ids('after')]
     if (before.length === 0 || after.length === 0) return this.#store.set({ comparison: null })
     const outcome = await this.#hearing.compare(before, after, worth)
-    this.#store.set({ comparison: 'ok' in outcome ? { answer: outcome.ok } : outcome })
+    if ('refused' in outcome) return this.#store.set({ comparison: outcome })
+    const spoken = outcome.ok.sentences.slice(0, 2).join(' ')
+    this.#store.set({ comparison: { answer: outcome.ok }, spoken })
   }
 
   /** Takes in what an earlier visit left. */
@@ -144,7 +147,7 @@ export class Clips {
     const { answer, kept, tookS } = outcome.ok
     if (lengthS > 2 && tookS > 0) this.#speed = lengthS / tookS
     this.#store.changeClip(id, { status: { kind: 'heard', answer } })
-    this.#store.set({ said: `${clip.name}: ${answer.sentences.slice(0, 2).join(' ')}`, isWrong: false })
+    this.#store.set({ spoken: `${clip.name}: ${answer.sentences.slice(0, 2).join(' ')}` })
     this.#heard.set(id, kept)
     await this.#keep(id)
     await this.compare()
@@ -163,7 +166,7 @@ export class Clips {
   #refuse(id: string, refusal: Refusal): void {
     const name = this.#store.state.clips.find((clip) => clip.id === id)?.name ?? ''
     this.#store.changeClip(id, { status: { kind: 'refused', refusal } })
-    this.#store.set({ said: `${name} ${refusal.message}.`, isWrong: true })
+    this.#store.set({ said: `${name} ${refusalText(refusal)}.`, isWrong: true })
   }
 
   #failed(id: string, error: unknown): void {

@@ -52,7 +52,7 @@ export class Desk {
     void this.clips.compare()
   }
 
-  readonly openForm = (): void => this.#store.set({ form: 'trial' })
+  readonly openForm = (): void => this.#store.set({ form: 'trial', said: '', isWrong: false, removed: null })
   readonly closeForm = (): void => this.#store.set({ form: null })
   readonly closeMessage = (): void => this.#store.set({ said: '', isWrong: false, removed: null })
 

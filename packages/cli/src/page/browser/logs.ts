@@ -1,7 +1,8 @@
-import type { LogOutcome, Outcome, Refusal, TrialForm } from '../types.js'
+import type { LogOutcome, Outcome, TrialForm } from '../types.js'
 import { saveFile } from './files.js'
 import type { RemoteHearing } from './hearing.js'
 import type { Shelf } from './keep.js'
+import { refusalText } from './refusalText.js'
 import type { Clip, LogState, Store } from './state.js'
 
 /** Tuning logs on this device: one an engine, the text of each the YAML the command line reads. */
@@ -127,10 +128,6 @@ export class Logs {
 }
 
 const AS_BUILT: TrialForm = { change: '', air: '', head: '', engine: '', pull: '', note: '' }
-
-export function refusalText({ message, hint }: Refusal): string {
-  return hint ? `${message} (${hint})` : message
-}
 
 /** Today by the rider's own clock, as in 2026-04-03. */
 export function today(): string {

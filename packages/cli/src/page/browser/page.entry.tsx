@@ -23,6 +23,7 @@ async function start(): Promise<void> {
     expected: null,
     worth,
     said: '',
+    spoken: '',
     isWrong: false,
     removed: null,
     form: null,

@@ -64,8 +64,8 @@ export class Recorder {
     this.#microphone = null
     await this.#awake?.release()
     const wav = await this.#hearing.endRecording()
-    const said = why || (wav ? 'Recorded.' : 'Nothing was recorded: the microphone gave no sound.')
-    this.#store.set({ recording: null, said, isWrong: why !== '' || !wav })
+    const said = wav ? why : 'Nothing was recorded: the microphone gave no sound.'
+    this.#store.set({ recording: null, said, isWrong: said !== '', spoken: wav ? 'Recorded.' : '' })
     if (!wav) return
     const time = new Date().toLocaleTimeString('en-GB').replaceAll(':', '')
     const name = `${today()}-${time}-${recording.side}.wav`

@@ -70,6 +70,8 @@ export interface State {
   readonly worth: number
   /** What was done last, for everyone to see and for screen readers to say. */
   readonly said: string
+  /** What screen readers say besides: answers, which the eye finds in their place. */
+  readonly spoken: string
   readonly isWrong: boolean
   /** What can be put back. */
   readonly removed: Clip | null

@@ -5,6 +5,8 @@ import { SURE_WIDTH } from '../../render/shareSentence.js'
 import { SETTLES } from '../texts.js'
 import type { SettleAnswer } from '../types.js'
 
+const ENOUGH = 'That settles it: you may stop.'
+
 /** Seconds beyond which a number would promise too much: then other clips help more. */
 const MOST_S = 180
 
@@ -33,8 +35,9 @@ function verdictSoFar(before: readonly Analysis[], after: readonly Analysis[], w
   const first = verdictSentences(comparison, SETTLES)[0]!
   if (verdict !== 'unclear') {
     const why = verdict === 'not-comparable' ? reasons.slice(0, 1) : []
-    const text = [first, ...why.map((reason) => reasonSentence(reason, SETTLES))].join(' ')
-    return { text, settled: verdict !== 'not-comparable', moreS: null }
+    const settled = verdict !== 'not-comparable'
+    const more = settled ? [ENOUGH] : why.map((reason) => reasonSentence(reason, SETTLES))
+    return { text: [first, ...more].join(' '), settled, moreS: settled ? 0 : null }
   }
   const way = reasons.find(({ code }) => code === 'more-needed' || code === 'cannot-settle')
   return {
@@ -51,7 +54,7 @@ function shareSoFar(live: Analysis): SettleAnswer {
     return { text: 'The share of skipped turns cannot be told yet.', settled: false, moreS: null }
   const said = `Skipped so far: ${ratioText(ratio)}.`
   const moreS = secondsToSure(ratio, runningS(live))
-  if (moreS === 0) return { text: `${said} That is quite sure.`, settled: true, moreS: 0 }
+  if (moreS === 0) return { text: `${said} That is quite sure. ${ENOUGH}`, settled: true, moreS: 0 }
   if (moreS > MOST_S)
     return { text: `${said} More seconds alone will not make that sure.`, settled: false, moreS: null }
   const more = `About ${moreS} more seconds like these would make it quite sure.`
