@@ -26,13 +26,15 @@ export function ClipCard({ clip, onMark, onRemove }: ClipCardProps) {
     <li class="card clip">
       <h3>{name}</h3>
       <Heard name={name} status={status} />
-      <Choice
-        name={`side-${clip.id}`}
-        legend={`Side of ${name}`}
-        options={SIDES}
-        value={clip.side}
-        onPick={onMark}
-      />
+      {status.kind !== 'refused' && (
+        <Choice
+          name={`side-${clip.id}`}
+          legend={`Side of ${name}`}
+          options={SIDES}
+          value={clip.side}
+          onPick={onMark}
+        />
+      )}
       <div class="row">
         {recorded && sound && (
           <button type="button" onClick={() => saveFile(sound, name)}>
@@ -141,7 +143,7 @@ export function Table(props: { rows: readonly (readonly string[])[]; caption: st
   )
 }
 
-/** Spans as in `36-55` stay on one line. */
+/** Spans as in `36-55` and numbers with their units stay on one line. */
 function unbroken(cell: string): string {
-  return cell.replace(/(\d)-(\d)/g, '$1\u2011$2')
+  return cell.replace(/(\d)-(\d)/g, '$1\u2011$2').replace(/(\d) (s|%|dB|rpm)\b/g, '$1\u00a0$2')
 }

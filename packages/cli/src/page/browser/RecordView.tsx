@@ -58,13 +58,15 @@ export function RecordView({ recording, onStop }: { recording: RecordingState; o
       </p>
       <p class="caution">{RIDING_CAUTION}</p>
       <div class="bar">
-        <button type="button" class="main stop" onClick={onStop} disabled={phase !== 'running'}>
-          {phase === 'ending' ? 'Ending ...' : 'Stop and hear'}
+        <button type="button" class="main stop" onClick={onStop} disabled={phase === 'ending'}>
+          {STOP[phase]}
         </button>
       </div>
     </main>
   )
 }
+
+const STOP = { opening: 'Cancel', running: 'Stop and hear', ending: 'Ending ...' } as const
 
 const NAMES: Readonly<Record<string, string>> = { wind: 'Wind', clipping: 'Clipping', 'too-quiet': 'Level' }
 

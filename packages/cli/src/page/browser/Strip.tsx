@@ -5,7 +5,7 @@ import { MARK_MEANING, type StripColumn } from '../../render/strip.js'
 const WIDTH = 360
 const SHARE_HEIGHT = 72
 const MARK_ROW = 16
-const SPEED_HEIGHT = 28
+const SPEED_HEIGHT = 18
 const GAP = 6
 
 /** The clip over time: skipped turns as height, pattern as signs under it, crank speed as a line at the bottom. */

@@ -130,7 +130,7 @@ function Field(props: {
     <label class="field">
       <span>
         {label}
-        {example && <span class="quiet"> as in {example}</span>}
+        {example && <span class="quiet"> as in {example.replace('->', '-\u2060>')}</span>}
       </span>
       <input
         type="text"

@@ -88,6 +88,8 @@ export class Clips {
     const { removed, clips } = this.#store.state
     if (!removed) return
     this.#store.set({ clips: [...clips, removed], removed: null, said: `${removed.name} is back.` })
+    const isDone = removed.status.kind === 'heard' || removed.status.kind === 'refused'
+    if (!isDone) this.#enqueue(removed.id)
     void this.#keep(removed.id)
     void this.compare()
   }

@@ -1,7 +1,7 @@
 import type { Expected, TrialForm } from '../types.js'
 import { Clips } from './clips.js'
 import type { RemoteHearing } from './hearing.js'
-import type { Shelf } from './keep.js'
+import type { KeptSettings, Shelf } from './keep.js'
 import { Logs } from './logs.js'
 import { Recorder } from './recorder.js'
 import type { Store } from './state.js'
@@ -26,6 +26,7 @@ export class Desk {
   async restore(): Promise<void> {
     const settings = await this.#shelf?.get('settings', 'all')
     if (settings) this.#store.set(settings)
+    this.#keepSettings(settings ?? null)
     await this.logs.restore()
     await this.clips.restore()
     this.#store.set({ ready: true })
@@ -40,15 +41,15 @@ export class Desk {
     )
   }
 
-  readonly addAs = (addAs: 'before' | 'after'): void => this.#setting({ addAs })
+  readonly addAs = (addAs: 'before' | 'after'): void => this.#store.set({ addAs })
 
   readonly expect = (expected: Expected): void => {
-    this.#setting({ expected })
+    this.#store.set({ expected })
     this.clips.hearAgain()
   }
 
   readonly setWorth = (worth: number): void => {
-    this.#setting({ worth })
+    this.#store.set({ worth })
     void this.clips.compare()
   }
 
@@ -63,16 +64,20 @@ export class Desk {
     engine: string,
   ): Promise<string | null> => {
     const wrong = await this.logs.addTrial(form, side, engine)
-    if (wrong === null) {
-      this.closeForm()
-      this.#setting({})
-    }
+    if (wrong === null) this.closeForm()
     return wrong
   }
 
-  #setting(change: Partial<{ addAs: 'before' | 'after'; expected: Expected; worth: number }>): void {
-    this.#store.set(change)
-    const { addAs, expected, worth, engine } = this.#store.state
-    void this.#shelf?.put('settings', { addAs, expected, worth, engine }, 'all').catch(() => {})
+  /** Keeps settings whenever one of them changes. */
+  #keepSettings(first: KeptSettings | null): void {
+    let kept = JSON.stringify(first)
+    this.#store.read(() => {
+      const { engine, expected, worth, addAs } = this.#store.state
+      const settings: KeptSettings = { engine, expected, worth, addAs }
+      const now = JSON.stringify(settings)
+      if (now === kept) return
+      kept = now
+      void this.#shelf?.put('settings', settings, 'all').catch(() => {})
+    })
   }
 }

@@ -71,12 +71,6 @@ const hearing = {
     return clipAnswer(kept)
   },
 
-  forget(id: string): void {
-    analyses.delete(id)
-    decoded.delete(id)
-    parts.delete(id)
-  },
-
   compare(before: readonly string[], after: readonly string[], worth: number) {
     return attempt(() => compareClips(known(before), known(after), worth))
   },

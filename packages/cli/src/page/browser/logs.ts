@@ -41,7 +41,7 @@ export class Logs {
    * @returns what is wrong with the form; null when the trial is kept
    */
   async addTrial(form: TrialForm, side: 'before' | 'after', engine: string): Promise<string | null> {
-    let text = this.shown?.text ?? null
+    let text = await this.#latest()
     if (text === null) {
       const started = await this.#hearing.startLog(engine.trim())
       if ('refused' in started) return refusalText(started.refused)
@@ -58,8 +58,8 @@ export class Logs {
   }
 
   async undo(): Promise<void> {
-    const { shown } = this
-    if (shown) await this.#take(await this.#hearing.undoInLog(shown.text))
+    const text = await this.#latest()
+    if (text !== null) await this.#take(await this.#hearing.undoInLog(text))
   }
 
   /** Takes in a log from a file. One of the same engine that is here already stays under another name. */
@@ -90,6 +90,13 @@ export class Logs {
     await this.#shelf?.delete('logs', shown.engine)
     this.#store.set({ logs: this.#store.state.logs.filter((log) => log !== shown), engine: null })
     this.#say(`The log of ${shown.engine} is removed from this device.`, false)
+  }
+
+  /** The text of the log that is shown, as kept last: the page may be open twice. */
+  async #latest(): Promise<string | null> {
+    const { shown } = this
+    if (!shown) return null
+    return (await this.#shelf?.get('logs', shown.engine))?.text ?? shown.text
   }
 
   async #take(outcome: Outcome<LogOutcome>): Promise<string | null> {

@@ -42,6 +42,9 @@ async function start(): Promise<void> {
     })
   })
   draw()
+  addEventListener('beforeunload', (event) => {
+    if (store.state.recording) event.preventDefault()
+  })
   await desk.restore()
 }
 
