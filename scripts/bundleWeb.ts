@@ -1,11 +1,13 @@
 // Writes packages/cli/dist/bundles/: for every `NAME.entry.ts` (or .tsx) and `NAME.entry.css` in a folder `browser` of packages/cli/src
-// the bundle NAME.js or NAME.css, which a page takes in whole. Part of `npm run build`; `tsc -b` checks the types before.
-import { readdirSync, rmSync } from 'node:fs'
+// the bundle NAME.js or NAME.css, which a page takes in whole; and licences.txt, those of the libraries in them. Part of `npm run build`; `tsc -b` checks the types before.
+import { readdirSync, rmSync, writeFileSync } from 'node:fs'
 import { basename, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build } from 'esbuild'
+import { licencesOf } from './licences.js'
 
-const CLI = fileURLToPath(new URL('../packages/cli', import.meta.url))
+const ROOT = fileURLToPath(new URL('..', import.meta.url))
+const CLI = join(ROOT, 'packages/cli')
 const ENTRY = /browser[\\/][^\\/]+\.entry\.(tsx?|css)$/
 
 const entries = readdirSync(join(CLI, 'src'), { recursive: true, encoding: 'utf8' }).filter((name) =>
@@ -13,7 +15,9 @@ const entries = readdirSync(join(CLI, 'src'), { recursive: true, encoding: 'utf8
 )
 const outdir = join(CLI, 'dist/bundles')
 rmSync(outdir, { recursive: true, force: true })
-await build({
+const { metafile } = await build({
+  absWorkingDir: ROOT,
+  metafile: true,
   entryPoints: entries.map((name) => ({
     in: join(CLI, 'src', name),
     out: basename(name).replace(/\.entry\.\w+$/, ''),
@@ -26,6 +30,7 @@ await build({
   jsxImportSource: 'preact',
   // Browsers of the last few years; what phones still in use have.
   target: ['chrome109', 'firefox115', 'safari16'],
-  legalComments: 'inline',
+  legalComments: 'none', // whole licences stand in licences.txt
   logLevel: 'warning',
 })
+writeFileSync(join(outdir, 'licences.txt'), licencesOf(metafile, ROOT))

@@ -26,15 +26,26 @@ ${RIDING_CAUTION_LINES}`,
     .action(async ({ out }: { out: string }) => finish(await writePage(out)))
 }
 
+/** The page is built with the program; see `page/riderPage.ts`. */
+const BUILT = new URL('../everyrev.html', import.meta.url)
+
 async function writePage(out: string): Promise<ExitCode> {
-  const [{ placeForFile }, { writeAtomically }, { riderPage }, { escapeControls }] = await Promise.all([
+  const [{ readFile }, { placeForFile }, { writeAtomically }, { escapeControls }] = await Promise.all([
+    import('node:fs/promises'),
     import('../io/placeForFile.js'),
     import('../io/atomicFile.js'),
-    import('../page/riderPage.js'),
     import('../render/escape.js'),
   ])
   const path = await placeForFile(out)
-  const page = await riderPage()
+  const page = await readFile(BUILT, 'utf8').catch(async (error: unknown) => {
+    const { InputError } = await import('@everyrev/core')
+    throw new InputError(
+      'unreadable',
+      'this copy of everyrev was built without the page',
+      'npm run build',
+      error,
+    )
+  })
   await writeAtomically(path, page).catch((error: unknown) => {
     throw new FileError(out, error)
   })

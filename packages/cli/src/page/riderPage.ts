@@ -18,8 +18,9 @@ export interface PageFacts {
  * @throws {InputError} `unreadable` where the program was not built whole
  */
 export async function riderPage(): Promise<string> {
-  const [hearing, tap] = await Promise.all([readBundle('hearing.js'), readBundle('tap.js')])
-  if (hearing === null || tap === null)
+  const names = ['hearing.js', 'tap.js', 'licences.txt']
+  const [hearing, tap, licences] = await Promise.all(names.map(readBundle))
+  if (hearing == null || tap == null || licences == null)
     throw new InputError(
       'unreadable',
       'the page is missing from this copy of everyrev',
@@ -35,7 +36,7 @@ export async function riderPage(): Promise<string> {
     bundle: 'page',
     data: { 'page-facts': facts },
     // The hearing script is four fifths of the page; packed it is a third of its size.
-    scripts: { hearing: gzipSync(hearing, { level: 9 }).toString('base64'), tap },
+    scripts: { hearing: gzipSync(hearing, { level: 9 }).toString('base64'), tap, licences },
     // Worker and sound thread start from scripts in the page; the library's inner loops are WebAssembly.
     allow: ['worker-src blob:'],
     scriptSources: ['blob:', 'data:', "'wasm-unsafe-eval'"],

@@ -1,9 +1,11 @@
+import { useState } from 'preact/hooks'
 import { RIDING_CAUTION } from '../../render/cautions.js'
 import { PRIVACY } from '../texts.js'
 import type { Side } from '../types.js'
 import { AddBar } from './AddBar.js'
 import { ClipCard } from './ClipCard.js'
 import type { Desk } from './desk.js'
+import { embeddedText } from './hearing.js'
 import { Known } from './Known.js'
 import { LogCard } from './LogCard.js'
 import { RecordView } from './RecordView.js'
@@ -83,6 +85,7 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
               />
             )}
             <p class="caution">{RIDING_CAUTION}</p>
+            <About />
           </>
         )}
       </main>
@@ -131,6 +134,22 @@ function Welcome() {
         <li>Same stretch, same speed: that clip is from after it. Two or three on each side are surer.</li>
       </ol>
     </section>
+  )
+}
+
+function About() {
+  const [isOpen, setOpen] = useState(false)
+  return (
+    <details class="about" onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
+      <summary>About this page</summary>
+      <p>
+        everyrev is free software under the GNU General Public License, version 3 or later, without any
+        warranty. What it says of an engine is heard, not measured at the engine: where you are not sure, ask
+        a qualified mechanic. To have the page at hand without a network, save it on the phone.
+      </p>
+      <p>Libraries in the pages everyrev makes:</p>
+      {isOpen && <pre>{embeddedText('licences')}</pre>}
+    </details>
   )
 }
 
