@@ -5,4 +5,4 @@ export const RIDING_CAUTION =
   'Mount the phone before you set off and never handle it while riding; keep to the local rules on noise.'
 
 /** The same for the foot of a command's help. */
-export const RIDING_CAUTION_LINES = wrap(RIDING_CAUTION, 80).join('\n')
+export const RIDING_CAUTION_LINES = wrap(RIDING_CAUTION, 79).join('\n')

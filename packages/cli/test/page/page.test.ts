@@ -394,6 +394,19 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
   })
 })
 
+describe('everyrev page', () => {
+  it('says what it needs and what it cannot write to, in one line', async () => {
+    const help = await runProgram(['page', '--help'])
+    expect(help.stdout).toMatch(/--out <file>/)
+    expect(help.stdout).toContain('never handle it while riding')
+    const bare = await runProgram(['page'])
+    expect([bare.code, bare.stderr]).toEqual([2, "everyrev: required option '--out <file>' not specified\n"])
+    const nowhere = await runProgram(['page', '--out', join(tmpdir(), 'no such folder', 'x.html')])
+    expect(nowhere.code).toBe(2)
+    expect(nowhere.stderr).toMatch(/^everyrev: .*x\.html: the folder for it does not exist .*\n$/)
+  })
+})
+
 /** Fills in the form for a trial; the log is new. */
 async function keepTrial(page: Page, change: string): Promise<void> {
   await page.getByRole('button', { name: 'Keep a trial' }).click()

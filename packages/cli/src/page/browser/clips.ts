@@ -168,7 +168,7 @@ export class Clips {
   #refuse(id: string, refusal: Refusal): void {
     const name = this.#store.state.clips.find((clip) => clip.id === id)?.name ?? ''
     this.#store.changeClip(id, { status: { kind: 'refused', refusal } })
-    this.#store.set({ said: `${name} ${refusalText(refusal)}.`, isWrong: true })
+    this.#store.set({ spoken: `${name} ${refusalText(refusal)}.` })
   }
 
   #failed(id: string, error: unknown): void {
