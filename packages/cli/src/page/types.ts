@@ -19,8 +19,8 @@ export interface ClipAnswer {
   readonly strip: readonly StripColumn[]
   /** Rows of cells, a head row first. */
   readonly segments: readonly (readonly string[])[]
-  /** Steady running, or all judged running where there is none. */
-  readonly ratio: Ratio
+  /** Share of skipped turns in steady running, or in all judged running where there is none; only a span where it is vague. */
+  readonly figure: string
   /** The figure `check --json` calls misfireRatio. */
   readonly misfireRatio: Ratio
   readonly rpm: number | null

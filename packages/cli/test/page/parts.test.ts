@@ -7,7 +7,7 @@ import { readLog } from '@everyrev/core/tuning'
 import { afterAll, describe, expect, it } from 'vitest'
 import { recognise } from '../../src/io/recognise.js'
 import { rateOf, USUAL_RATE_HZ } from '../../src/page/decode/rateOf.js'
-import { clipAnswer, withoutSamples } from '../../src/page/hearing/answer.js'
+import { clipAnswer, figureText, withoutSamples } from '../../src/page/hearing/answer.js'
 import { compareClips } from '../../src/page/hearing/compareClips.js'
 import { addToLog, importLog, startLog, undoInLog, viewLog } from '../../src/page/hearing/logBook.js'
 import { lookAt } from '../../src/page/hearing/look.js'
@@ -117,6 +117,12 @@ describe('answers of the page', () => {
     expect(none).toMatchObject({ verdict: 'not-comparable', caution: null })
     expect(none.sentences.join(' ')).toContain('No engine was heard after the change.')
     expect(none.reasons.join(' ')).not.toContain('No engine was heard after')
+  })
+
+  it('claim no more in figures than in words', () => {
+    expect(figureText({ value: 0.45, low: 0.38, high: 0.53, turns: 500 })).toBe('45 % (38-53)')
+    expect(figureText({ value: 0.5, low: 0.17, high: 0.78, turns: 300 })).toBe('17 to 78 %')
+    expect(figureText({ value: null, low: null, high: null, turns: 0 })).toBe('cannot be told')
   })
 
   it('name things in a row', () => {

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks'
-import { lengthText, ratioText, rpmText } from '../../render/numbers.js'
+import { lengthText, rpmText } from '../../render/numbers.js'
 import type { Side } from '../types.js'
 import { saveFile } from './files.js'
 import { Choice } from './parts.js'
@@ -61,7 +61,7 @@ function Heard({ name, status }: { name: string; status: ClipStatus }) {
     <>
       {answer.verdict === 'measured' && (
         <p class="figures">
-          <strong>{ratioText(answer.ratio)}</strong> skipped
+          <strong>{answer.figure}</strong> skipped
           {answer.rpm !== null && ` · ${rpmText(answer.rpm, 50)} rpm`} · {lengthText(answer.durationS)}
         </p>
       )}

@@ -1,7 +1,9 @@
-import type { Analysis } from '@everyrev/core'
+import type { Analysis, Ratio } from '@everyrev/core'
 import { remarks } from '../../render/checkText.js'
 import { headline } from '../../render/headline.js'
+import { ratioText } from '../../render/numbers.js'
 import { SEGMENT_HEAD, segmentCells } from '../../render/segmentTable.js'
+import { VAGUE_WIDTH } from '../../render/shareSentence.js'
 import { stripColumns } from '../../render/strip.js'
 import { STRIP_COLUMNS } from '../limits.js'
 import { SETTLES } from '../texts.js'
@@ -19,12 +21,18 @@ export function clipAnswer(analysis: Analysis): ClipAnswer {
       ...recording.notes.map(({ message }) => `Note on the file: ${message}`),
     ],
     strip: measured ? stripColumns(analysis, STRIP_COLUMNS) : [],
-    segments: measured ? [SEGMENT_HEAD, ...analysis.segments.map((segment) => segmentCells(segment, durationS))] : [],
-    ratio: score.steady.turns > 0 ? score.steady : score.misfireRatio,
+    segments: measured ? [SEGMENT_HEAD, ...analysis.segments.map((s) => segmentCells(s, durationS))] : [],
+    figure: figureText(score.steady.turns > 0 ? score.steady : score.misfireRatio),
     misfireRatio: score.misfireRatio,
     rpm: medianRpm,
     durationS,
   }
+}
+
+/** The share in figures; no more is claimed than the sentences do. */
+export function figureText(ratio: Ratio): string {
+  const isVague = ratio.low !== null && ratio.high !== null && ratio.high - ratio.low > VAGUE_WIDTH
+  return ratioText(isVague ? { ...ratio, value: null } : ratio)
 }
 
 /** The analysis without its samples, which nothing asks for later. */
