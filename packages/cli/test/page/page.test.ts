@@ -98,7 +98,6 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
       const { stdout } = await runProgram(['check', fixture(BEFORE)])
       const sentences = stdout.split('\n\n')[0]!.replace(/\s+/g, ' ')
       expect(await page.locator('.clip').first().textContent()).toContain(sentences)
-      expect(await longestTaskMs(page)).toBeLessThanOrEqual(LONGEST_TASK_MS)
     })
   })
 
@@ -148,7 +147,6 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
         const lossless = kept.find(({ name }) => name === 'before.flac')!
         expect(Math.abs(lossless.misfireRatio! - plain.misfireRatio!)).toBeLessThan(1e-6)
         expect(await page.locator('.verdict h2').textContent()).toContain('The change helped.')
-        expect(await longestTaskMs(page)).toBeLessThanOrEqual(LONGEST_TASK_MS)
       })
     },
   )
@@ -179,12 +177,10 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
   })
 
   it('hears a minute of stereo sound, plain and compressed, without holding the page up', async () => {
-    const long = join(folder, 'minute.wav')
-    writeFileSync(long, minuteOfStereo(readFileSync(fixture(BEFORE))))
-    const coded = join(folder, 'minute.m4a')
-    if (hasFfmpeg) spawnSync('ffmpeg', ['-v', 'error', '-y', '-i', long, coded])
+    const clips = minuteClips(folder)
+    const [long] = clips
     await onPage(fromDisk, async ({ page }) => {
-      for (const clip of hasFfmpeg ? [long, coded] : [long]) {
+      for (const clip of clips) {
         const started = performance.now()
         await pick(page, 'before', clip)
         const tookS = (performance.now() - started) / 1000
@@ -193,8 +189,7 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
         )
       }
       const kept = (await keptClips(page)).find(({ name }) => name === 'minute.wav')!
-      expect(Math.abs(kept.misfireRatio! - (await heardByProgram(long))!)).toBeLessThan(1e-6)
-      expect(await longestTaskMs(page)).toBeLessThanOrEqual(LONGEST_TASK_MS)
+      expect(Math.abs(kept.misfireRatio! - (await heardByProgram(long!))!)).toBeLessThan(1e-6)
     })
   })
 
@@ -228,7 +223,6 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
       expect(Math.abs(kept.misfireRatio! - ratio)).toBeLessThan(1e-6)
       // The clip it plays skips 12 to 13 % of its turns; a few more seconds of it move that little.
       expect(Math.abs(kept.misfireRatio! - 0.13)).toBeLessThan(0.06)
-      expect(await longestTaskMs(page)).toBeLessThanOrEqual(LONGEST_TASK_MS)
     })
   })
 
@@ -273,7 +267,6 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
         .locator('.said.wrong')
         .getByText(/torn\.yaml: line \d+, column \d+/)
         .waitFor()
-      expect(await longestTaskMs(page)).toBeLessThanOrEqual(LONGEST_TASK_MS)
     })
   })
 
@@ -308,6 +301,28 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
       },
       scheme,
     )
+  })
+
+  // Time by the clock: on a machine that is busy with other things a try may be spoilt, hence three.
+  it('never holds its own thread up for longer than 100 ms', { retry: 2, timeout: 120_000 }, async () => {
+    const clips = [...minuteClips(folder), fixture(BEFORE)]
+    await onPage(fromDisk, async ({ page }) => {
+      await pick(page, 'before', clips)
+      await pick(page, 'after', fixture(AFTER))
+      for (const summary of await page.locator('summary').all()) await summary.click()
+      await page.getByRole('button', { name: 'Record' }).click()
+      await page.locator('.settle').getByText('The change helped').waitFor({ timeout: 40_000 })
+      await page.getByRole('button', { name: 'Stop and hear' }).click()
+      await page.locator('.clip', { hasText: '-after.wav' }).locator('.figures').waitFor()
+      await keepTrial(page, 'needle clip 2 -> 3 from bottom')
+      await page.locator('.trials li').first().waitFor()
+      const beforeMs = await longestTaskMs(page)
+      await page.reload()
+      await page.locator('.verdict').waitFor()
+      const longestMs = Math.max(beforeMs, await longestTaskMs(page))
+      console.info(`the page's own thread was busy for ${longestMs || 'less than 50'} ms at most in one go`)
+      expect(longestMs).toBeLessThanOrEqual(LONGEST_TASK_MS)
+    })
   })
 
   it('says what the browser left on, that it keeps nothing, and why there is no microphone', async () => {
@@ -428,6 +443,14 @@ function smallTargets(page: Page): Promise<string[]> {
       .filter(({ box }) => box.width > 0 && Math.min(box.width, box.height) < 48)
       .map(({ element, box }) => `${element.textContent}: ${box.width} × ${box.height}`),
   )
+}
+
+/** A minute of stereo sound as WAV and, where ffmpeg is there, as M4A. */
+function minuteClips(folder: string): string[] {
+  const [plain, coded] = [join(folder, 'minute.wav'), join(folder, 'minute.m4a')]
+  writeFileSync(plain, minuteOfStereo(readFileSync(fixture(BEFORE))))
+  const made = spawnSync('ffmpeg', ['-v', 'error', '-y', '-i', plain, coded]).status === 0
+  return made ? [plain, coded] : [plain]
 }
 
 /** A 16-bit mono WAV file played until a minute is full, on two channels. */

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks'
+import { useEffect, useMemo, useState } from 'preact/hooks'
 import { lengthText, rpmText } from '../../render/numbers.js'
 import type { Side } from '../types.js'
 import { saveFile } from './files.js'
@@ -22,10 +22,12 @@ const SIDES: readonly (readonly [Side, string])[] = [
 /** One clip: what was heard, on which side it stands. */
 export function ClipCard({ clip, onMark, onRemove }: ClipCardProps) {
   const { name, sound, recorded, status } = clip
+  // Drawn anew only when there is something new to show: the page is drawn for every message.
+  const heard = useMemo(() => <Heard name={name} status={status} />, [name, status])
   return (
     <li class="card clip">
       <h3>{name}</h3>
-      <Heard name={name} status={status} />
+      {heard}
       {status.kind !== 'refused' && (
         <Choice
           name={`side-${clip.id}`}

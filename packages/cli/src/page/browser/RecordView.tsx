@@ -24,7 +24,7 @@ export function RecordView({ recording, onStop }: { recording: RecordingState; o
       </p>
       <Meter recording={recording} />
       <ul class="facts">
-        <Fact name="Engine" sign={look?.engine ? '✓' : '…'} isGood={look?.engine ?? false}>
+        <Fact name="Engine" sign={look?.engine ? '✓' : look ? '!' : '…'} isGood={look?.engine ?? true}>
           {engineText(recording)}
         </Fact>
         <Fact name="Clipping" sign={isCut ? '!' : '✓'} isGood={!isCut}>

@@ -7,6 +7,8 @@ const SHARE_HEIGHT = 72
 const MARK_ROW = 16
 const SPEED_HEIGHT = 18
 const GAP = 6
+/** Thickness of the edge of a bar. */
+const EDGE = 3
 
 /** The clip over time: skipped turns as height, pattern as signs under it, crank speed as a line at the bottom. */
 export function Strip({
@@ -36,9 +38,9 @@ export function Strip({
         </span>
         <svg viewBox={`0 0 ${WIDTH} ${height}`} preserveAspectRatio="none" role="img" aria-label={label}>
           <path class="grid" d={[0, 0.5, 1].map((y) => `M0 ${y * SHARE_HEIGHT}H${WIDTH}`).join('')} />
-          {columns.map((column, i) => (
-            <Share key={i} column={column} x={i * step} width={step} />
-          ))}
+          <path class="skipped" d={areaPath(columns, step)} />
+          <path class="edge" d={edgePath(columns, step)} />
+          <path class="untold" d={untoldPath(columns, step)} />
           <path
             class="speed"
             d={speedPath(
@@ -80,23 +82,38 @@ const MARK_CLASS: Readonly<Record<string, string>> = {
   '1': 'clean',
 }
 
-function Share({ column, x, width }: { column: StripColumn; x: number; width: number }) {
-  const { shares, mark } = column
-  if (shares.length === 0)
-    return mark === '?' ? (
-      <rect class="untold" x={x} y={SHARE_HEIGHT / 2 - 2} width={width} height={4} />
-    ) : null
-  const [low, high = low] = [...shares].sort((a, b) => a - b)
-  const y = (share: number) => SHARE_HEIGHT * (1 - share)
-  return (
-    <>
-      {shares.length === 1 && low! > 0.01 && (
-        <rect class="skipped" x={x} y={y(low!)} width={width + 0.2} height={SHARE_HEIGHT - y(low!)} />
-      )}
-      <rect class="edge" x={x} y={Math.min(y(high!), SHARE_HEIGHT - 3)} width={width + 0.2} height={3} />
-      {shares.length === 2 && <rect class="edge" x={x} y={y(low!)} width={width + 0.2} height={3} />}
-    </>
-  )
+// Each kind of mark is one path: hundreds of elements would hold the page up on a slow phone.
+
+/** A column filled up to its share, where one share is told. */
+function areaPath(columns: readonly StripColumn[], step: number): string {
+  return columns
+    .map(({ shares }, i) => (shares.length === 1 ? box(i * step, yOf(shares[0]!), step, SHARE_HEIGHT) : ''))
+    .join('')
+}
+
+/** The share itself, or both where two fit: a thick stroke, so that none at all shows too. */
+function edgePath(columns: readonly StripColumn[], step: number): string {
+  const top = (share: number) => Math.min(yOf(share), SHARE_HEIGHT - EDGE)
+  return columns
+    .flatMap(({ shares }, i) => shares.map((share) => box(i * step, top(share), step, top(share) + EDGE)))
+    .join('')
+}
+
+/** A dash half-way up where the engine runs and no share can be told. */
+function untoldPath(columns: readonly StripColumn[], step: number): string {
+  const middle = SHARE_HEIGHT / 2
+  return columns
+    .map(({ shares, mark }, i) =>
+      shares.length === 0 && mark === '?' ? box(i * step, middle - 2, step, middle + 2) : '',
+    )
+    .join('')
+}
+
+const yOf = (share: number): number => SHARE_HEIGHT * (1 - share)
+
+/** A box a little wider than its column, so that neighbours leave no gap. */
+function box(x: number, y: number, width: number, bottom: number): string {
+  return `M${x.toFixed(1)} ${y.toFixed(1)}h${(width + 0.2).toFixed(1)}V${bottom.toFixed(1)}h${(-width - 0.2).toFixed(1)}Z`
 }
 
 function speedPath(columns: readonly StripColumn[], step: number, yOf: (rpm: number) => number): string {
