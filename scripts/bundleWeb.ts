@@ -1,5 +1,6 @@
-// Writes packages/cli/dist/bundles/: for every `NAME.entry.ts` (or .tsx) and `NAME.entry.css` in a folder `browser` of packages/cli/src
-// the bundle NAME.js or NAME.css, which a page takes in whole; and licences.txt, those of the libraries in them. Part of `npm run build`; `tsc -b` checks the types before.
+// Writes packages/cli/dist/bundles/: for every `NAME.entry.ts` (or .tsx) and `NAME.entry.css` in a folder `browser` of
+// packages/cli/src the bundle NAME.js or NAME.css, which a page takes in whole; and licences.txt, those of the libraries in
+// them. Part of `npm run build`; `tsc -b` checks the types before.
 import { readdirSync, rmSync, writeFileSync } from 'node:fs'
 import { basename, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -30,7 +31,7 @@ const { metafile } = await build({
   jsxImportSource: 'preact',
   // Browsers of the last few years; what phones still in use have.
   target: ['chrome109', 'firefox115', 'safari16'],
-  legalComments: 'none', // whole licences stand in licences.txt
+  legalComments: 'inline',
   logLevel: 'warning',
 })
 writeFileSync(join(outdir, 'licences.txt'), licencesOf(metafile, ROOT))

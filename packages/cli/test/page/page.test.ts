@@ -9,8 +9,8 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { listen } from '../../src/commands/listen.js'
 import { runProgram } from '../check/runProgram.js'
-import { hasChromium, startChromium, WITHOUT_CHROMIUM } from '../web/chromium.js'
-import { axeFindings, fixture, keptClips, longestTaskMs, pick, shoot, type Visit, visit } from './visit.js'
+import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
+import { fixture, keptClips, longestTaskMs, pick, type Visit, visit } from './visit.js'
 
 const BEFORE = 'cruise-needle-clip-2.wav'
 const AFTER = 'cruise-needle-clip-3.wav'
@@ -19,10 +19,12 @@ const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
 /** The longest the page's own thread may be busy in one go, ms. */
 const LONGEST_TASK_MS = 100
 const MOST_BYTES = 400_000
+/** For sunlight, contrast is held to AAA. */
+const SUNLIGHT = ['color-contrast-enhanced']
 
-if (!hasChromium) console.warn(`the rider's page is not tested: ${WITHOUT_CHROMIUM}`)
+if (!HAS_CHROMIUM) console.warn(`the rider's page is not tested: ${NO_CHROMIUM}`)
 
-describe.skipIf(!hasChromium)('the page for the phone', () => {
+describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
   const folder = mkdtempSync(join(tmpdir(), 'everyrev-page-'))
   const file = join(folder, 'everyrev.html')
   const fromDisk = pathToFileURL(file).href
@@ -35,7 +37,7 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
     expect(stderr).toBe('')
     expect(code).toBe(0)
     // The fake microphone plays the fixture again and again.
-    browser = await startChromium([
+    browser = await launch([
       '--use-fake-device-for-media-stream',
       '--use-fake-ui-for-media-stream',
       `--use-file-for-fake-audio-capture=${fixture(AFTER)}`,
@@ -111,7 +113,7 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
       const words = (await verdict.textContent())!.replace(/\s+/g, ' ')
       for (const sentence of stdout.split('\n\n')[0]!.replace(/\s+/g, ' ').split('. '))
         expect(words).toContain(sentence)
-      await shoot(page, 'light-compared')
+      await keepPicture(page, 'page-light-compared')
       await page.locator('.clip').last().getByText('Leave out').click()
       await verdict.waitFor({ state: 'detached' })
     })
@@ -198,7 +200,7 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
       await pick(page, 'before', fixture(BEFORE))
       await page.getByText('after it', { exact: true }).click()
       await page.getByRole('button', { name: 'Record' }).click()
-      await page.getByText(/heard, about 4,\d00 rpm|heard, about 4,\d50 rpm/).waitFor({ timeout: 40_000 })
+      await page.getByText(/heard, about 4,\d\d0 rpm/).waitFor({ timeout: 40_000 })
       await page
         .locator('.settle')
         .getByText(/The change helped|cannot be told|made no difference/)
@@ -206,8 +208,8 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
       const facts = await page.locator('.facts').textContent()
       expect(facts).not.toContain('left') // nothing that changes the sound is on in this browser
       expect(await page.getByText('never handle it while riding').count()).toBe(1)
-      expect(await axeFindings(page)).toEqual([])
-      await shoot(page, `light-recording-from-${from === 'disk' ? 'disk' : 'host'}`)
+      expect(await violations(page, SUNLIGHT)).toEqual([])
+      await keepPicture(page, `page-light-recording-from-${from === 'disk' ? 'disk' : 'host'}`)
       await page.getByRole('button', { name: 'Stop and hear' }).click()
       const recorded = page.locator('.clip', { hasText: '-after.wav' })
       await recorded.locator('.figures').waitFor({ timeout: 40_000 })
@@ -221,8 +223,8 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
       const ratio = (await heardByProgram(saved))!
       const kept = (await keptClips(page)).find(({ name }) => name.endsWith('-after.wav'))!
       expect(Math.abs(kept.misfireRatio! - ratio)).toBeLessThan(1e-6)
-      // The clip it plays skips 12 to 13 % of its turns; a few more seconds of it move that little.
-      expect(Math.abs(kept.misfireRatio! - 0.13)).toBeLessThan(0.06)
+      // The fake microphone plays the fixture; where it begins and ends moves the share a little.
+      expect(Math.abs(kept.misfireRatio! - (await heardByProgram(fixture(AFTER)))!)).toBeLessThan(0.06)
     })
   })
 
@@ -248,10 +250,11 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
       await download.saveAs(log)
       const shown = await runProgram(['log', 'show', log])
       expect(shown.code).toBe(0)
-      expect(shown.stdout).toMatch(/^2 {2}needle clip 2 -> 3 .*helped -32/m)
+      const verdict = /^2 {2}needle clip 2 -> 3 .*?(helped -\d+)/m.exec(shown.stdout)?.[1]
+      expect(verdict).toBeDefined()
       expect(shown.stdout).toContain('176 °C')
       const onScreen = (await page.locator('.trials li').first().textContent())!.replace(/\s+/g, ' ')
-      expect(onScreen).toContain('helped -32 against trial 1')
+      expect(onScreen).toContain(`${verdict} against trial 1`)
       await page.getByRole('button', { name: 'Remove the log' }).click()
       await page.getByRole('button', { name: 'Really remove it from this device' }).click()
       await page.locator('.trials').waitFor({ state: 'detached' })
@@ -274,30 +277,27 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
     await onPage(
       fromDisk,
       async ({ page }) => {
-        expect(await axeFindings(page)).toEqual([])
-        await shoot(page, `${scheme}-empty`)
+        expect(await violations(page, SUNLIGHT)).toEqual([])
+        await keepPicture(page, `page-${scheme}-empty`)
         await pick(page, 'before', fixture(BEFORE))
         await pick(page, 'after', fixture(AFTER))
         await pick(page, 'after', [
           { name: 'plug.png', mimeType: '', buffer: Buffer.from('\x89PNG', 'latin1') },
         ])
         for (const summary of await page.locator('summary').all()) await summary.click()
-        expect(await axeFindings(page)).toEqual([])
+        expect(await violations(page, SUNLIGHT)).toEqual([])
         expect(await smallTargets(page)).toEqual([])
-        await page.screenshot({
-          path: join(import.meta.dirname, `screenshots/${scheme}-whole.png`),
-          fullPage: true,
-        })
+        await keepPicture(page, `page-${scheme}-whole`, true)
         await keepTrial(page, 'needle clip 2 -> 3 from bottom')
         await page.locator('.trials li').first().waitFor()
-        expect(await axeFindings(page)).toEqual([])
+        expect(await violations(page, SUNLIGHT)).toEqual([])
         await page.locator('#log').scrollIntoViewIfNeeded()
-        await shoot(page, `${scheme}-log`)
+        await keepPicture(page, `page-${scheme}-log`)
         await page.getByRole('button', { name: 'Keep a trial' }).click()
         await page.getByLabel('Note').waitFor()
-        expect(await axeFindings(page)).toEqual([])
+        expect(await violations(page, SUNLIGHT)).toEqual([])
         expect(await smallTargets(page)).toEqual([])
-        await shoot(page, `${scheme}-trial`)
+        await keepPicture(page, `page-${scheme}-trial`)
       },
       scheme,
     )
@@ -345,7 +345,7 @@ describe.skipIf(!hasChromium)('the page for the phone', () => {
       await page.getByText('this browser left automatic level on').waitFor()
       await page.getByText('does not say whether it switched off noise suppression').waitFor()
       await page.waitForTimeout(1500)
-      await shoot(page, 'light-left-on')
+      await keepPicture(page, 'page-light-left-on')
       await page.getByRole('button', { name: 'Stop and hear' }).click()
       await page.locator('.clip').waitFor()
       await page.evaluate(() => {

@@ -1,11 +1,7 @@
-import { readFileSync } from 'node:fs'
-import { createRequire } from 'node:module'
 import { fileURLToPath } from 'node:url'
 import type { Browser, BrowserContext, Page } from 'playwright-core'
 
 const FIXTURES = fileURLToPath(new URL('../../../../fixtures/', import.meta.url))
-const SCREENSHOTS = fileURLToPath(new URL('./screenshots/', import.meta.url))
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
 export const fixture = (name: string): string => `${FIXTURES}${name}`
 
@@ -108,34 +104,4 @@ export function keptClips(
         }
       }),
   )
-}
-
-/** What axe-core has against the page as it stands, one line each: WCAG 2.2 AA, and its AAA contrast, for sunlight. */
-export async function axeFindings(page: Page): Promise<string[]> {
-  await page.evaluate(AXE)
-  return page.evaluate(async () => {
-    const tags = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
-    const run = (
-      globalThis as unknown as { axe: { run: (on: Document, options: unknown) => Promise<AxeResult> } }
-    ).axe.run
-    const { violations } = await run(document, {
-      runOnly: tags,
-      rules: { 'color-contrast-enhanced': { enabled: true } },
-    })
-    return violations.flatMap(({ id, nodes }) =>
-      nodes.map(({ target, failureSummary }) => `${id}: ${target} ${failureSummary}`),
-    )
-  })
-}
-
-interface AxeResult {
-  readonly violations: readonly {
-    readonly id: string
-    readonly nodes: readonly { readonly target: unknown; readonly failureSummary: string }[]
-  }[]
-}
-
-/** Keeps a picture for people to look at. */
-export async function shoot(page: Page, name: string): Promise<void> {
-  await page.screenshot({ path: `${SCREENSHOTS}${name}.png` })
 }

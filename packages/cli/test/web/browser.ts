@@ -60,18 +60,23 @@ export async function openFile(browser: Browser, path: string, look: Look): Prom
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
-/** What axe-core finds wrong, one line a rule and place; all its rules, the WCAG 2.2 ones among them. */
-export async function violations(page: Page): Promise<string[]> {
+/**
+ * What axe-core finds wrong, one line a rule and place; all its rules, the WCAG 2.2 ones among them.
+ *
+ * @param more rules beyond these, as `color-contrast-enhanced`, the AAA one
+ */
+export async function violations(page: Page, more: readonly string[] = []): Promise<string[]> {
   await page.evaluate(AXE)
-  return page.evaluate(async () => {
+  const enabled = Object.fromEntries(['target-size', ...more].map((rule) => [rule, { enabled: true }]))
+  return page.evaluate(async (rules) => {
     const { axe } = globalThis as unknown as {
       axe: { run(context: unknown, options: object): Promise<AxeResults> }
     }
-    const results = await axe.run(document, { rules: { 'target-size': { enabled: true } } })
+    const results = await axe.run(document, { rules })
     return results.violations.flatMap(({ id, nodes }) =>
       nodes.map(({ target }) => `${id}: ${target.join(' ')}`),
     )
-  })
+  }, enabled)
 }
 
 interface AxeResults {
