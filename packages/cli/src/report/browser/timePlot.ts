@@ -138,12 +138,17 @@ export function timePlot({
       [0, 0],
     ])
   }
-  stage.onChange((event) => (event === 'now' ? placeNow(plot) : redraw()))
-  new ResizeObserver(() => {
-    if (element.clientWidth > 0 && element.clientWidth !== plot.width) {
+  const fit = () => {
+    if (element.clientWidth > 0 && element.clientWidth !== plot.width)
       plot.setSize({ width: element.clientWidth, height })
-    }
-  }).observe(element)
+  }
+  stage.onChange((event) => {
+    if (event === 'now') return placeNow(plot)
+    // On its way to paper a page is laid out anew without being observed.
+    if (event === 'look') fit()
+    redraw()
+  })
+  new ResizeObserver(fit).observe(element)
 }
 
 /** Between the marks of an axis of time. */
