@@ -362,6 +362,15 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
     })
   })
 
+  it('says so where the browser is too old for it', async () => {
+    const context = await browser.newContext()
+    const page = await context.newPage()
+    await page.addInitScript(() => Reflect.deleteProperty(globalThis, 'DecompressionStream'))
+    await page.goto(fromDisk)
+    await page.getByText('This page cannot start in this browser').waitFor()
+    await context.close()
+  })
+
   it('removes a clip and puts it back, and hears again with a speed it is told', async () => {
     await onPage(fromDisk, async ({ page }) => {
       await pick(page, 'before', fixture(BEFORE))

@@ -3,9 +3,16 @@ import type { Hearing } from './hearing.entry.js'
 
 export type RemoteHearing = comlink.Remote<Hearing>
 
-/** Starts the hearing thread from its script. */
-export function startHearing(scriptUrl: string): RemoteHearing {
-  return comlink.wrap<Hearing>(new Worker(scriptUrl))
+/** Starts the hearing thread from its script; `onTrouble` tells when it broke. */
+export function startHearing(scriptUrl: string): {
+  readonly remote: RemoteHearing
+  onTrouble(tell: () => void): void
+} {
+  const worker = new Worker(scriptUrl)
+  return {
+    remote: comlink.wrap<Hearing>(worker),
+    onTrouble: (tell) => worker.addEventListener('error', tell),
+  }
 }
 
 /** A script that came with the page packed, gzip (RFC 1952) in base64, as an address a worker can be started from. */

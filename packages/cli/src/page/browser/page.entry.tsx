@@ -9,6 +9,9 @@ import { Store } from './state.js'
 
 const { worth, build } = embedded<PageFacts>('page-facts')
 
+const LOST_HEARING =
+  'The part of the page that hears has stopped, perhaps for want of memory: load the page again; what is kept stays.'
+
 async function start(): Promise<void> {
   const shelf = await openShelf()
   const store = new Store({
@@ -29,7 +32,7 @@ async function start(): Promise<void> {
     form: null,
   })
   const hearing = startHearing(await packedScriptUrl('hearing'))
-  const desk = new Desk(store, hearing, shelf, build, embeddedText('tap'))
+  const desk = new Desk(store, hearing.remote, shelf, build, embeddedText('tap'))
   const root = document.getElementById('app')!
   const draw = () => render(<App state={store.state} desk={desk} />, root)
   let isDue = false
@@ -41,6 +44,7 @@ async function start(): Promise<void> {
       draw()
     })
   })
+  hearing.onTrouble(() => store.set({ said: LOST_HEARING, isWrong: true }))
   draw()
   addEventListener('beforeunload', (event) => {
     if (store.state.recording) event.preventDefault()
@@ -48,4 +52,8 @@ async function start(): Promise<void> {
   await desk.restore()
 }
 
-void start()
+start().catch((error: unknown) => {
+  const root = document.getElementById('app')!
+  root.textContent = `This page cannot start in this browser (${error instanceof Error ? error.message : String(error)}): try a newer one, or everyrev check on a computer.`
+  console.error(error)
+})

@@ -1,10 +1,10 @@
 import { LABELS } from '@everyrev/core'
+import { RIDING_CAUTION } from '../../render/cautions.js'
 import { type Html, html, trusted } from '../../web/html.js'
 import { STATE_MARKS, stateMarkSvg } from '../../web/stateMarks.js'
 
 /** Said on every page, in one line. */
-const CAUTION =
-  'Mount the phone before you set off and never handle it while riding; keep to the local rules on noise. A lean engine skips little and can overheat: ask a qualified mechanic where you are not sure.'
+const CAUTION = `${RIDING_CAUTION} A lean engine skips little and can overheat: ask a qualified mechanic where you are not sure.`
 
 /** The top of a page: what was listened to. */
 export function pageHead(what: string, aside: string): Html {
