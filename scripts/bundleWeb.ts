@@ -1,6 +1,6 @@
 // Writes packages/cli/dist/bundles/: for every `NAME.entry.ts` (or .tsx) and `NAME.entry.css` in a folder `browser` of
 // packages/cli/src the bundle NAME.js or NAME.css, which a page takes in whole; and licences.txt, those of the libraries in
-// them. Part of `npm run build`; `tsc -b` checks the types before.
+// them, for all bundles and, as NAME.licences.txt, for each. Part of `npm run build`; `tsc -b` checks the types before.
 import { readdirSync, rmSync, writeFileSync } from 'node:fs'
 import { basename, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -34,4 +34,8 @@ const { metafile } = await build({
   legalComments: 'inline',
   logLevel: 'warning',
 })
-writeFileSync(join(outdir, 'licences.txt'), licencesOf(metafile, ROOT))
+writeFileSync(join(outdir, 'licences.txt'), licencesOf(metafile.inputs, ROOT))
+for (const [path, { inputs }] of Object.entries(metafile.outputs)) {
+  const licences = path.endsWith('.js') ? licencesOf(inputs, ROOT) : ''
+  if (licences !== '') writeFileSync(join(ROOT, path.replace(/js$/, 'licences.txt')), licences)
+}

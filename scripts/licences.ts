@@ -1,13 +1,12 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import type { Metafile } from 'esbuild'
 
 /**
  * The licences of the libraries in a bundle, as their authors ask for in copies.
  *
- * @param root folder that the paths of the metafile start from
+ * @param inputs files in it, by path from `root`
  */
-export function licencesOf({ inputs }: Metafile, root: string): string {
+export function licencesOf(inputs: Readonly<Record<string, unknown>>, root: string): string {
   const folders = new Set(
     Object.keys(inputs).flatMap((path) => /^.*node_modules\/(?:@[^/]+\/)?[^/]+/.exec(path) ?? []),
   )

@@ -22,7 +22,10 @@ export interface PageParts {
 export async function htmlDocument(parts: PageParts): Promise<string> {
   const css = (await readBundle(`${parts.bundle}.css`)) ?? ''
   const js = await readBundle(`${parts.bundle}.js`)
-  return joinDocument(parts, css, js)
+  const licences = await readBundle(`${parts.bundle}.licences.txt`)
+  // Their authors ask for them in every copy.
+  const scripts = { ...(licences !== null && { licences }), ...parts.scripts }
+  return joinDocument({ ...parts, scripts }, css, js)
 }
 
 /**

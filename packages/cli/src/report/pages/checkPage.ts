@@ -40,7 +40,7 @@ ${measured ? segmentsCard(analysis) : null}
 ${measured ? patternsCard(analysis) : null}
 ${qualityCard(analysis)}
 </main>
-${pageFoot()}`,
+${pageFoot(true)}`,
   }
 }
 

@@ -72,7 +72,7 @@ ${recordingPanels(
 )}
 ${all.map(clipDetails)}
 </main>
-${pageFoot()}`,
+${pageFoot(true)}`,
   }
 }
 

@@ -11,9 +11,10 @@ export function pageHead(what: string, aside: string): Html {
   return html`<header class="head"><h1>${what}</h1><p class="quiet">${aside}</p></header>`
 }
 
-export function pageFoot(): Html {
+/** @param holdsLibraries whether its script has libraries in it */
+export function pageFoot(holdsLibraries = false): Html {
   return html`<footer><p class="caution">${CAUTION}</p>
-<p class="quiet">Made by everyrev. This page holds everything it shows and asks the network for nothing.</p></footer>`
+<p class="quiet">Made by everyrev. This page holds everything it shows and asks the network for nothing.${holdsLibraries ? ' The licences of the libraries in it stand at the end of its source.' : ''}</p></footer>`
 }
 
 /** A part of a page with its heading, how to read it, and what belongs there. */

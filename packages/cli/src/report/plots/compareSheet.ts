@@ -36,7 +36,7 @@ function sideTitle(side: string, files: readonly string[], y: number): string {
   return text(`${side}: ${files[0]}${more}`, MARGIN, y)
 }
 
-const HEIGHT = 96
+const HEIGHT = 104
 
 /** The change of the misfire ratio with its interval, against none and against what is worth noticing. */
 export function changePlot(comparison: Comparison): string {
