@@ -7,7 +7,9 @@ import { addCompare } from './commands/compare.js'
 import { addGrade } from './commands/grade/index.js'
 import { addLog } from './commands/log/index.js'
 import { addNext } from './commands/next.js'
+import { addPage } from './commands/page.js'
 import type { ExitCode } from './exit.js'
+import { RIDING_CAUTION_LINES } from './render/cautions.js'
 
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
   version: string
@@ -30,8 +32,7 @@ const program = new Command('everyrev')
 Example:
   everyrev check ride.m4a
 
-Mount the phone before you set off and never handle it while riding; keep to
-the local rules on noise.`,
+${RIDING_CAUTION_LINES}`,
   )
   .configureOutput({ outputError: () => {} }) // told below, in one line
 
@@ -43,6 +44,7 @@ addCompare(program, finish)
 addLog(program, finish)
 addNext(program, finish)
 addGrade(program, finish)
+addPage(program, finish)
 addCache(program, finish)
 addBench(program, finish)
 

@@ -5,11 +5,11 @@ import { recordingQuality } from './engine/quality.js'
 import type { RecordingQuality, Verdict } from './engine/types.js'
 import { InputError, OptionError } from './errors.js'
 import { median } from './math/stats.js'
-import { withoutCoasting } from './revolutions/coasting.js'
 import { labelRevolutions } from './revolutions/index.js'
 import type { Revolutions } from './revolutions/types.js'
+import { withoutUntold } from './revolutions/untold.js'
 import { coverOtherReading, NO_RATIO, type Ratio, type Score, scoreSegments } from './score/index.js'
-import { findSegments } from './segments/index.js'
+import { describeSpan, findSpans } from './segments/index.js'
 import type { Segment } from './segments/types.js'
 import { trackSpeed } from './speed/index.js'
 import { speedTrack } from './speed/track.js'
@@ -35,7 +35,7 @@ const QUIET = 1.8e-4
  * const { verdict, medianRpm, score } = analyze(recording, { expectRpm: [3000, 6000] })
  * verdict // 'measured'
  * Math.round(medianRpm / 100) * 100 // 4700
- * score.steady.value // 0.45
+ * score.steady.value // 0.44
  * @remarks Linear in the length, and so is its memory: about 1 MB a second. See {@link analyzeStream} for sound of more than
  *   a few minutes. No engine and an unusable recording are answers (`verdict`), not errors.
  */
@@ -85,9 +85,11 @@ export function hear(recording: Recording, options: AnalyzeOptions): Heard {
 /** Tells what the turns heard mean for the whole recording. */
 export function conclude(heard: Heard, recording: Recording): Analysis {
   const { durationS, speed, engine, quality } = heard
-  const found = findSegments(heard.revolutions, durationS)
-  const revolutions = withoutCoasting(heard.revolutions, found)
-  const segments = found.map((s) => withOtherReading(s, stretchOf(s, revolutions, speed)))
+  const spans = findSpans(heard.revolutions, durationS)
+  const revolutions = withoutUntold(heard.revolutions, spans)
+  const segments = spans
+    .map((span) => describeSpan(revolutions, span))
+    .map((s) => withOtherReading(s, stretchOf(s, revolutions, speed)))
   const measured = speed.stretches.length > 0
   const tooQuiet = Math.sqrt(heard.power) < QUIET
   const verdict = measured ? 'measured' : tooQuiet ? 'unusable' : 'no-engine'

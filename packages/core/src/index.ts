@@ -4,6 +4,7 @@
  * @module @everyrev/core
  */
 export { analyze } from './analyze.js'
+export { resample } from './bands/resample.js'
 export { COMPARE_DEFAULTS, compare, type PooledRatio, pooledRatio } from './compare/index.js'
 export type * from './compare/types.js'
 export { type ByteFile, decodeWav, isWav, type OpenWav, openWav, toRecording } from './decode/index.js'

@@ -1,9 +1,12 @@
 import { type Command, CommanderError } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../exit.js'
+import { RIDING_CAUTION_LINES } from '../render/cautions.js'
+import type { ReportFiles } from '../report/save.js'
 import { parseExpectRpm } from './expectRpm.js'
+import { htmlOption, openReport, pngOption, svgOption } from './reportOptions.js'
 import type { RoadOptions } from './roadSpeed.js'
 
-interface CheckOptions extends RoadOptions {
+interface CheckOptions extends RoadOptions, ReportFiles {
   readonly json?: true
   readonly revolutions?: true
   readonly progress: boolean
@@ -20,6 +23,9 @@ export function addCheck(program: Command, finish: (code: ExitCode) => void): vo
     .argument('<clip>', 'sound or video file of a phone; - reads from standard input')
     .option('--json', 'print one JSON object instead of text')
     .option('--revolutions', 'with --json: also list every turn of the crank')
+    .addOption(htmlOption())
+    .addOption(svgOption())
+    .addOption(pngOption())
     .option('--expect-rpm <low..high>', 'speed the engine runs at, rpm, as in 3000..5000', parseExpectRpm)
     .option('--road-speed <speed>', 'or: road speed of the ride, as in 25km/h; needs --log')
     .option('--log <file>', 'tuning log that knows gearing and wheel, for --road-speed')
@@ -31,13 +37,13 @@ Examples:
   everyrev check ride.m4a
   everyrev check ride.m4a --expect-rpm 3000..5000
   everyrev check ride.m4a --road-speed 25km/h --log bike.yaml
+  everyrev check ride.m4a --html ride.html
   everyrev check - --json --revolutions < ride.wav
 
 Exit code: 0 measured, 2 wrong usage or unreadable file, 3 no engine heard or
 recording too poor.
 
-Mount the phone before you set off and never handle it while riding; keep to
-the local rules on noise.`,
+${RIDING_CAUTION_LINES}`,
     )
     .action(async (clip: string, options: CheckOptions) => finish(await check(clip, options)))
 }
@@ -52,11 +58,16 @@ async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
   }
   const [{ listen }, { expectedRpm }] = await Promise.all([import('./listen.js'), import('./roadSpeed.js')])
   const expectRpm = await expectedRpm(options)
+  const report = await openReport(options)
   const analysis = await listen(clip, { progress: options.progress, ...(expectRpm && { expectRpm }) }).catch(
     (error: unknown) => {
       throw new FileError(clip, error)
     },
   )
+  await report?.write({
+    page: async () => (await import('../report/pages/checkPage.js')).checkPage(analysis, clip),
+    picture: async () => (await import('../report/plots/checkSheet.js')).checkSheet(analysis, clip),
+  })
   if (options.json) {
     const [{ checkJson }, { safeJson }] = await Promise.all([
       import('../render/checkJson.js'),

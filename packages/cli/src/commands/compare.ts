@@ -1,9 +1,12 @@
 import { type Command, CommanderError, InvalidArgumentError, Option } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../exit.js'
+import { RIDING_CAUTION_LINES } from '../render/cautions.js'
 import type { Files } from '../render/compareJson.js'
+import type { ReportFiles } from '../report/save.js'
 import { parseExpectRpm } from './expectRpm.js'
+import { htmlOption, openReport, pngOption, svgOption } from './reportOptions.js'
 
-interface CompareCommandOptions {
+interface CompareCommandOptions extends ReportFiles {
   readonly before?: readonly string[]
   readonly after?: readonly string[]
   readonly worth?: number
@@ -29,6 +32,9 @@ export function addCompare(program: Command, finish: (code: ExitCode) => void): 
     .option('--worth <points>', 'smallest change worth noticing, in points of a hundred turns', parsePoints)
     .option('--same-gain', 'one phone, place and fixed gain for all clips: compare loudness too')
     .option('--expect-rpm <low..high>', 'speed the engine runs at, rpm, as in 3000..5000', parseExpectRpm)
+    .addOption(htmlOption())
+    .addOption(svgOption())
+    .addOption(pngOption())
     .option('--json', 'print one JSON object instead of text')
     .addOption(new Option('--fail-if <verdict>', 'exit with 1 on this verdict').choices(['worse']))
     .option('--no-progress', 'no progress line on the terminal')
@@ -38,6 +44,7 @@ export function addCompare(program: Command, finish: (code: ExitCode) => void): 
 Examples:
   everyrev compare before.m4a after.m4a
   everyrev compare --before a.m4a b.m4a --after c.m4a d.m4a
+  everyrev compare before.m4a after.m4a --html change.html
   everyrev compare before.m4a after.m4a --json --fail-if worse
 
 Best are two or three clips on each side, 20 seconds or more, at one throttle on
@@ -46,8 +53,7 @@ the same stretch of road, the phone in the same place.
 Exit code: 0 a verdict, 1 the verdict --fail-if names, 2 wrong usage or
 unreadable file, 3 not comparable.
 
-Mount the phone before you set off and never handle it while riding; keep to
-the local rules on noise.`,
+${RIDING_CAUTION_LINES}`,
     )
     .action(async (before: string | undefined, after: string | undefined, options: CompareCommandOptions) =>
       finish(await compareClips(filesOf(before, after, options), options)),
@@ -88,6 +94,7 @@ const refused = (message: string): CommanderError =>
   new CommanderError(EXIT.usage, 'everyrev.conflict', message)
 
 async function compareClips(files: Files, options: CompareCommandOptions): Promise<ExitCode> {
+  const report = await openReport(options)
   const [{ compare }, { listen }] = await Promise.all([import('@everyrev/core'), import('./listen.js')])
   const hear = async (clips: readonly string[]) => {
     const analyses: Awaited<ReturnType<typeof listen>>[] = []
@@ -101,9 +108,16 @@ async function compareClips(files: Files, options: CompareCommandOptions): Promi
     return analyses
   }
   const before = await hear(files.before)
-  const comparison = compare(before, await hear(files.after), {
+  const after = await hear(files.after)
+  const comparison = compare(before, after, {
     ...(options.worth !== undefined && { worth: options.worth }),
     sameGain: options.sameGain === true,
+  })
+  await report?.write({
+    page: async () =>
+      (await import('../report/pages/comparePage.js')).comparePage(comparison, files, before, after),
+    picture: async () =>
+      (await import('../report/plots/compareSheet.js')).compareSheet(comparison, files, before, after),
   })
   if (options.json) {
     const [{ compareJson }, { safeJson }] = await Promise.all([

@@ -1,4 +1,5 @@
-import type { DecodedAudio, DecodeNote } from '@everyrev/core'
+import type { DecodedAudio } from '@everyrev/core'
+import { tooLongNote } from './limitLength.js'
 
 /** Decoded sound, block after block; notes may come with any of them, a last one without sound among them. */
 export type SoundBlocks = AsyncIterable<DecodedAudio>
@@ -61,14 +62,4 @@ export async function* cutAfter(maxDurationS: number, blocks: SoundBlocks): Soun
     leftS -= length / (rateHz || 1)
     yield block
   }
-}
-
-function tooLongNote(maxDurationS: number): DecodeNote {
-  const length =
-    maxDurationS < 120
-      ? `${maxDurationS} seconds`
-      : maxDurationS < 7200
-        ? `${maxDurationS / 60} minutes`
-        : `${maxDurationS / 3600} hours`
-  return { code: 'truncated', message: `The clip is longer than ${length}; the rest was left out.` }
 }

@@ -2,7 +2,8 @@ import { decodeWav, InputError, isWav, type Recording, toRecording } from '@ever
 import { cutAfter, gather, inBlocks, type SoundBlocks, started } from './blocks.js'
 import { DECODE_TIMEOUT_S, MAX_DURATION_S, SMALL_BYTES, WHOLE_WAV_BYTES } from './constants.js'
 import { recognise } from './recognise.js'
-import { type ByteStream, type ClipSource, notSoundError, openClip } from './source.js'
+import { needsFfmpegError, notSoundError, notSoundOrVideoError } from './refusals.js'
+import { type ByteStream, type ClipSource, openClip } from './source.js'
 
 export interface ReadClipOptions {
   /** Whether to call ffmpeg, or where it is; the one on PATH by default. */
@@ -74,8 +75,8 @@ async function decodeSource(
     return firstOf([own, viaFfmpeg])
   }
   const found = recognise(source.head)
-  if (found?.isClip === false) throw notSoundError(`is ${found.name}, not a sound or video file`)
-  if (found === undefined) return firstOf([refuse(notSoundError('is not a sound or video file')), viaFfmpeg])
+  if (found?.isClip === false) throw notSoundError(found.name)
+  if (found === undefined) return firstOf([refuse(notSoundOrVideoError()), viaFfmpeg])
   const { decoder } = found
   if (decoder === undefined) return firstOf([viaFfmpeg, refuse(needsFfmpegError(found.name))])
   const builtIn: Way = async () => {
@@ -99,14 +100,6 @@ async function firstOf(ways: readonly Way[]): Promise<SoundBlocks> {
     }
   }
   throw refusals.find(({ code }) => code === 'no-samples') ?? refusals[0]!
-}
-
-function needsFfmpegError(name: string): InputError {
-  return new InputError(
-    'unsupported-format',
-    `is ${name}, which needs ffmpeg`,
-    'install ffmpeg and try again',
-  )
 }
 
 /** Stands in a list of ways for what to say when no other works. */

@@ -74,7 +74,7 @@ const MARKS: readonly Mark[] = [
  * @returns undefined for bytes that fit nothing known
  */
 export function recognise(head: Uint8Array): Recognised | undefined {
-  const text = Buffer.from(head.buffer, head.byteOffset, Math.min(head.length, 64)).toString('latin1')
+  const text = latin1(head)
   const mark = MARKS.find(({ at, bytes }) => text.startsWith(bytes, at))
   if (mark !== undefined) return mark.is
   if (text.startsWith('\x1a\x45\xdf\xa3')) return matroska(head)
@@ -85,8 +85,13 @@ export function recognise(head: Uint8Array): Recognised | undefined {
   return undefined
 }
 
+/** The first bytes, a character each. */
+function latin1(head: Uint8Array): string {
+  return String.fromCharCode(...head.subarray(0, 64))
+}
+
 function matroska(head: Uint8Array): Recognised {
-  const isWebm = Buffer.from(head.buffer, head.byteOffset, Math.min(head.length, 64)).includes('webm')
+  const isWebm = latin1(head).includes('webm')
   return isWebm ? clip('a WebM file', 'webm') : clip('a Matroska file', 'mkv')
 }
 

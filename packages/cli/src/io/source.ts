@@ -4,6 +4,7 @@ import { InputError, isWav } from '@everyrev/core'
 import { HEAD_BYTES, HELD_BYTES, MAX_BYTES } from './constants.js'
 import { readPipe } from './pipe.js'
 import { recognise } from './recognise.js'
+import { notSoundOrVideoError } from './refusals.js'
 import { openSpool, type Spool } from './spool.js'
 
 /** A clip that has been opened: its first bytes are there, the rest on demand. */
@@ -72,7 +73,7 @@ async function streamSource(stream: AsyncIterable<Uint8Array>): Promise<ClipSour
   let head: Uint8Array | undefined
   const readHead = (): void => {
     head = Buffer.concat(pieces).subarray(0, HEAD_BYTES)
-    if (!isWav(head) && recognise(head)?.isClip !== true) throw notSoundError('is not a sound or video file')
+    if (!isWav(head) && recognise(head)?.isClip !== true) throw notSoundOrVideoError()
   }
   try {
     for await (const piece of stream) {
@@ -108,10 +109,6 @@ async function streamSource(stream: AsyncIterable<Uint8Array>): Promise<ClipSour
     },
     close: async () => spool?.remove(),
   }
-}
-
-export function notSoundError(message: string): InputError {
-  return new InputError('unsupported-format', message, 'clips look like ride.m4a or ride.wav')
 }
 
 function emptyError(): InputError {

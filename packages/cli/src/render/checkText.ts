@@ -28,7 +28,7 @@ export function checkText(analysis: Analysis, { width, colors }: TextStyle): str
 }
 
 /** What the headline leaves out: the shares of the other kinds of running, and what is normal. */
-function remarks({ score, segments }: Analysis): string[] {
+export function remarks({ score, segments }: Analysis): string[] {
   const lines: string[] = []
   if (score.misfireRatio.turns > 0)
     lines.push(`Whole time it runs and can be judged: ${ratioText(score.misfireRatio)} skipped.`)

@@ -1,14 +1,18 @@
 import type { Comparison, Reason } from '@everyrev/core'
+import { EXPECT_OPTION } from './headline.js'
 import { percentText, pointsText } from './numbers.js'
 
 /** Chances are not told beyond this: clips cannot make anything surer. Common practice, no source. */
 const SUREST = 0.99
 
 /** The verdict in two or three sentences that a rider understands. */
-export function verdictSentences(comparison: Comparison): string[] {
+export function verdictSentences(comparison: Comparison, settles: string = EXPECT_OPTION): string[] {
   const { verdict, change, worth, reasons } = comparison
   if (change.value === null)
-    return ['These recordings cannot be compared.', ...reasons.slice(0, 1).map(reasonSentence)]
+    return [
+      'These recordings cannot be compared.',
+      ...reasons.slice(0, 1).map((reason) => reasonSentence(reason, settles)),
+    ]
   const size = Math.abs(change.value)
   const shares = `It skipped ${share(comparison.before.misfireRatio)} of its turns before the change and skips ${share(comparison.after.misfireRatio)} after it`
   const [least, most] = [change.low!, change.high!].map(Math.abs).sort((a, b) => a - b)
@@ -37,14 +41,14 @@ export function verdictSentences(comparison: Comparison): string[] {
 }
 
 /** A reason and what to do about it. */
-export function reasonSentence(reason: Reason): string {
-  return `${reason.message} ${adviceOf(reason) ?? ''}`.trim()
+export function reasonSentence(reason: Reason, settles: string = EXPECT_OPTION): string {
+  return `${reason.message} ${adviceOf(reason, settles) ?? ''}`.trim()
 }
 
-/** What to do about a reason; options of the command line are named where one helps. */
-export function adviceOf({ code, advice }: Reason): string | null {
+/** What to do about a reason; what settles the speed is named where that helps. */
+export function adviceOf({ code, advice }: Reason, settles: string = EXPECT_OPTION): string | null {
   const asked = code === 'speed-open' || code === 'speed-multiple'
-  return advice !== null && asked ? advice.replace(/\.$/, ': --expect-rpm LOW..HIGH.') : advice
+  return advice !== null && asked ? advice.replace(/\.$/, `: ${settles}.`) : advice
 }
 
 /** Fewer skips can come from a mixture that is too lean: said wherever a change is praised. */

@@ -19,10 +19,15 @@ export function compareText(comparison: Comparison, width: number): string {
 }
 
 /** Both sides next to each other; figures that neither has are left out. */
-export function sideTable({ before, after, change, ...more }: Comparison): string[] {
+function sideTable(comparison: Comparison): string[] {
+  return alignColumns(sideRows(comparison), new Set())
+}
+
+/** The cells of that table, its head first. */
+export function sideRows({ before, after, change, ...more }: Comparison): string[][] {
   const { value, low, high } = change
   const points = value === null ? '-' : `${signedText(100 * value, 0)} points (${span(low!, high!)})`
-  const rows = [
+  return [
     ['', 'before', 'after', 'change (95 %)'],
     ['skipped', ratio(before), ratio(after), points],
     ['pattern', pattern(before), pattern(after), ''],
@@ -32,7 +37,6 @@ export function sideTable({ before, after, change, ...more }: Comparison): strin
     ['speed', speed(before), speed(after), ''],
     ['heard', heard(before), heard(after), ''],
   ].filter((row) => row !== null)
-  return alignColumns(rows, new Set())
 }
 
 function figure(

@@ -9,7 +9,8 @@ export interface Aside {
   readonly passedOver: number
 }
 
-const ORDER: readonly Grade[] = [
+/** From best to worst, then those without a grade. */
+export const GRADE_ORDER: readonly Grade[] = [
   ...GRADE_CLASSES.map(({ grade }) => grade),
   'unsure',
   'not-judged',
@@ -18,7 +19,9 @@ const ORDER: readonly Grade[] = [
 
 /** What stands below the table: how many there are of each grade, and what the words mean that need it. */
 export function gradeSummary(rows: readonly GradeRow[], { fromCache, passedOver }: Aside): string[] {
-  const counts = ORDER.map((grade) => [grade, rows.filter((row) => row.grade === grade).length] as const)
+  const counts = GRADE_ORDER.map(
+    (grade) => [grade, rows.filter((row) => row.grade === grade).length] as const,
+  )
   const sentences = [
     `${files(rows.length)}: ${counts
       .filter(([, count]) => count > 0)

@@ -30,7 +30,14 @@ export function gradeLine(row: GradeRow): string {
 
 /** The classes with their bounds and what they rest on, for `--help`. */
 export function gradeLegend(): string[] {
-  const lines = GRADE_CLASSES.map(({ words, from, reason }, k) => {
+  return gradeLegendRows().map(([words, span, reason]) =>
+    reason === '' ? `${words.padEnd(20)}${span}` : `${words.padEnd(20)}${span}: ${reason}`,
+  )
+}
+
+/** The same as cells: words, what they stand for, why they begin there. */
+export function gradeLegendRows(): (readonly [words: string, span: string, reason: string])[] {
+  const classes = GRADE_CLASSES.map(({ words, from, reason }, k) => {
     const next = GRADE_CLASSES[k + 1]
     const span =
       next === undefined
@@ -38,12 +45,12 @@ export function gradeLegend(): string[] {
         : k === 0
           ? `below ${percentText(next.from)}`
           : `${Math.round(from * 100)} to ${percentText(next.from)}`
-    return `${words.padEnd(20)}${span}: ${reason}`
+    return [words, span, reason] as const
   })
   return [
-    ...lines,
-    `${'probably ...'.padEnd(20)}the 95 % interval reaches into a neighbouring grade`,
-    `${'unsure'.padEnd(20)}it touches three, or is wider than ${Math.round(VAGUE_WIDTH * 100)} points`,
-    `${'not judged'.padEnd(20)}no engine, too poor a recording, or no steady running`,
+    ...classes,
+    ['probably ...', 'the 95 % interval reaches into a neighbouring grade', ''],
+    ['unsure', `it touches three, or is wider than ${Math.round(VAGUE_WIDTH * 100)} points`, ''],
+    ['not judged', 'no engine, too poor a recording, or no steady running', ''],
   ]
 }

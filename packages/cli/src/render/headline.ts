@@ -9,14 +9,24 @@ const MAYBE_ENGINE = 0.25
 /** Seconds of steady running from which more would hardly narrow an interval. Common practice, no source. */
 const ENOUGH_STEADY_S = 5
 
-/** The answer in two or three sentences that a rider understands: engine, speed, skipped turns, how sure, what is lacking. */
-export function headline(analysis: Analysis): string[] {
+/** How the command line is told the speed. */
+export const EXPECT_OPTION = '--expect-rpm LOW..HIGH'
+
+/**
+ * The answer in two or three sentences that a rider understands: engine, speed, skipped turns, how sure, what is lacking.
+ *
+ * @param settles what settles the speed where the sound fits two
+ */
+export function headline(analysis: Analysis, settles: string = EXPECT_OPTION): string[] {
   if (analysis.verdict === 'no-engine') return [noEngine(analysis), lack(analysis)]
   if (analysis.verdict === 'unusable') return [unusable(analysis), lack(analysis)]
-  return [heard(analysis), shareSentence(analysis), lack(analysis)]
+  return [heard(analysis, settles), shareSentence(analysis), lack(analysis)]
 }
 
-function heard({ engineProbability, medianRpm, ambiguous, alternativeRpm }: Analysis): string {
+function heard(
+  { engineProbability, medianRpm, ambiguous, alternativeRpm }: Analysis,
+  settles: string,
+): string {
   const engine =
     engineProbability < SURE_ENGINE ? 'What is probably a small two-stroke' : 'A small two-stroke'
   if (medianRpm === null) return `${engine} is heard, but its speed cannot be told.`
@@ -24,7 +34,7 @@ function heard({ engineProbability, medianRpm, ambiguous, alternativeRpm }: Anal
   if (!ambiguous) return `${speed}.`
   if (alternativeRpm === null) return `${speed}, but the speed is not sure.`
   const other = rpmText(alternativeRpm, 50)
-  return `${speed} or at about ${other} rpm: the sound fits both, and --expect-rpm LOW..HIGH settles it if you know.`
+  return `${speed} or at about ${other} rpm: the sound fits both, and ${settles} settles it if you know.`
 }
 
 /** What the recording lacks and how to do better. */

@@ -14,11 +14,12 @@ const BLOCKS = '▁▂▃▄▅▆▇█'
 /** Least span of the speed scale as a share of the top speed, so that a little wander does not look like a leap. */
 const MIN_SPEED_SPAN = 0.3
 
-interface Column {
+/** A slice of the clip. */
+export interface StripColumn {
   /** Pattern mark, or `c` coasting, `.` no engine. */
   readonly mark: string
-  /** Rows the mark stands in, indices into ROWS; empty: in the row below them, where no share can be told. */
-  readonly rows: readonly number[]
+  /** Shares of skipped turns, 0–1: two where the sound does not say which kind of turn fires, none where none can be told. */
+  readonly shares: readonly number[]
   /** rpm, or NaN. */
   readonly speedRpm: number
 }
@@ -30,9 +31,7 @@ interface Column {
  */
 export function strip(analysis: Analysis, width: number, colors: Colors): string[] {
   const count = width - MARGIN
-  const columns = Array.from({ length: count }, (_, c) =>
-    column(analysis, (c / count) * analysis.durationS, ((c + 1) / count) * analysis.durationS),
-  )
+  const columns = stripColumns(analysis, count).map((c) => ({ ...c, rows: c.shares.map(nearestRow) }))
   const lines = ROWS.map((share, row) => {
     const cells = columns.map(({ mark, rows }) => (rows.includes(row) ? paint(mark, share, colors) : ' '))
     return label(row % 2 === 0 ? percentText(share) : '') + cells.join('')
@@ -50,12 +49,22 @@ export function strip(analysis: Analysis, width: number, colors: Colors): string
   ].map((line) => line.trimEnd())
 }
 
-function column(analysis: Analysis, startS: number, endS: number): Column {
+/** The clip cut into `count` even slices: what share of turns is skipped in each, in what pattern, at what speed. */
+export function stripColumns(analysis: StripInput, count: number): StripColumn[] {
+  const { durationS } = analysis
+  return Array.from({ length: count }, (_, c) =>
+    column(analysis, (c / count) * durationS, ((c + 1) / count) * durationS),
+  )
+}
+
+type StripInput = Pick<Analysis, 'durationS' | 'segments' | 'speed' | 'revolutions'>
+
+function column(analysis: StripInput, startS: number, endS: number): StripColumn {
   const middleS = (startS + endS) / 2
   const segment = analysis.segments.find((s) => middleS >= s.startS && middleS < s.endS)
   const speedRpm = speedAt(analysis, startS, endS)
-  if (!segment || segment.kind === 'stopped') return { mark: '.', rows: [], speedRpm: Number.NaN }
-  if (segment.kind === 'coasting') return { mark: 'c', rows: [], speedRpm }
+  if (!segment || segment.kind === 'stopped') return { mark: '.', shares: [], speedRpm: Number.NaN }
+  if (segment.kind === 'coasting') return { mark: 'c', shares: [], speedRpm }
   const [first, end] = turnsAround(analysis, segment, startS, endS)
   const { label: labels, firedProbability, pattern } = analysis.revolutions
   let judged = 0
@@ -70,14 +79,14 @@ function column(analysis: Analysis, startS: number, endS: number): Column {
   const main: Pattern = PATTERNS[patterns.indexOf(Math.max(...patterns))]!
   const both = bothReadings(main, segment.pattern === main ? segment.misfireRatio : null)
   const mark = PATTERN_MARK[main]
-  if (both) return { mark, rows: both.map(nearestRow), speedRpm }
-  if (judged * 2 < end - first || judged === 0) return { mark: '?', rows: [], speedRpm }
-  return { mark, rows: [nearestRow(skips / judged)], speedRpm }
+  if (both) return { mark, shares: both, speedRpm }
+  if (judged * 2 < end - first || judged === 0) return { mark: '?', shares: [], speedRpm }
+  return { mark, shares: [skips / judged], speedRpm }
 }
 
 /** Turns that start in the column, widened inside the segment to at least {@link MIN_TURNS}. */
 function turnsAround(
-  { revolutions }: Analysis,
+  { revolutions }: StripInput,
   segment: Segment,
   startS: number,
   endS: number,
@@ -95,7 +104,7 @@ function turnsAround(
 }
 
 /** Mean speed of the frames in the column, or of the frame nearest to it; NaN where no engine is heard. */
-function speedAt({ speed }: Analysis, startS: number, endS: number): number {
+function speedAt({ speed }: StripInput, startS: number, endS: number): number {
   let sum = 0
   let count = 0
   let nearest = Number.NaN
@@ -119,7 +128,7 @@ function nearestRow(share: number): number {
   return Math.min(ROWS.length - 1, Math.max(0, Math.round((1 - share) * (ROWS.length - 1))))
 }
 
-function speedRow(columns: readonly Column[]): [string, string] {
+function speedRow(columns: readonly StripColumn[]): [string, string] {
   const speeds = columns.map((c) => c.speedRpm).filter((rpm) => !Number.isNaN(rpm))
   if (speeds.length === 0) return ['', '']
   const top = Math.max(...speeds)
@@ -145,7 +154,8 @@ function timeAxis(durationS: number, count: number): string {
   return line
 }
 
-const MEANING: readonly (readonly [string, string])[] = [
+/** What the marks say, in the order of a legend. */
+export const MARK_MEANING: readonly (readonly [mark: string, meaning: string])[] = [
   ['1', 'fires every turn'],
   ['2', 'every other turn'],
   ['3', 'every third turn differs'],
@@ -156,8 +166,8 @@ const MEANING: readonly (readonly [string, string])[] = [
   ['.', 'no engine heard'],
 ]
 
-function legend(columns: readonly Column[]): string {
-  const used = MEANING.filter(([mark]) => columns.some((c) => c.mark === mark))
+function legend(columns: readonly StripColumn[]): string {
+  const used = MARK_MEANING.filter(([mark]) => columns.some((c) => c.mark === mark))
   return `Marks: ${used.map(([mark, meaning]) => `${mark} ${meaning}`).join('; ')}`
 }
 

@@ -38,7 +38,7 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * const after = [listen('cruise-needle-clip-3.wav')]
  * const { verdict, change } = compare(before, after, { worth: 0.05 })
  * verdict // 'helped'
- * change // { value: -0.32, low: -0.48, high: -0.1 }
+ * change // { value: -0.32, low: -0.47, high: -0.09 }
  */
 export function compare(
   before: readonly Analysis[],

@@ -76,7 +76,10 @@ describe('highKindFired', () => {
   })
   it('never says more than all bands at their caps would', () => {
     const [p] = chanceOf({ ...alternating, kinds: every(2, WINDOW_TURNS), gain: 1000 })
-    const most = FIRED_KIND_SCORE.reduce((sum, s) => sum + s.logitPerSd * FIRED_KIND.mostSds, 0)
+    const most = FIRED_KIND_SCORE.reduce(
+      (sum, s) => sum + s.logitPerSd * FIRED_KIND.mostSds + s.logitIfSure,
+      0,
+    )
     expect(logit(p!)).toBeGreaterThan(0)
     expect(logit(p!)).toBeLessThan(most)
   })

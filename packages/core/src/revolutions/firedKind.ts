@@ -1,9 +1,9 @@
 import { clamp, logistic, ramp } from '../math/stats.js'
 import type { CutBand, RunTurns } from '../turns/index.js'
-import { FIRED_KIND, FIRED_KIND_SCORE, IDLE_VOTE } from './constants.js'
+import { FIRED_KIND, FIRED_KIND_SCORE, IDLE_VOTE, SURE_ERRORS } from './constants.js'
 import { type KindLink, type KindPicture, linkKinds } from './kindPictures.js'
 import { overTurns } from './stitch.js'
-import type { WindowEvidence } from './windows.js'
+import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
 
 /** Loudness of every turn in decibels, one series a band of {@link FIRED_KIND_SCORE}. */
 type TurnSounds = readonly Float64Array[]
@@ -157,14 +157,21 @@ function shrink(sums: KindSums, factor: number): void {
   }
 }
 
+/** Windows that hold a turn: sums over windows count it as often. */
+const WINDOWS_A_TURN = WINDOW_TURNS / WINDOW_HOP
+
 /** Few turns pull the differences towards 0: turns of one clip err together, so more of them make no other engine. */
 function firedChance({ weight, difference, variance, idle }: KindSums): number {
   if (weight <= 0) return 0.5
   const belief = weight / (weight + FIRED_KIND.shrinkTurns)
-  let logit = idle / weight
-  FIRED_KIND_SCORE.forEach(({ logitPerSd }, i) => {
+  // Standard errors in one standard deviation: the variance of a difference is at most 2/turns of the rarer kind.
+  const errorsPerSd = Math.sqrt(weight / WINDOWS_A_TURN / 2)
+  let logit = (belief * idle) / weight
+  FIRED_KIND_SCORE.forEach(({ logitPerSd, logitIfSure }, i) => {
     const sd = Math.max(FIRED_KIND.leastSdDb, Math.sqrt(variance[i]! / weight))
-    logit += logitPerSd * clamp(difference[i]! / weight / sd, -FIRED_KIND.mostSds, FIRED_KIND.mostSds)
+    const sds = difference[i]! / weight / sd
+    logit += belief * logitPerSd * clamp(sds, -FIRED_KIND.mostSds, FIRED_KIND.mostSds)
+    logit += logitIfSure * Math.tanh((sds * errorsPerSd) / SURE_ERRORS)
   })
-  return logistic(belief * logit)
+  return logistic(logit)
 }

@@ -15,7 +15,7 @@ describe('templateScores', () => {
     )
     kinds.forEach((kind, n) => {
       expect(Math.abs(values[n]! - (kind - 0.5))).toBeLessThan(0.15)
-      expect(validity[n]).toBe(1)
+      expect(validity[n]).toBeGreaterThan(0.85)
       expect(separation[n]!).toBeGreaterThan(4)
     })
   })
@@ -79,7 +79,7 @@ describe('templateScores', () => {
     const half = Array.from({ length: 200 }, (_, n) => (n < 60 ? n % 2 : 0))
     const { validity } = templateScores(makeCuts({ kinds: half }), Float64Array.from(half), ones(200))
     expect(validity[30]).toBe(1)
-    expect(validity[120]!).toBeCloseTo(0, 9)
+    expect(validity[120]!).toBeLessThan(0.05)
   })
   it('takes no turns, one turn and silence', () => {
     expect(templateScores(makeCuts({ kinds: [] }), ones(0), ones(0)).values).toHaveLength(0)

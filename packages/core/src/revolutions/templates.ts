@@ -1,8 +1,8 @@
 import { TURN_BANDS } from '../bands/constants.js'
 import type { CutBand } from '../turns/cut.js'
 
-/** Turns on either side from which the pictures of both kinds are taken. */
-const REACH_TURNS = 32
+/** Share of its weight that a turn keeps in the pictures from one turn to the next: nearer turns count more. */
+const KEPT = Math.exp(-1 / 16)
 /** Effective turns of the rarer kind for which the pictures are fully believed. */
 const FULL_BELIEF = 4
 
@@ -39,7 +39,7 @@ export function templateScores(
   cuts.forEach((cut, b) => {
     addBand(cut, low, high, TURN_BANDS[b]!.weight, numerator, denominator)
   })
-  const weights = { low: slidingSum(low), high: slidingSum(high) }
+  const weights = { low: nearSum(low), high: nearSum(high) }
   const values = numerator.map((v, n) => (denominator[n]! > 0 ? v / denominator[n]! : 0))
   return {
     values,
@@ -62,53 +62,33 @@ function addBand(
   denominator: Float64Array,
 ): void {
   const { points, turns, values } = cut
-  const sums = [new Float64Array(points), new Float64Array(points)] as const
-  const totals = Float64Array.of(1e-9, 1e-9)
-  let energy = 1e-30
-  let count = 0
-  /** Takes a turn in (sign 1) or out (−1) and returns its energy. */
-  const slide = (m: number, sign: number): number => {
-    const [lowSum, highSum] = sums
-    const lowWeight = sign * low[m]!
-    const highWeight = sign * high[m]!
-    totals[0] = totals[0]! + lowWeight
-    totals[1] = totals[1]! + highWeight
-    let square = 0
-    for (let p = 0, k = m * points; p < points; p++, k++) {
-      const x = values[k]!
-      lowSum[p] = lowSum[p]! + lowWeight * x
-      highSum[p] = highSum[p]! + highWeight * x
-      square += x * x
-    }
-    return sign * square
-  }
-  for (; count < Math.min(REACH_TURNS, turns); count++) energy += slide(count, 1)
+  const lows = nearMeans(cut, low)
+  const highs = nearMeans(cut, high)
+  const squares = Float64Array.from({ length: turns }, (_, n) => {
+    let sum = 0
+    for (let k = n * points; k < (n + 1) * points; k++) sum += values[k]! ** 2
+    return sum
+  })
+  const energy = nearSum(squares)
+  const count = nearSum(new Float64Array(turns).fill(1))
   for (let n = 0; n < turns; n++) {
-    if (n + REACH_TURNS < turns) {
-      energy += slide(n + REACH_TURNS, 1)
-      count++
-    }
-    if (n - REACH_TURNS - 1 >= 0) {
-      energy += slide(n - REACH_TURNS - 1, -1)
-      count--
-    }
-    const a = Math.max(1e-6, totals[0]! - low[n]!)
-    const b = Math.max(1e-6, totals[1]! - high[n]!)
+    const a = lows.weight[n]!
+    const b = highs.weight[n]!
     if (a < 1 || b < 1) continue
     let along = 0
     let apart = 0
     let means = 0
-    for (let p = 0; p < points; p++) {
-      const x = values[n * points + p]!
-      const lowMean = (sums[0][p]! - low[n]! * x) / a
-      const highMean = (sums[1][p]! - high[n]! * x) / b
+    for (let k = n * points; k < (n + 1) * points; k++) {
+      const lowMean = lows.sums[k]! / a
+      const highMean = highs.sums[k]! / b
       const d = highMean - lowMean
-      along += (x - 0.5 * (lowMean + highMean)) * d
+      along += (values[k]! - 0.5 * (lowMean + highMean)) * d
       apart += d * d
       means += 0.5 * (lowMean * lowMean + highMean * highMean)
     }
     // Scatter within a kind: what the means do not hold of the energy. Chance alone sets the means apart by scatter/a + scatter/b.
-    const scatter = Math.max(0.02 * (energy / count), energy / count - means)
+    const all = energy[n]! / count[n]!
+    const scatter = Math.max(0.02 * all, all - means)
     const real = Math.max(0, apart - scatter * (1 / a + 1 / b))
     const belief = (weight * real) / (apart + 1e-30) / scatter
     numerator[n] = numerator[n]! + belief * along
@@ -116,12 +96,35 @@ function addBand(
   }
 }
 
+/** Weighted sums of the turns around each, itself left out: the nearer the more. */
+function nearMeans({ points, turns, values }: CutBand, weights: Float64Array) {
+  const sums = new Float32Array(turns * points)
+  const total = new Float64Array(turns)
+  const held = new Float64Array(points)
+  const pass = (from: number, step: number): void => {
+    held.fill(0)
+    let weight = 0
+    for (let n = from; n >= 0 && n < turns; n += step) {
+      total[n] = total[n]! + weight
+      const w = weights[n]!
+      weight = KEPT * (weight + w)
+      for (let p = 0, k = n * points; p < points; p++, k++) {
+        sums[k] = sums[k]! + held[p]!
+        held[p] = KEPT * (held[p]! + w * values[k]!)
+      }
+    }
+  }
+  pass(0, 1)
+  pass(turns - 1, -1)
+  return { sums, weight: total }
+}
+
 /** Every turn was compared with pictures that it is no part of, so groups drawn by chance come out alike. */
 function separations(values: Float64Array, low: Float64Array, high: Float64Array): Float64Array {
   const moments = [low, high].map((w) => ({
-    weight: slidingSum(w),
-    sum: slidingSum(w.map((v, n) => v * values[n]!)),
-    square: slidingSum(w.map((v, n) => v * values[n]! ** 2)),
+    weight: nearSum(w),
+    sum: nearSum(w.map((v, n) => v * values[n]!)),
+    square: nearSum(w.map((v, n) => v * values[n]! ** 2)),
   }))
   return values.map((_, n) => {
     const [a, b] = moments.map(({ weight, sum, square }) => {
@@ -133,14 +136,17 @@ function separations(values: Float64Array, low: Float64Array, high: Float64Array
   })
 }
 
-function slidingSum(x: Float64Array): Float64Array {
-  const out = new Float64Array(x.length)
-  let sum = 0
-  for (let m = 0; m < Math.min(REACH_TURNS, x.length); m++) sum += x[m]!
-  for (let n = 0; n < x.length; n++) {
-    if (n + REACH_TURNS < x.length) sum += x[n + REACH_TURNS]!
-    if (n - REACH_TURNS - 1 >= 0) sum -= x[n - REACH_TURNS - 1]!
-    out[n] = sum
+/** Sum around each turn, itself included, the nearer the more. */
+function nearSum(x: Float64Array): Float64Array {
+  const out = x.slice()
+  const pass = (from: number, step: number): void => {
+    let held = 0
+    for (let n = from; n >= 0 && n < x.length; n += step) {
+      out[n] = out[n]! + held
+      held = KEPT * (held + x[n]!)
+    }
   }
+  pass(0, 1)
+  pass(x.length - 1, -1)
   return out
 }

@@ -33,7 +33,7 @@ export const NO_RATIO: Ratio = { value: null, low: null, high: null, turns: 0 }
  *   (1998), for square and add
  * @example
  * const { revolutions } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
- * misfireRatio(revolutions, [{ firstTurn: 0, endTurn: revolutions.timeS.length }]).value // 0.45
+ * misfireRatio(revolutions, [{ firstTurn: 0, endTurn: revolutions.timeS.length }]).value // 0.44
  */
 export function misfireRatio(revolutions: Revolutions, ranges: readonly TurnRange[]): Ratio {
   let turns = 0

@@ -19,7 +19,7 @@ export interface TurnRange {
  *
  * @example
  * const { score } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
- * score.steady // { value: 0.45, low: 0.38, high: 0.52, turns: 557 }
+ * score.steady // { value: 0.44, low: 0.37, high: 0.51, turns: 559 }
  * score.pulling // { value: null, turns: 0 }
  */
 export interface Score {

@@ -8,15 +8,8 @@ import { type Leg, nameKinds } from './kinds.js'
 import { type Piece, straightPieces } from './pieces.js'
 import { popDb } from './pop.js'
 import { evidentSkips, findRuns, resampleRun, type Series } from './series.js'
-import type { Segment, SegmentKind } from './types.js'
+import type { Segment, Span } from './types.js'
 import { unevenness } from './unevenness.js'
-
-/** Span of one kind before its figures are taken. */
-interface Span extends TurnRange {
-  readonly startS: number
-  readonly endS: number
-  readonly kind: SegmentKind
-}
 
 /**
  * Cuts the time line into idle, pulling, steady, coasting and stopped.
@@ -36,7 +29,8 @@ export function findSegments(revolutions: Revolutions, durationS: number): Segme
   return findSpans(revolutions, durationS).map((span) => describeSpan(revolutions, span))
 }
 
-function findSpans(revolutions: Revolutions, durationS: number): Span[] {
+/** The spans of {@link findSegments} before anything is measured of them. */
+export function findSpans(revolutions: Revolutions, durationS: number): Span[] {
   const { timeS, durationS: turnS } = revolutions
   if (!(durationS > 0)) return []
   const edge = Math.min(MIN_SEGMENT_S, durationS / 2)
@@ -112,7 +106,8 @@ function fitLine(values: Float64Array) {
   return { slopePerS: perStep / STEP_S, startLog: sum / n - rise, endLog: sum / n + rise }
 }
 
-function describeSpan(revolutions: Revolutions, span: Span): Segment {
+/** What the turns of a span amount to. */
+export function describeSpan(revolutions: Revolutions, span: Span): Segment {
   const turns = span.endTurn - span.firstTurn
   if (span.kind === 'stopped') {
     const nothing = { speedRpm: null, misfireRatio: null, pattern: null, popDb: null, unevenness: null }

@@ -7,6 +7,16 @@ import type { Ratio } from '../score/types.js'
  */
 export type SegmentKind = 'idle' | 'pulling' | 'steady' | 'coasting' | 'stopped'
 
+/** A span of one kind of running before anything of it is measured. */
+export interface Span {
+  readonly startS: number
+  readonly endS: number
+  readonly kind: SegmentKind
+  /** First turn and one past the last, indices into `Revolutions`; a stop may hold a burst of turns under 0.3 s. */
+  readonly firstTurn: number
+  readonly endTurn: number
+}
+
 /**
  * A span of one kind of running.
  *
@@ -14,18 +24,12 @@ export type SegmentKind = 'idle' | 'pulling' | 'steady' | 'coasting' | 'stopped'
  * const { segments } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
  * segments // [{ kind: 'steady', startS: 0, endS: 7.2, pattern: 'every-other', longestSkipRun: 2 }]
  */
-export interface Segment {
-  readonly startS: number
-  readonly endS: number
-  readonly kind: SegmentKind
+export interface Segment extends Span {
   /** Median crank speed, rpm; null when stopped. */
   readonly speedRpm: number | null
   /** Share of skipped turns; null when stopped, the value null when it cannot be told (coasting). */
   readonly misfireRatio: Ratio | null
   readonly pattern: Pattern | null
-  /** First turn and one past the last, indices into `Revolutions`; a stop may hold a burst of turns under 0.3 s. */
-  readonly firstTurn: number
-  readonly endTurn: number
   /** Longest run of skipped turns, turns. */
   readonly longestSkipRun: number
   /** How much louder a firing after a skip is than a steady firing, dB; null when either is missing. */

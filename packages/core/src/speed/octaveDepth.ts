@@ -6,7 +6,7 @@ const POINTS = 32
 /** Bound of a band's depth, dB: beyond this a band is sure, and must not outvote the others. Fitted by hand. */
 const SURE_DB = 12
 /** Share of a band's energy below which a part is lost in noise. */
-const FLOOR = 1e-3
+const FLOOR = 0.01
 /** Fewest turns from which a depth can be told. */
 const FEWEST_TURNS = 8
 

@@ -3,9 +3,11 @@ import { type Command, InvalidArgumentError, Option } from 'commander'
 import type { ExitCode } from '../../exit.js'
 import { SORT_KEYS, type SortKey } from '../../grade/order.js'
 import { gradeLegend } from '../../render/gradeWords.js'
+import type { ReportFiles } from '../../report/save.js'
 import { parseExpectRpm } from '../expectRpm.js'
+import { htmlOption, pngOption, svgOption } from '../reportOptions.js'
 
-export interface GradeOptions {
+export interface GradeOptions extends ReportFiles {
   readonly recursive?: true
   readonly sort: SortKey
   readonly csv?: string
@@ -32,6 +34,9 @@ export function addGrade(program: Command, finish: (code: ExitCode) => void): vo
         .default('worst' satisfies SortKey),
     )
     .option('--csv <file>', 'also write a table for spreadsheets', parseCsvName)
+    .addOption(htmlOption())
+    .addOption(svgOption())
+    .addOption(pngOption())
     .option('--json', 'print one JSON object a line, as clips get done, instead of the table')
     .option('--group-by <pattern>', '"folder", or a regular expression for the name; see below')
     .option('--expect-rpm <low..high>', 'speed the engines run at, rpm, as in 3000..5000', parseExpectRpm)
@@ -52,6 +57,7 @@ function help(): string {
 Examples:
   everyrev grade spring
   everyrev grade season --recursive --group-by folder --csv season.csv
+  everyrev grade season -r --html season.html
   everyrev grade season --group-by "needle-(\\w+)"
 
 Grades, by the share of turns skipped in steady running; idle does not count:

@@ -11,6 +11,7 @@ import { cacheFolder, openGradeCache } from '../../io/gradeCache.js'
 import { placeForFile } from '../../io/placeForFile.js'
 import { type ClipEvent, watchClips } from '../../io/watchClips.js'
 import { describeError } from '../../report.js'
+import { openReport } from '../reportOptions.js'
 import { type GradeTools, gradeClip } from './gradeClip.js'
 import type { GradeOptions } from './index.js'
 import { onInterrupt } from './interrupt.js'
@@ -29,6 +30,7 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
   const recursive = options.recursive === true
   const found = options.watch ? await watchable(paths) : await findClips(paths, { recursive })
   const csvPath = options.csv === undefined ? null : await placeForFile(options.csv)
+  const report = await openReport(options)
   const stop = onInterrupt()
   const total = options.watch ? undefined : found.clips.length
   const progress = startGradeProgress(process.stderr, options.progress, total)
@@ -41,7 +43,7 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
     ...(await cacheOf(options, progress)),
   }
   const rows = new Map<string, GradeRow>()
-  const show = startShow(rows, { ...options, csvPath, passedOver: found.passedOver })
+  const show = startShow(rows, { ...options, csvPath, report, passedOver: found.passedOver })
 
   const latest = new Map<string, number>()
   const gradeNext = async ({ clip, gone }: ClipEvent) => {

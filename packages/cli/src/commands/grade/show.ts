@@ -1,6 +1,7 @@
 import { type Group, groupRows } from '../../grade/groups.js'
 import { type SortKey, sortRows } from '../../grade/order.js'
 import type { GradeRow } from '../../grade/row.js'
+import { type StripSegment, stripSegments } from '../../grade/stripSegments.js'
 import { writeAtomically } from '../../io/atomicFile.js'
 import { safeJson } from '../../render/escape.js'
 import { gradeCsv } from '../../render/gradeCsv.js'
@@ -10,6 +11,7 @@ import { gradeTable } from '../../render/gradeTable.js'
 import { gradeLine } from '../../render/gradeWords.js'
 import { groupText } from '../../render/groupText.js'
 import { wrap } from '../../render/wrap.js'
+import type { ReportWriter } from '../../report/save.js'
 import { terminalStyle } from '../terminalStyle.js'
 import type { GradedClip } from './gradeClip.js'
 
@@ -20,6 +22,8 @@ export interface ShowOptions {
   readonly groupBy?: string
   /** Absolute; null for none. */
   readonly csvPath: string | null
+  /** null for none. */
+  readonly report: ReportWriter | null
   readonly passedOver: number
 }
 
@@ -33,13 +37,14 @@ export interface Show {
 }
 
 /**
- * Puts what comes out where it belongs: JSON lines as clips get done, or the table at the end; the CSV file at the end, and
- * after every clip while watching.
+ * Puts what comes out where it belongs: JSON lines as clips get done, or the table at the end; files at the end, and the
+ * CSV file after every clip while watching.
  *
  * @param rows filled by the caller; read when something is shown
  */
 export function startShow(rows: ReadonlyMap<string, GradeRow>, options: ShowOptions): Show {
   let fromCache = 0
+  const strips = new Map<string, readonly StripSegment[]>()
   let csvWritten = Promise.resolve()
   const sorted = () => sortRows(rows.values(), options.sort)
   const writeCsv = () => {
@@ -52,6 +57,7 @@ export function startShow(rows: ReadonlyMap<string, GradeRow>, options: ShowOpti
   return {
     async clip({ row, check, fromCache: isKept }) {
       if (isKept) fromCache++
+      if (options.report && check) strips.set(row.file, stripSegments(check.segments))
       if (options.json) print(safeJson(gradeJson(row, check), 0))
       else if (options.watch) print(gradeLine(row))
       if (options.watch) await writeCsv()
@@ -60,9 +66,19 @@ export function startShow(rows: ReadonlyMap<string, GradeRow>, options: ShowOpti
     async end() {
       await writeCsv()
       const groups = options.groupBy === undefined ? [] : groupRows(rows.values())
+      const aside = { fromCache, passedOver: options.passedOver }
+      await options.report?.write({
+        page: async () =>
+          (await import('../../report/pages/gradePage.js')).gradePage({
+            rows: sorted(),
+            groups,
+            strips,
+            ...aside,
+          }),
+        picture: async () => (await import('../../report/plots/gradeSheet.js')).gradeSheet(sorted()),
+      })
       if (options.json) for (const group of groups) print(safeJson(groupJson(group), 0))
-      else if (rows.size > 0)
-        print(tableText(sorted(), groups, { fromCache, passedOver: options.passedOver }))
+      else if (rows.size > 0) print(tableText(sorted(), groups, aside))
     },
   }
 }

@@ -1,5 +1,6 @@
 import type { Command } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../../exit.js'
+import { htmlOption, pngOption, svgOption } from '../reportOptions.js'
 import type { AddOptions } from './add.js'
 import type { NewOptions } from './new.js'
 import type { ShowOptions } from './show.js'
@@ -22,7 +23,7 @@ Example:
   everyrev log new bike.yaml --engine "cargo bicycle" --set "needle clip: 2 from bottom"
   everyrev log add bike.yaml --clip a.m4a --clip b.m4a --head 168C --warm
   everyrev log add bike.yaml --change "needle clip 2 -> 3 from bottom" --clip c.m4a --head 178C --warm
-  everyrev log show bike.yaml
+  everyrev log show bike.yaml --html bike.html
   everyrev next bike.yaml
 
 A lean engine runs hot and can seize; the maker's head limit goes before any
@@ -101,6 +102,9 @@ function addShow(log: Command, finish: (code: ExitCode) => void): void {
     .description('Shows the trials with verdicts, the best setting so far and what each knob does.')
     .argument('<log>', 'tuning log')
     .option('--listen', 'compare the clips again, turn by turn, instead of what the log keeps of them')
+    .addOption(htmlOption())
+    .addOption(svgOption())
+    .addOption(pngOption())
     .option('--json', 'print one JSON object instead of text')
     .option('--no-progress', 'no progress line on the terminal')
     .action(async (file: string, options: ShowOptions) =>

@@ -9,11 +9,13 @@ import {
   type TuningLog,
 } from '@everyrev/core/tuning'
 import { readLogFile } from '../../io/logFile.js'
+import type { ReportFiles } from '../../report/save.js'
+import { openReport } from '../reportOptions.js'
 import { terminalStyle } from '../terminalStyle.js'
 import { clipListener, clipPath } from './clips.js'
 import { warn } from './warn.js'
 
-export interface ShowOptions {
+export interface ShowOptions extends ReportFiles {
   readonly listen?: true
   readonly json?: true
   readonly progress: boolean
@@ -21,10 +23,15 @@ export interface ShowOptions {
 
 /** `log show`: trials, best setting, effects. */
 export async function showLog(file: string, options: ShowOptions): Promise<void> {
+  const report = await openReport(options)
   const { log, warnings } = readLog(await readLogFile(file))
   const history = options.listen
     ? historyOf(log, await judgeByClips(file, log, options.progress))
     : historyOf(log)
+  await report?.write({
+    page: async () => (await import('../../report/pages/logPage.js')).logPage(history, warnings),
+    picture: async () => (await import('../../report/plots/logSheet.js')).logSheet(history),
+  })
   if (options.json) {
     const [{ logJson }, { safeJson }] = await Promise.all([
       import('../../render/log/logJson.js'),

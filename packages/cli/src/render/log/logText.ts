@@ -1,4 +1,4 @@
-import { bestOf, effectsOf, type History, type JudgedTrial } from '@everyrev/core/tuning'
+import { bestOf, type Effect, effectsOf, type History, type JudgedTrial } from '@everyrev/core/tuning'
 import type { TextStyle } from '../checkText.js'
 import { alignColumns } from '../columns.js'
 import { signedText } from '../numbers.js'
@@ -13,21 +13,23 @@ export function logText(history: History, { width }: TextStyle): string {
   const best = bestOf(history)
   const numbers = best?.score.trials.map((t) => t.number) ?? []
   const parts = [
-    wrap(headline(history), width),
+    wrap(logHeadline(history), width),
     wrap(bestSentences(history).join(' '), width),
     trialTable(history.trials, width),
     trialPlot(history.trials, numbers, width),
     effectTable(history),
-    history.trials.flatMap(remarks).flatMap((line) => listItem(line, width)),
-    wrap(CAUTION, width),
+    history.trials.flatMap(trialRemarks).flatMap((line) => listItem(line, width)),
+    wrap(LOG_CAUTION, width),
   ]
   return paragraphs(parts)
 }
 
-const CAUTION =
+/** Said under every log. */
+export const LOG_CAUTION =
   'Caution: skipping less is not all. A lean engine runs hot and can seize: the maker’s head limit comes first, and a qualified mechanic where you are not sure.'
 
-function headline({ log }: History): string {
+/** Engine, how much was ridden, head limit. */
+export function logHeadline({ log }: History): string {
   const { engine, trials, undone } = log
   const count = `${trials.length} ${trials.length === 1 ? 'trial' : 'trials'}`
   const span = trials.length > 0 ? `, ${trials[0]!.date} to ${trials.at(-1)!.date}` : ''
@@ -39,7 +41,7 @@ function headline({ log }: History): string {
 function trialTable(trials: readonly JudgedTrial[], width: number): string[] {
   if (trials.length === 0) return []
   const head = ['', 'changed', 'skipped (95 %)', 'vs before', 'vs first', 'head', 'pull']
-  const cells = trials.map((judged) => [String(judged.trial.number), ...figuresOf(judged)])
+  const cells = trials.map((judged) => [String(judged.trial.number), ...trialFigures(judged)])
   const others = [0, 1, 2, 3, 4, 5].map((c) =>
     Math.max([head[0], ...head.slice(2)][c]!.length, ...cells.map((row) => row[c]!.length)),
   )
@@ -53,7 +55,14 @@ function trialTable(trials: readonly JudgedTrial[], width: number): string[] {
   return alignColumns([head, ...rows], new Set([0]))
 }
 
-function figuresOf({ trial, share, againstReference, againstBaseline, head }: JudgedTrial): string[] {
+/** Share, verdicts, head and pull of a trial, as cells. */
+export function trialFigures({
+  trial,
+  share,
+  againstReference,
+  againstBaseline,
+  head,
+}: JudgedTrial): string[] {
   return [
     share ? shareText(share) : trial.warm === false ? 'cold' : '-',
     verdictText(againstReference),
@@ -64,7 +73,7 @@ function figuresOf({ trial, share, againstReference, againstBaseline, head }: Ju
 }
 
 /** What has to be known of a trial beside its figures. */
-function remarks({ trial, reference, warnings }: JudgedTrial): string[] {
+export function trialRemarks({ trial, reference, warnings }: JudgedTrial): string[] {
   const lines = warnings.map(({ message }) => `trial ${trial.number}: ${message}`)
   if (reference && reference.number !== trial.number - 1)
     lines.push(`trial ${trial.number}: compared with trial ${reference.number}, from which it differs least`)
@@ -74,11 +83,16 @@ function remarks({ trial, reference, warnings }: JudgedTrial): string[] {
 function effectTable(history: History): string[] {
   const effects = effectsOf(history)
   if (effects.length === 0) return []
-  const rows = effects.map((effect) => [
+  const head = ['what a step does', 'points skipped (95 %)', 'head', 'seen in']
+  return alignColumns([head, ...effectRows(effects)], new Set())
+}
+
+/** What a step of each knob does, as cells. */
+export function effectRows(effects: readonly Effect[]): string[][] {
+  return effects.map((effect) => [
     stepText(effect),
     `${signedText(100 * effect.value, 0)} (${signedText(100 * effect.low, 0)} to ${signedText(100 * effect.high, 0)})`,
     effect.headC === null ? '-' : `${signedText(effect.headC, 0)} °C`,
     trialList(effect.trials),
   ])
-  return alignColumns([['what a step does', 'points skipped (95 %)', 'head', 'seen in'], ...rows], new Set())
 }

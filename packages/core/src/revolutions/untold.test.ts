@@ -1,29 +1,23 @@
 import { expect, it } from 'vitest'
 import { makeTurns, repeatTurn } from '../../test/relations/makeTurns.js'
-import type { Segment, SegmentKind } from '../segments/types.js'
-import { withoutCoasting } from './coasting.js'
+import type { SegmentKind, Span } from '../segments/types.js'
 import { FIRED, PATTERNS, UNSURE } from './types.js'
+import { withoutUntold } from './untold.js'
 
-const segment = (kind: SegmentKind, firstTurn: number, endTurn: number): Segment => ({
+const segment = (kind: SegmentKind, firstTurn: number, endTurn: number): Span => ({
   startS: 0,
   endS: 1,
   kind,
-  speedRpm: 6000,
-  misfireRatio: null,
-  pattern: null,
   firstTurn,
   endTurn,
-  longestSkipRun: 0,
-  popDb: null,
-  unevenness: null,
 })
 const turns = makeTurns(repeatTurn(10, { fired: 0.9, low: 0.8, high: 0.95 }))
 
 it('knows nothing of the turns of a coasting segment and leaves those around it', () => {
-  const out = withoutCoasting(turns, [
+  const out = withoutUntold(turns, [
     segment('steady', 0, 3),
     segment('coasting', 3, 7),
-    segment('idle', 7, 10),
+    segment('pulling', 7, 10),
   ])
   for (let n = 0; n < 10; n++) {
     const row = [
@@ -41,14 +35,23 @@ it('knows nothing of the turns of a coasting segment and leaves those around it'
 })
 
 it('changes nothing without coasting, and never what it was given', () => {
-  expect(withoutCoasting(turns, [segment('pulling', 0, 10)])).toEqual(turns)
-  expect(withoutCoasting(turns, [])).toEqual(turns)
+  expect(withoutUntold(turns, [segment('pulling', 0, 10)])).toEqual(turns)
+  expect(withoutUntold(turns, [])).toEqual(turns)
   const before = turns.firedProbability.slice()
-  withoutCoasting(turns, [segment('coasting', 0, 10)])
+  withoutUntold(turns, [segment('coasting', 0, 10)])
   expect(turns.firedProbability).toEqual(before)
 })
 
 it('takes no turns and a coasting segment without any', () => {
-  expect(withoutCoasting(makeTurns([]), [segment('coasting', 0, 0)]).label).toHaveLength(0)
-  expect(withoutCoasting(turns, [segment('coasting', 4, 4)])).toEqual(turns)
+  expect(withoutUntold(makeTurns([]), [segment('coasting', 0, 0)]).label).toHaveLength(0)
+  expect(withoutUntold(turns, [segment('coasting', 4, 4)])).toEqual(turns)
+})
+
+it('knows nothing of even running at idle, and keeps what it heard of two kinds of turn', () => {
+  const pattern = Uint8Array.from({ length: 10 }, (_, n) =>
+    PATTERNS.indexOf(n < 5 ? 'every-turn' : 'irregular'),
+  )
+  const out = withoutUntold({ ...turns, pattern }, [segment('idle', 0, 10)])
+  expect([...out.label.subarray(0, 5)]).toEqual(Array(5).fill(UNSURE))
+  expect([...out.label.subarray(5)]).toEqual(Array(5).fill(FIRED))
 })

@@ -1,0 +1,55 @@
+import type { Command } from 'commander'
+import { EXIT, type ExitCode, FileError } from '../exit.js'
+import { RIDING_CAUTION_LINES } from '../render/cautions.js'
+
+/** Adds `page --out FILE`. */
+export function addPage(program: Command, finish: (code: ExitCode) => void): void {
+  program
+    .command('page')
+    .summary('write the page for the phone: hear, record and compare at the roadside')
+    .description(
+      'Writes one HTML file that hears, records and compares clips in the browser of a phone, and keeps the tuning log there. It asks the network for nothing.',
+    )
+    .requiredOption('--out <file>', 'file to write, as in everyrev.html')
+    .addHelpText(
+      'after',
+      `
+Example:
+  everyrev page --out everyrev.html
+
+Send the file to the phone and open it, or put it on a web host of your own.
+Most phone browsers give the microphone only to pages from an https address;
+picking clips works from disk too.
+
+${RIDING_CAUTION_LINES}`,
+    )
+    .action(async ({ out }: { out: string }) => finish(await writePage(out)))
+}
+
+/** The page is built with the program; see `page/riderPage.ts`. */
+const BUILT = new URL('../everyrev.html', import.meta.url)
+
+async function writePage(out: string): Promise<ExitCode> {
+  const [{ readFile }, { placeForFile }, { writeAtomically }, { escapeControls }] = await Promise.all([
+    import('node:fs/promises'),
+    import('../io/placeForFile.js'),
+    import('../io/atomicFile.js'),
+    import('../render/escape.js'),
+  ])
+  const path = await placeForFile(out)
+  const page = await readFile(BUILT, 'utf8').catch(async (error: unknown) => {
+    const { InputError } = await import('@everyrev/core')
+    throw new InputError(
+      'unreadable',
+      'this copy of everyrev was built without the page',
+      'npm run build',
+      error,
+    )
+  })
+  await writeAtomically(path, page).catch((error: unknown) => {
+    throw new FileError(out, error)
+  })
+  const size = Math.ceil(Buffer.byteLength(page) / 1000)
+  process.stdout.write(`Wrote ${escapeControls(out)} (${size} kB): open it in a browser.\n`)
+  return EXIT.done
+}

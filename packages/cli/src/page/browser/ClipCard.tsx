@@ -1,0 +1,151 @@
+import { useEffect, useMemo, useState } from 'preact/hooks'
+import { lengthText, rpmText } from '../../render/numbers.js'
+import type { Side } from '../types.js'
+import { saveFile } from './files.js'
+import { Choice } from './parts.js'
+import { refusalText } from './refusalText.js'
+import { Strip, stripLabel } from './Strip.js'
+import type { Clip, ClipStatus } from './state.js'
+
+export interface ClipCardProps {
+  readonly clip: Clip
+  onMark(side: Side): void
+  onRemove(): void
+}
+
+const SIDES: readonly (readonly [Side, string])[] = [
+  ['before', 'Before'],
+  ['after', 'After'],
+  ['aside', 'Leave out'],
+]
+
+/** One clip: what was heard, on which side it stands. */
+export function ClipCard({ clip, onMark, onRemove }: ClipCardProps) {
+  const { name, sound, recorded, status } = clip
+  // Drawn anew only when there is something new to show: the page is drawn for every message.
+  const heard = useMemo(() => <Heard name={name} status={status} />, [name, status])
+  return (
+    <li class="card clip">
+      <h3>{name}</h3>
+      {heard}
+      {status.kind !== 'refused' && (
+        <Choice
+          name={`side-${clip.id}`}
+          legend={`Side of ${name}`}
+          options={SIDES}
+          value={clip.side}
+          onPick={onMark}
+        />
+      )}
+      <div class="row">
+        {recorded && sound && (
+          <button type="button" onClick={() => saveFile(sound, name)}>
+            Save the sound
+          </button>
+        )}
+        <button type="button" class="plain" onClick={onRemove} aria-label={`Remove ${name}`}>
+          Remove
+        </button>
+      </div>
+    </li>
+  )
+}
+
+function Heard({ name, status }: { name: string; status: ClipStatus }) {
+  if (status.kind === 'waiting') return <p class="quiet">Waiting for its turn.</p>
+  if (status.kind === 'reading') return <p class="quiet">Reading the clip ...</p>
+  if (status.kind === 'listening') return <Listening {...status} />
+  if (status.kind === 'refused')
+    return <p class="caution">This file {refusalText(status.refusal).replace(/\.?$/, '.')}</p>
+  const { answer } = status
+  const [first, ...more] = answer.sentences
+  return (
+    <>
+      {answer.verdict === 'measured' && (
+        <p class="figures">
+          <strong>{answer.figure}</strong> skipped
+          {answer.rpm !== null && ` · ${rpmText(answer.rpm, 50)} rpm`} · {lengthText(answer.durationS)}
+        </p>
+      )}
+      <p>
+        {first} {more.join(' ')}
+      </p>
+      {answer.strip.length > 0 && (
+        <Strip
+          columns={answer.strip}
+          durationS={answer.durationS}
+          label={stripLabel(answer.strip, answer.durationS)}
+        />
+      )}
+      {answer.segments.length > 1 && (
+        <details>
+          <summary>Details</summary>
+          <Table rows={answer.segments} caption={`Kinds of running in ${name}`} />
+        </details>
+      )}
+      {answer.remarks.map((remark) => (
+        <p key={remark} class="quiet">
+          {remark}
+        </p>
+      ))}
+    </>
+  )
+}
+
+function Listening({ lengthS, startedMs, expectS }: Extract<ClipStatus, { kind: 'listening' }>) {
+  const [nowMs, setNowMs] = useState(performance.now())
+  useEffect(() => {
+    const timer = setInterval(() => setNowMs(performance.now()), 250)
+    return () => clearInterval(timer)
+  }, [])
+  // How far it is is a guess from earlier clips, so it never claims to be done.
+  const share = Math.min(0.95, (nowMs - startedMs) / 1000 / Math.max(0.5, expectS))
+  return (
+    <div class="listening">
+      <p class="quiet">Listening to {lengthText(lengthS)} of sound ...</p>
+      <progress aria-label="Listening" max={1} value={share} />
+    </div>
+  )
+}
+
+/** Rows of cells, a head row first, in a box of its own that can be pushed sideways. */
+export function Table(props: { rows: readonly (readonly string[])[]; caption: string; isWrapped?: boolean }) {
+  const { rows, caption, isWrapped = false } = props
+  const [head, ...body] = rows
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by key (WCAG 2.1.1)
+    <section class={isWrapped ? 'table wrapped' : 'table'} tabIndex={0} aria-label={caption}>
+      <table>
+        <thead>
+          <tr>
+            {head!.map((cell, i) => (
+              <th key={i} scope="col">
+                {cell || <span class="unseen">figure</span>}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {body.map((row, r) => (
+            <tr key={r}>
+              {row.map(unbroken).map((cell, i) =>
+                i === 0 ? (
+                  <th key={i} scope="row">
+                    {cell}
+                  </th>
+                ) : (
+                  <td key={i}>{cell}</td>
+                ),
+              )}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
+  )
+}
+
+/** Spans as in `36-55` and numbers with their units stay on one line. */
+function unbroken(cell: string): string {
+  return cell.replace(/(\d)-(\d)/g, '$1\u2011$2').replace(/(\d) (s|%|dB|rpm)\b/g, '$1\u00a0$2')
+}

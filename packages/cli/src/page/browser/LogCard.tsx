@@ -1,0 +1,136 @@
+import { useState } from 'preact/hooks'
+import type { TrialView } from '../types.js'
+import type { LogState } from './state.js'
+
+export interface LogCardProps {
+  readonly logs: readonly LogState[]
+  readonly shown: LogState | null
+  readonly hasClips: boolean
+  onAdd(): void
+  onShow(engine: string): void
+  onImport(file: File): void
+  onExport(): void
+  onUndo(): void
+  onRemove(): void
+}
+
+/** The tuning log of one engine: trials, best setting, export and import. */
+export function LogCard(props: LogCardProps) {
+  const { logs, shown, hasClips } = props
+  return (
+    <section class="card" aria-labelledby="log">
+      <h2 id="log">Tuning log</h2>
+      {logs.length > 1 && (
+        <label class="field">
+          <span>Engine</span>
+          <select
+            value={shown?.engine ?? ''}
+            onChange={({ currentTarget }) => props.onShow(currentTarget.value)}
+          >
+            {logs.map(({ engine }) => (
+              <option key={engine} value={engine}>
+                {engine}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+      {shown ? (
+        <>
+          <p>{shown.view.sentences.join(' ')}</p>
+          <ol class="trials">
+            {[...shown.view.trials].reverse().map((trial) => (
+              <Trial key={trial.number} trial={trial} />
+            ))}
+          </ol>
+          {shown.view.warnings.map((warning) => (
+            <p key={warning} class="caution">
+              {warning}
+            </p>
+          ))}
+          <p class="caution">{shown.view.caution}</p>
+        </>
+      ) : (
+        <p>No trial is kept yet. One change at a time, the engine warm, the same stretch, the same speed.</p>
+      )}
+      <div class="row">
+        <button type="button" onClick={props.onAdd} disabled={!hasClips}>
+          Keep a trial
+        </button>
+        {shown && (
+          <button type="button" onClick={props.onExport}>
+            Export the log
+          </button>
+        )}
+        <label class="button">
+          Import a log
+          <input
+            type="file"
+            class="unseen"
+            accept=".yaml,.yml,application/yaml,text/yaml"
+            onChange={({ currentTarget }) => {
+              const file = currentTarget.files?.[0]
+              if (file) props.onImport(file)
+              currentTarget.value = ''
+            }}
+          />
+        </label>
+        {shown && shown.view.trials.length > 0 && (
+          <button type="button" class="plain" onClick={props.onUndo}>
+            Take the last trial back
+          </button>
+        )}
+        {shown && <Remove key={shown.engine} onRemove={props.onRemove} />}
+      </div>
+    </section>
+  )
+}
+
+/** Asks once more: an exported file may be the only other copy. */
+function Remove({ onRemove }: { onRemove(): void }) {
+  const [isSure, setSure] = useState(false)
+  if (!isSure)
+    return (
+      <button type="button" class="plain" onClick={() => setSure(true)}>
+        Remove the log
+      </button>
+    )
+  return (
+    <button type="button" class="danger" onClick={onRemove} onBlur={() => setSure(false)}>
+      Really remove it from this device
+    </button>
+  )
+}
+
+function Trial({ trial }: { trial: TrialView }) {
+  return (
+    <li value={trial.number}>
+      <b>
+        {trial.number}. {trial.changed}
+      </b>
+      <dl>
+        <Item name="Skipped (95 %)" text={trial.skipped} />
+        <Item name="Change" text={trial.verdict} />
+        <Item name="Head" text={trial.head} />
+        <Item name="Pull" text={trial.pull} />
+        <Item name="Ridden" text={trial.date} />
+        <Item name="Clips" text={trial.clips.join(', ') || '-'} />
+        {trial.note && <Item name="Note" text={trial.note} />}
+      </dl>
+      {trial.warnings.map((warning) => (
+        <p key={warning} class="quiet">
+          ! {warning}
+        </p>
+      ))}
+    </li>
+  )
+}
+
+function Item({ name, text }: { name: string; text: string }) {
+  return text === '-' ? null : (
+    <div>
+      <dt>{name}</dt>
+      <dd>{text}</dd>
+    </div>
+  )
+}

@@ -1,0 +1,83 @@
+import type { Expected, TrialForm } from '../types.js'
+import { Clips } from './clips.js'
+import type { RemoteHearing } from './hearing.js'
+import type { KeptSettings, Shelf } from './keep.js'
+import { Logs } from './logs.js'
+import { Recorder } from './recorder.js'
+import type { Store } from './state.js'
+
+/** Everything the rider can do. */
+export class Desk {
+  readonly clips: Clips
+  readonly logs: Logs
+  readonly recorder: Recorder
+  readonly #store: Store
+  readonly #shelf: Shelf | null
+
+  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null, build: string, tapScript: string) {
+    this.#store = store
+    this.#shelf = shelf
+    this.clips = new Clips(store, hearing, shelf, build)
+    this.logs = new Logs(store, hearing, shelf)
+    this.recorder = new Recorder(store, hearing, this.clips, tapScript)
+  }
+
+  /** Takes in what an earlier visit left. */
+  async restore(): Promise<void> {
+    const settings = await this.#shelf?.get('settings', 'all')
+    if (settings) this.#store.set(settings)
+    this.#keepSettings(settings ?? null)
+    await this.logs.restore()
+    await this.clips.restore()
+    this.#store.set({ ready: true })
+  }
+
+  readonly pick = (files: readonly File[]): void => {
+    const { addAs } = this.#store.state
+    this.clips.add(
+      files.map((file) => ({ name: file.name, sound: file })),
+      addAs,
+      false,
+    )
+  }
+
+  readonly addAs = (addAs: 'before' | 'after'): void => this.#store.set({ addAs })
+
+  readonly expect = (expected: Expected): void => {
+    this.#store.set({ expected })
+    this.clips.hearAgain()
+  }
+
+  readonly setWorth = (worth: number): void => {
+    this.#store.set({ worth })
+    void this.clips.compare()
+  }
+
+  readonly openForm = (): void => this.#store.set({ form: 'trial', said: '', isWrong: false, removed: null })
+  readonly closeForm = (): void => this.#store.set({ form: null })
+  readonly closeMessage = (): void => this.#store.set({ said: '', isWrong: false, removed: null })
+
+  /** @returns what is wrong; null when it is kept */
+  readonly keepTrial = async (
+    form: TrialForm,
+    side: 'before' | 'after',
+    engine: string,
+  ): Promise<string | null> => {
+    const wrong = await this.logs.addTrial(form, side, engine)
+    if (wrong === null) this.closeForm()
+    return wrong
+  }
+
+  /** Keeps settings whenever one of them changes. */
+  #keepSettings(first: KeptSettings | null): void {
+    let kept = JSON.stringify(first)
+    this.#store.read(() => {
+      const { engine, expected, worth, addAs } = this.#store.state
+      const settings: KeptSettings = { engine, expected, worth, addAs }
+      const now = JSON.stringify(settings)
+      if (now === kept) return
+      kept = now
+      void this.#shelf?.put('settings', settings, 'all').catch(() => {})
+    })
+  }
+}

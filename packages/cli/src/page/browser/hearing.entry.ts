@@ -1,0 +1,157 @@
+import { type Analysis, analyze, type DecodedAudio, type Recording, toRecording } from '@everyrev/core'
+import * as comlink from 'comlink'
+import { refusedAnalysis } from '../../commands/refused.js'
+import { cutAfter } from '../../io/limitLength.js'
+import { clipAnswer, withoutSamples } from '../hearing/answer.js'
+import { compareClips } from '../hearing/compareClips.js'
+import { addToLog, importLog, startLog, undoInLog, viewLog } from '../hearing/logBook.js'
+import { lookAt } from '../hearing/look.js'
+import { readFile } from '../hearing/readFile.js'
+import { attempt, refusalOf } from '../hearing/refusal.js'
+import { MAX_CLIP_S, MAX_RECORDING_S } from '../limits.js'
+import { Take } from '../record/take.js'
+import { wavOf } from '../record/wav.js'
+import type {
+  Expected,
+  HeardClip,
+  KeptAnalysis,
+  LiveAnswer,
+  Outcome,
+  ReadOutcome,
+  TrialForm,
+} from '../types.js'
+
+/** Everything that takes time, off the page's own thread. Ids are the page's. */
+const analyses = new Map<string, Analysis>()
+/** What was decoded and not yet heard. */
+const decoded = new Map<string, DecodedAudio>()
+const parts = new Map<string, Float32Array[][]>()
+let take: Take | null = null
+
+const hearing = {
+  /** Reads a file; its sound then waits for {@link listen}. */
+  async read(id: string, file: Blob): Promise<ReadOutcome> {
+    try {
+      const found = await readFile(file)
+      if (!('channels' in found)) return { kind: 'undecoded', ...found }
+      return { kind: 'sound', lengthS: hold(id, found) }
+    } catch (error) {
+      return { kind: 'refused', refusal: refusalOf(error) }
+    }
+  },
+
+  /** Takes a piece of one channel that the browser decoded. */
+  takePart(id: string, channel: number, samples: Float32Array): void {
+    const channels = parts.get(id) ?? []
+    parts.set(id, channels)
+    channels[channel] ??= []
+    channels[channel].push(samples)
+  },
+
+  /** Puts the pieces together; the sound then waits for {@link listen}. @returns its length, seconds */
+  joinParts(id: string, rateHz: number): number {
+    const channels = (parts.get(id) ?? []).map(joined)
+    parts.delete(id)
+    return hold(id, { channels, rateHz, notes: [] })
+  },
+
+  /** Listens to what {@link read} or {@link joinParts} left waiting. */
+  listen(id: string, expectRpm: Expected): Outcome<HeardClip> {
+    return attempt(() => {
+      const started = performance.now()
+      const kept = withoutSamples(heard(id, expectRpm))
+      analyses.set(id, kept)
+      return { answer: clipAnswer(kept), kept, tookS: (performance.now() - started) / 1000 }
+    })
+  },
+
+  /** Takes in what was heard before the page was loaded anew. */
+  restore(id: string, kept: KeptAnalysis) {
+    analyses.set(id, kept)
+    return clipAnswer(kept)
+  },
+
+  compare(before: readonly string[], after: readonly string[], worth: number) {
+    return attempt(() => compareClips(known(before), known(after), worth))
+  },
+
+  /** Begins a recording that arrives at `port` as blocks of floats. */
+  record(port: MessagePort, rateHz: number): void {
+    const growing = new Take(rateHz, MAX_RECORDING_S)
+    take = growing
+    port.onmessage = ({ data }: MessageEvent<Float32Array>) => growing.add(data)
+  },
+
+  /** Listens to the recording so far; with clips to hold it against, also for what it would settle. */
+  look(
+    expectRpm: Expected,
+    against: {
+      before: readonly string[]
+      after: readonly string[]
+      side: 'before' | 'after'
+      worth: number
+    } | null,
+  ): LiveAnswer | null {
+    if (!take) return null
+    const sides = against && { ...against, before: known(against.before), after: known(against.after) }
+    return lookAt(take, expectRpm, sides)
+  },
+
+  /** Ends the recording. @returns it as a WAV file; null when nothing was recorded */
+  endRecording(): Uint8Array<ArrayBuffer> | null {
+    const ended = take
+    take = null
+    if (!ended || ended.pieces.length === 0) return null
+    const wav = wavOf(ended.pieces, ended.rateHz)
+    return comlink.transfer(wav, [wav.buffer])
+  },
+
+  viewLog: (text: string) => attempt(() => viewLog(text)),
+  startLog: (engine: string) => attempt(() => startLog(engine)),
+  importLog: (bytes: Uint8Array) => attempt(() => importLog(bytes)),
+  undoInLog: (text: string) => attempt(() => undoInLog(text)),
+  addToLog: (text: string, form: TrialForm, clips: readonly { id: string; name: string }[], date: string) =>
+    attempt(() => {
+      const named = clips.flatMap(({ id, name }) => {
+        const analysis = analyses.get(id)
+        return analysis ? [{ name, analysis }] : []
+      })
+      return addToLog(text, form, named, date)
+    }),
+}
+
+export type Hearing = typeof hearing
+
+function hold(id: string, audio: DecodedAudio): number {
+  decoded.set(id, audio)
+  return (audio.channels[0]?.length ?? 0) / audio.rateHz
+}
+
+/** The way of `check`: sound that is silent or too short is an answer. */
+function heard(id: string, expectRpm: Expected): Analysis {
+  const audio = decoded.get(id)
+  decoded.delete(id)
+  if (!audio) throw new Error(`nothing was read for ${id}`)
+  try {
+    const recording: Recording = toRecording(cutAfter(MAX_CLIP_S, audio))
+    return analyze(recording, expectRpm ? { expectRpm } : {})
+  } catch (error) {
+    return refusedAnalysis(error)
+  }
+}
+
+function joined(pieces: readonly Float32Array[]): Float32Array {
+  const out = new Float32Array(pieces.reduce((sum, { length }) => sum + length, 0))
+  let at = 0
+  for (const piece of pieces) {
+    out.set(piece, at)
+    at += piece.length
+  }
+  return out
+}
+
+function known(ids: readonly string[]): Analysis[] {
+  return ids.flatMap((id) => analyses.get(id) ?? [])
+}
+
+comlink.expose(hearing)

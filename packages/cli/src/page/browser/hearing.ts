@@ -1,0 +1,26 @@
+import * as comlink from 'comlink'
+import type { Hearing } from './hearing.entry.js'
+
+export type RemoteHearing = comlink.Remote<Hearing>
+
+/** Starts the hearing thread from its script; `onTrouble` tells when it broke. */
+export function startHearing(scriptUrl: string): {
+  readonly remote: RemoteHearing
+  onTrouble(tell: () => void): void
+} {
+  const worker = new Worker(scriptUrl)
+  return {
+    remote: comlink.wrap<Hearing>(worker),
+    onTrouble: (tell) => worker.addEventListener('error', tell),
+  }
+}
+
+/** A script that came with the page packed, gzip (RFC 1952) in base64, as an address a worker can be started from. */
+export async function packedScriptUrl(id: string): Promise<string> {
+  const bytes = Uint8Array.from(atob(embeddedText(id)), (c) => c.charCodeAt(0))
+  const unpacked = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'))
+  return URL.createObjectURL(await new Response(unpacked).blob())
+}
+
+/** Text that came with the page. */
+export const embeddedText = (id: string): string => document.getElementById(id)!.textContent!

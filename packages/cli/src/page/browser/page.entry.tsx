@@ -1,0 +1,59 @@
+import { render } from 'preact'
+import { embedded } from '../../web/browser/embedded.js'
+import type { PageFacts } from '../riderPage.js'
+import { App } from './App.js'
+import { Desk } from './desk.js'
+import { embeddedText, packedScriptUrl, startHearing } from './hearing.js'
+import { openShelf } from './keep.js'
+import { Store } from './state.js'
+
+const { worth, build } = embedded<PageFacts>('page-facts')
+
+const LOST_HEARING =
+  'The part of the page that hears has stopped, perhaps for want of memory: load the page again; what is kept stays.'
+
+async function start(): Promise<void> {
+  const shelf = await openShelf()
+  const store = new Store({
+    ready: false,
+    keeps: shelf !== null,
+    clips: [],
+    addAs: 'before',
+    comparison: null,
+    recording: null,
+    logs: [],
+    engine: null,
+    expected: null,
+    worth,
+    said: '',
+    spoken: '',
+    isWrong: false,
+    removed: null,
+    form: null,
+  })
+  const hearing = startHearing(await packedScriptUrl('hearing'))
+  const desk = new Desk(store, hearing.remote, shelf, build, embeddedText('tap'))
+  const root = document.getElementById('app')!
+  const draw = () => render(<App state={store.state} desk={desk} />, root)
+  let isDue = false
+  store.read(() => {
+    if (isDue) return
+    isDue = true
+    requestAnimationFrame(() => {
+      isDue = false
+      draw()
+    })
+  })
+  hearing.onTrouble(() => store.set({ said: LOST_HEARING, isWrong: true }))
+  draw()
+  addEventListener('beforeunload', (event) => {
+    if (store.state.recording) event.preventDefault()
+  })
+  await desk.restore()
+}
+
+start().catch((error: unknown) => {
+  const root = document.getElementById('app')!
+  root.textContent = `This page cannot start in this browser (${error instanceof Error ? error.message : String(error)}): try a newer one, or everyrev check on a computer.`
+  console.error(error)
+})

@@ -1,0 +1,106 @@
+import type { Processing } from '../texts.js'
+import type {
+  ClipAnswer,
+  CompareAnswer,
+  Expected,
+  LiveAnswer,
+  LogView,
+  Refusal,
+  SettleAnswer,
+  Side,
+} from '../types.js'
+
+export type ClipStatus =
+  | { readonly kind: 'waiting' }
+  | { readonly kind: 'reading' }
+  | {
+      readonly kind: 'listening'
+      readonly lengthS: number
+      readonly startedMs: number
+      readonly expectS: number
+    }
+  | { readonly kind: 'refused'; readonly refusal: Refusal }
+  | { readonly kind: 'heard'; readonly answer: ClipAnswer }
+
+export interface Clip {
+  readonly id: string
+  readonly name: string
+  readonly side: Side
+  readonly status: ClipStatus
+  /** The sound while it is at hand: always of a recording, of a picked file until the page is loaded anew. */
+  readonly sound: Blob | null
+  /** Recorded here, so that this may be the only copy. */
+  readonly recorded: boolean
+}
+
+export interface RecordingState {
+  readonly side: 'before' | 'after'
+  readonly phase: 'opening' | 'running' | 'ending'
+  readonly lengthS: number
+  /** Root mean square and peak of the last block, linear. */
+  readonly rms: number
+  readonly peak: number
+  /** Samples at full scale in the last few seconds. */
+  readonly isCut: boolean
+  readonly leftOn: readonly Processing[]
+  readonly notTold: readonly Processing[]
+  readonly look: LiveAnswer | null
+  readonly settle: SettleAnswer | null
+}
+
+export interface LogState {
+  readonly engine: string
+  readonly text: string
+  readonly view: LogView
+}
+
+export interface State {
+  readonly ready: boolean
+  /** False where the browser keeps nothing for this page. */
+  readonly keeps: boolean
+  readonly clips: readonly Clip[]
+  readonly addAs: 'before' | 'after'
+  readonly comparison: { readonly answer: CompareAnswer } | { readonly refused: Refusal } | null
+  readonly recording: RecordingState | null
+  readonly logs: readonly LogState[]
+  /** Engine of the log that is shown. */
+  readonly engine: string | null
+  readonly expected: Expected
+  /** Smallest change worth noticing, share of turns. */
+  readonly worth: number
+  /** What was done last, for everyone to see and for screen readers to say. */
+  readonly said: string
+  /** What screen readers say besides: answers, which the eye finds in their place. */
+  readonly spoken: string
+  readonly isWrong: boolean
+  /** What can be put back. */
+  readonly removed: Clip | null
+  readonly form: 'trial' | null
+}
+
+/** A value that tells its readers when it changes. */
+export class Store {
+  #state: State
+  readonly #readers = new Set<() => void>()
+
+  constructor(first: State) {
+    this.#state = first
+  }
+
+  get state(): State {
+    return this.#state
+  }
+
+  set(change: Partial<State>): void {
+    this.#state = { ...this.#state, ...change }
+    for (const read of this.#readers) read()
+  }
+
+  changeClip(id: string, change: Partial<Clip>): void {
+    this.set({ clips: this.#state.clips.map((clip) => (clip.id === id ? { ...clip, ...change } : clip)) })
+  }
+
+  read(reader: () => void): void {
+    this.#readers.add(reader)
+  }
+}

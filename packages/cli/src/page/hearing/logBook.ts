@@ -1,0 +1,107 @@
+import type { Analysis } from '@everyrev/core'
+import {
+  addTrial,
+  decodeLog,
+  hear,
+  historyOf,
+  type LogWarning,
+  type NewTrial,
+  newLogText,
+  parseChange,
+  readLog,
+  undoTrial,
+} from '@everyrev/core/tuning'
+import { addedText } from '../../render/log/addedText.js'
+import { bestSentences } from '../../render/log/bestSentences.js'
+import { LOG_CAUTION, logHeadline } from '../../render/log/logText.js'
+import { celsius, shareText, verdictText, whatChanged } from '../../render/log/words.js'
+import type { LogOutcome, LogView, TrialForm } from '../types.js'
+
+/** A clip of a trial: its name and what was heard. */
+export interface NamedAnalysis {
+  readonly name: string
+  readonly analysis: Analysis
+}
+
+/** A log of an engine nothing is known of but its name. @throws {LogError} for a name that YAML cannot hold */
+export function startLog(engine: string): string {
+  const text = newLogText({ engine: { name: engine }, settings: {} })
+  readLog(text)
+  return text
+}
+
+/** @throws {LogError} for bytes that are no log */
+export function importLog(bytes: Uint8Array): LogOutcome {
+  const text = decodeLog(bytes)
+  const view = viewLog(text)
+  const count = view.trials.length
+  return { text, view, said: `Read ${count} ${count === 1 ? 'trial' : 'trials'} of ${view.engine}.` }
+}
+
+/** Adds a trial as `log add` does. @throws {AnalysisError} for a change that cannot be read */
+export function addToLog(
+  text: string,
+  form: TrialForm,
+  clips: readonly NamedAnalysis[],
+  date: string,
+): LogOutcome {
+  if (form.change.trim() !== '') parseChange(form.change)
+  const heard = clips.flatMap(({ name, analysis }) => hear(name, analysis) ?? [])
+  const after = addTrial(text, toTrial(form, clips, heard, date))
+  const { log } = readLog(after)
+  const added = historyOf(log).trials.at(-1)!
+  return { text: after, view: viewLog(after), said: addedText(added, clips.length, Infinity).trim() }
+}
+
+function toTrial(
+  { change, ...fields }: TrialForm,
+  clips: readonly NamedAnalysis[],
+  heard: readonly NonNullable<ReturnType<typeof hear>>[],
+  date: string,
+): NewTrial {
+  const written = Object.entries(fields)
+    .map(([field, value]) => [field, value.trim()] as const)
+    .filter(([, value]) => value !== '')
+  return {
+    ...(Object.fromEntries(written) as Partial<NewTrial>),
+    date,
+    ...(change.trim() !== '' && { change: [change.trim()] }),
+    clips: clips.map(({ name }) => name),
+    heard: heard.map((h) => ({ ...h, readings: [...h.readings] as [number, number] })),
+  }
+}
+
+export function undoInLog(text: string): LogOutcome {
+  const { text: after, number } = undoTrial(text)
+  return {
+    text: after,
+    view: viewLog(after),
+    said: `Took trial ${number} back. It is kept in the log under “undone”.`,
+  }
+}
+
+/** The log as the page shows it: the words of `log show`. */
+export function viewLog(text: string): LogView {
+  const { log, warnings } = readLog(text)
+  const history = historyOf(log)
+  const own = (number: number, more: readonly LogWarning[]) =>
+    [...warnings.filter(({ trial }) => trial === number), ...more].map(({ message }) => message)
+  return {
+    engine: log.engine.name,
+    sentences: [logHeadline(history), ...(log.trials.length > 0 ? bestSentences(history) : [])],
+    trials: history.trials.map(({ trial, share, againstReference, reference, warnings: more }) => ({
+      number: trial.number,
+      date: trial.date,
+      changed: whatChanged(trial),
+      skipped: share ? shareText(share) : trial.warm === false ? 'cold' : '-',
+      verdict: againstReference ? `${verdictText(againstReference)} against trial ${reference!.number}` : '-',
+      head: trial.headC === null ? '-' : celsius(trial.headC),
+      pull: trial.pull ?? '-',
+      clips: trial.clips,
+      note: trial.note,
+      warnings: own(trial.number, more),
+    })),
+    warnings: warnings.filter(({ trial }) => trial === null).map(({ message }) => message),
+    caution: LOG_CAUTION,
+  }
+}

@@ -1,0 +1,36 @@
+import { type Analysis, analyze, InputError, type Recording, toRecording } from '@everyrev/core'
+import { LOOK_S, WHOLE_LOOK_S } from '../limits.js'
+import type { Take } from '../record/take.js'
+import type { Expected, LiveAnswer } from '../types.js'
+import { type Against, settle } from './settle.js'
+
+/**
+ * Listens to what a recording holds so far: the last seconds for engine, level, clipping and wind; with `against`, up to
+ * a minute for what it would settle.
+ */
+export function lookAt(take: Take, expectRpm: Expected, against: Against | null): LiveAnswer {
+  const last = hearTail(take, LOOK_S, expectRpm)
+  const whole = against && hearTail(take, WHOLE_LOOK_S, expectRpm)
+  return {
+    lengthS: take.lengthS,
+    engine: last?.verdict === 'measured',
+    rpm: last?.medianRpm ?? null,
+    hindrances: (last?.quality.hindrances ?? []).filter(({ code }) => code !== 'too-short'),
+    settle: against && whole && settle(whole, against),
+  }
+}
+
+/** Null for sound too short or too quiet to say anything yet. */
+function hearTail(take: Take, lastS: number, expectRpm: Expected): Analysis | null {
+  const recording = recordingOf(take, lastS)
+  return recording && analyze(recording, expectRpm ? { expectRpm } : {})
+}
+
+function recordingOf(take: Take, lastS: number): Recording | null {
+  try {
+    return toRecording({ channels: [take.tail(lastS)], rateHz: take.rateHz, notes: [] })
+  } catch (error) {
+    if (error instanceof InputError) return null
+    throw error
+  }
+}

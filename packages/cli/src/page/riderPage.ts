@@ -1,0 +1,44 @@
+import { createHash } from 'node:crypto'
+import { gzipSync } from 'node:zlib'
+import { COMPARE_DEFAULTS, InputError } from '@everyrev/core'
+import { htmlDocument, readBundle } from '../web/document.js'
+import { html } from '../web/html.js'
+
+/** What the page is told by the program that made it. */
+export interface PageFacts {
+  /** Smallest change worth noticing, share of turns. */
+  readonly worth: number
+  /** Mark of the script that hears: what another one heard is heard again. */
+  readonly build: string
+}
+
+/**
+ * The rider's page: one file that hears, compares, records and keeps trials, and may not use the network.
+ *
+ * @throws {InputError} `unreadable` where the program was not built whole
+ */
+export async function riderPage(): Promise<string> {
+  const names = ['hearing.js', 'tap.js', 'licences.txt']
+  const [hearing, tap, licences] = await Promise.all(names.map(readBundle))
+  if (hearing == null || tap == null || licences == null)
+    throw new InputError(
+      'unreadable',
+      'the page is missing from this copy of everyrev',
+      'build it: npm run build',
+    )
+  const facts: PageFacts = {
+    worth: COMPARE_DEFAULTS.worth,
+    build: createHash('sha256').update(hearing).digest('hex').slice(0, 12),
+  }
+  return htmlDocument({
+    title: 'everyrev: does the engine skip turns?',
+    body: html`<div id="app"></div><noscript>This page hears clips with a script; allow scripts for it.</noscript>`,
+    bundle: 'page',
+    data: { 'page-facts': facts },
+    // The hearing script is four fifths of the page; packed it is a third of its size.
+    scripts: { hearing: gzipSync(hearing, { level: 9 }).toString('base64'), tap, licences },
+    // Worker and sound thread start from scripts in the page; the library's inner loops are WebAssembly.
+    allow: ['worker-src blob:'],
+    scriptSources: ['blob:', 'data:', "'wasm-unsafe-eval'"],
+  })
+}

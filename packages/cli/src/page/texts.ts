@@ -1,0 +1,22 @@
+/** What the page's own words are; everything the command line says too comes from render/. */
+
+/** How the page is told the speed, where a sentence says what settles it. */
+export const SETTLES = 'the crank speed under “What you know”'
+
+export const PRIVACY =
+  'Nothing you pick or record leaves this device: the page may not use the network at all.'
+
+/** What the browser was asked to switch off, in words a rider knows. */
+export const PROCESSING = {
+  autoGainControl: 'automatic level',
+  echoCancellation: 'echo cancelling',
+  noiseSuppression: 'noise suppression',
+  voiceIsolation: 'voice isolation',
+} as const
+export type Processing = keyof typeof PROCESSING
+
+/** `automatic level and echo cancelling`. */
+export function listText(items: readonly string[]): string {
+  if (items.length < 2) return items.join('')
+  return `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`
+}

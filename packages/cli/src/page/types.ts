@@ -1,0 +1,120 @@
+import type { Analysis, CompareVerdict, Hindrance, Ratio } from '@everyrev/core'
+import type { StripColumn } from '../render/strip.js'
+
+/** Which side of the change a clip stands on; `aside` counts on neither. */
+export type Side = 'before' | 'after' | 'aside'
+
+/** Speeds the engine can be expected to run at, rpm; null where the rider does not say. */
+export type Expected = readonly [low: number, high: number] | null
+
+/** An analysis without its samples: what is kept of a clip and compared later. */
+export type KeptAnalysis = Analysis
+
+/** What the page shows of a clip that was heard. */
+export interface ClipAnswer {
+  readonly verdict: Analysis['verdict']
+  /** Sentences, most important first. */
+  readonly sentences: readonly string[]
+  readonly remarks: readonly string[]
+  readonly strip: readonly StripColumn[]
+  /** Rows of cells, a head row first. */
+  readonly segments: readonly (readonly string[])[]
+  /** Share of skipped turns in steady running, or in all judged running where there is none; only a span where it is vague. */
+  readonly figure: string
+  /** The figure `check --json` calls misfireRatio. */
+  readonly misfireRatio: Ratio
+  readonly rpm: number | null
+  readonly durationS: number
+}
+
+/** A refusal in words: what was found, and the way out. */
+export interface Refusal {
+  readonly message: string
+  readonly hint: string | null
+}
+
+export type Outcome<T> = { readonly ok: T } | { readonly refused: Refusal }
+
+/** What reading a file came to: its sound is there, or the browser has to decode it. */
+export type ReadOutcome =
+  | { readonly kind: 'sound'; readonly lengthS: number }
+  | { readonly kind: 'undecoded'; readonly rateHz: number; readonly name: string }
+  | { readonly kind: 'refused'; readonly refusal: Refusal }
+
+export interface HeardClip {
+  readonly answer: ClipAnswer
+  readonly kept: KeptAnalysis
+  /** How long the analysis took, seconds. */
+  readonly tookS: number
+}
+
+export interface CompareAnswer {
+  readonly verdict: CompareVerdict
+  readonly sentences: readonly string[]
+  /** Both sides, a head row first. */
+  readonly rows: readonly (readonly string[])[]
+  readonly reasons: readonly string[]
+  readonly caution: string | null
+}
+
+/** What is heard of a recording that is still going on. */
+export interface LiveAnswer {
+  readonly lengthS: number
+  readonly engine: boolean
+  readonly rpm: number | null
+  readonly hindrances: readonly {
+    readonly code: Hindrance
+    readonly message: string
+    readonly advice: string
+  }[]
+  /** What the whole of it says so far, and what is still lacking; null between the rarer, longer looks. */
+  readonly settle: SettleAnswer | null
+}
+
+export interface SettleAnswer {
+  /** One or two sentences. */
+  readonly text: string
+  /** True when nothing more is needed. */
+  readonly settled: boolean
+  /** More seconds that would do, if all stays as heard; null where no number can be given. */
+  readonly moreS: number | null
+}
+
+/** A trial as the page lists it. */
+export interface TrialView {
+  readonly number: number
+  readonly date: string
+  readonly changed: string
+  readonly skipped: string
+  readonly verdict: string
+  readonly head: string
+  readonly pull: string
+  readonly clips: readonly string[]
+  readonly note: string | null
+  readonly warnings: readonly string[]
+}
+
+export interface LogView {
+  readonly engine: string
+  readonly sentences: readonly string[]
+  readonly trials: readonly TrialView[]
+  readonly warnings: readonly string[]
+  readonly caution: string
+}
+
+/** What the form for a trial asks for; empty texts are left out of the log. */
+export interface TrialForm {
+  readonly change: string
+  readonly air: string
+  readonly head: string
+  readonly engine: 'warm' | 'cold' | ''
+  readonly pull: 'better' | 'same' | 'worse' | ''
+  readonly note: string
+}
+
+export interface LogOutcome {
+  readonly text: string
+  readonly view: LogView
+  /** What was done, in one or two sentences. */
+  readonly said: string
+}

@@ -1,0 +1,8 @@
+import { wrap } from './wrap.js'
+
+/** Said wherever somebody may be about to record. */
+export const RIDING_CAUTION =
+  'Mount the phone before you set off and never handle it while riding; keep to the local rules on noise.'
+
+/** The same for the foot of a command's help. */
+export const RIDING_CAUTION_LINES = wrap(RIDING_CAUTION, 79).join('\n')

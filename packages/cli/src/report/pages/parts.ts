@@ -1,0 +1,58 @@
+import { LABELS } from '@everyrev/core'
+import { RIDING_CAUTION } from '../../render/cautions.js'
+import { type Html, html, trusted } from '../../web/html.js'
+import { STATE_MARKS, stateMarkSvg } from '../../web/stateMarks.js'
+
+/** Said on every page, in one line. */
+const CAUTION = `${RIDING_CAUTION} A lean engine skips little and can overheat: ask a qualified mechanic where you are not sure.`
+
+/** The top of a page: what was listened to. */
+export function pageHead(what: string, aside: string): Html {
+  return html`<header class="head"><h1>${what}</h1><p class="quiet">${aside}</p></header>`
+}
+
+/** @param holdsLibraries whether its script has libraries in it */
+export function pageFoot(holdsLibraries = false): Html {
+  return html`<footer><p class="caution">${CAUTION}</p>
+<p class="quiet">Made by everyrev. This page holds everything it shows and asks the network for nothing.${holdsLibraries ? ' The licences of the libraries in it stand at the end of its source.' : ''}</p></footer>`
+}
+
+/** A part of a page with its heading, how to read it, and what belongs there. */
+export function card(id: string, heading: string, ...content: readonly Html[]): Html {
+  return html`<section class="card" aria-labelledby="${id}-heading" id="${id}"><h2 id="${id}-heading">${heading}</h2>
+${content}</section>`
+}
+
+/** An explanation on the spot, folded away. */
+export function explain(question: string, ...sentences: readonly string[]): Html {
+  return html`<details><summary>${question}</summary>${sentences.map((s) => html`<p>${s}</p>`)}</details>`
+}
+
+/** What the four marks mean. */
+export function stateLegend(): Html {
+  return html`<ul class="legend">${LABELS.map((label) => {
+    const { word } = STATE_MARKS[label]
+    return html`<li><svg class="mark" viewBox="-.15 -.15 1.3 1.3" aria-hidden="true">${trusted(stateMarkSvg(label, 0, 0, 1))}</svg>${word}</li>`
+  })}</ul>${explain('What the marks and the strip mean', ...LABELS.map((label) => `${capital(STATE_MARKS[label].word)}: ${STATE_MARKS[label].meaning}.`), 'The strip is the whole clip from left to right. Fired turns stand at the bottom, skipped ones hang from the top, hatched. Where nothing is drawn no engine is heard.')}`
+}
+
+export interface Column {
+  readonly head: string
+  readonly number?: true
+}
+
+/** A table that scrolls by itself where it is wider than the page. */
+export function dataTable(
+  caption: string,
+  columns: readonly Column[],
+  rows: readonly (readonly (string | Html)[])[],
+): Html {
+  const kind = (c: number) => (columns[c]!.number ? 'number' : '')
+  return html`<div class="scroll" tabindex="0" role="group" aria-label="${caption}"><table><caption class="unseen">${caption}</caption>
+<thead><tr>${columns.map(({ head }, c) => html`<th scope="col" class="${kind(c)}">${head}</th>`)}</tr></thead>
+<tbody>${rows.map((row) => html`<tr>${row.map((cell, c) => html`<td class="${kind(c)}">${cell}</td>`)}</tr>`)}</tbody></table></div>`
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1)
+}

@@ -1,0 +1,482 @@
+import { spawnSync } from 'node:child_process'
+import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { createServer, type Server } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { listen } from '../../src/commands/listen.js'
+import { runProgram } from '../check/runProgram.js'
+import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
+import { fixture, keptClips, longestTaskMs, pick, type Visit, visit } from './visit.js'
+
+const BEFORE = 'cruise-needle-clip-2.wav'
+const AFTER = 'cruise-needle-clip-3.wav'
+const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
+
+/** The longest the page's own thread may be busy in one go, ms. */
+const LONGEST_TASK_MS = 100
+const MOST_BYTES = 400_000
+/** For sunlight, contrast is held to AAA. */
+const SUNLIGHT = ['color-contrast-enhanced']
+
+if (!HAS_CHROMIUM) console.warn(`the rider's page is not tested: ${NO_CHROMIUM}`)
+
+describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'everyrev-page-'))
+  const file = join(folder, 'everyrev.html')
+  const fromDisk = pathToFileURL(file).href
+  let browser: Browser
+  let server: Server
+  let fromHost: string
+
+  beforeAll(async () => {
+    const { code, stderr } = await runProgram(['page', '--out', file])
+    expect(stderr).toBe('')
+    expect(code).toBe(0)
+    // The fake microphone plays the fixture again and again.
+    browser = await launch([
+      '--use-fake-device-for-media-stream',
+      '--use-fake-ui-for-media-stream',
+      `--use-file-for-fake-audio-capture=${fixture(AFTER)}`,
+    ])
+    server = createServer((_, answer) => {
+      answer.setHeader('content-type', 'text/html; charset=utf-8')
+      answer.end(readFileSync(file))
+    })
+    await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
+    fromHost = `http://localhost:${(server.address() as AddressInfo).port}/`
+  })
+
+  afterAll(async () => {
+    await browser?.close()
+    server?.close()
+    rmSync(folder, { recursive: true, force: true })
+  })
+
+  async function onPage(
+    url: string,
+    act: (visit: Visit) => Promise<void>,
+    scheme: 'light' | 'dark' = 'light',
+  ) {
+    const there = await visit(browser, url, { scheme, offline: url === fromDisk })
+    try {
+      await act(there)
+      expect(there.troubles).toEqual([])
+    } finally {
+      await there.context.close()
+    }
+  }
+
+  /** What `check` hears, before its JSON rounds it to four digits. */
+  const heardByProgram = async (clip: string) =>
+    (await listen(clip, { progress: false })).score.misfireRatio.value
+
+  it('is one file of at most 400 kB that may not use the network', () => {
+    const text = readFileSync(file, 'utf8')
+    expect(statSync(file).size).toBeLessThanOrEqual(MOST_BYTES)
+    expect(text).toContain("default-src 'none'")
+    expect(text).not.toMatch(/(?:connect|default)-src[^;"]*(?:\*|https?:)/)
+    expect(text).not.toMatch(/<(?:link|img|iframe|script)[^>]+(?:src|href)=/)
+  })
+
+  it('hears WAV clips with the figures and words of check', async () => {
+    await onPage(fromDisk, async ({ page }) => {
+      const names = [BEFORE, AFTER, 'market-square-idle.wav', 'rain-on-tarpaulin.wav']
+      await pick(page, 'before', names.map(fixture))
+      const kept = new Map((await keptClips(page)).map(({ name, misfireRatio }) => [name, misfireRatio]))
+      for (const name of names) {
+        const ratio = await heardByProgram(fixture(name))
+        const { stdout } = await runProgram(['check', fixture(name), '--json'])
+        const printed = (JSON.parse(stdout) as { misfireRatio: { value: number | null } }).misfireRatio.value
+        if (ratio === null) expect([kept.get(name), printed]).toEqual([null, null])
+        else {
+          expect(Math.abs(kept.get(name)! - ratio)).toBeLessThan(1e-6)
+          expect(Number(kept.get(name)!.toFixed(4))).toBe(printed)
+        }
+      }
+      const { stdout } = await runProgram(['check', fixture(BEFORE)])
+      const sentences = stdout.split('\n\n')[0]!.replace(/\s+/g, ' ')
+      expect(await page.locator('.clip').first().textContent()).toContain(sentences)
+    })
+  })
+
+  it('compares clips in the words of compare', async () => {
+    await onPage(fromDisk, async ({ page }) => {
+      await pick(page, 'before', fixture(BEFORE))
+      await pick(page, 'after', fixture(AFTER))
+      const verdict = page.locator('.verdict')
+      await verdict.waitFor()
+      const { stdout } = await runProgram(['compare', fixture(BEFORE), fixture(AFTER)])
+      const words = (await verdict.textContent())!.replace(/\s+/g, ' ')
+      for (const sentence of stdout.split('\n\n')[0]!.replace(/\s+/g, ' ').split('. '))
+        expect(words).toContain(sentence)
+      await keepPicture(page, 'page-light-compared')
+      await page.locator('.clip').last().getByText('Leave out').click()
+      await verdict.waitFor({ state: 'detached' })
+    })
+  })
+
+  it.skipIf(!hasFfmpeg)(
+    'hears compressed clips by the browser’s decoder, close to the WAV they were made from',
+    async () => {
+      const made = (format: string, ...more: string[]) => {
+        const clip = join(folder, `before.${format}`)
+        const { status } = spawnSync('ffmpeg', ['-v', 'error', '-y', '-i', fixture(BEFORE), ...more, clip])
+        expect(status).toBe(0)
+        return clip
+      }
+      const clips = [
+        made('m4a', '-b:a', '128k'),
+        made('mp3', '-b:a', '128k'),
+        made('flac'),
+        made('opus', '-c:a', 'libopus', '-b:a', '64k'),
+        made('webm', '-c:a', 'libopus', '-b:a', '96k'),
+      ]
+      await onPage(fromDisk, async ({ page }) => {
+        await pick(page, 'before', [...clips, fixture(BEFORE)])
+        await pick(page, 'after', fixture(AFTER))
+        const kept = await keptClips(page)
+        const plain = kept.find(({ name }) => name === BEFORE)!
+        for (const clip of clips) {
+          const { misfireRatio } = kept.find(({ name }) => clip.endsWith(`/${name}`))!
+          // The bound the other decoders are held to as well.
+          expect(Math.abs(misfireRatio! - plain.misfireRatio!), clip).toBeLessThan(0.03)
+          expect(Math.abs(misfireRatio! - (await heardByProgram(clip))!), clip).toBeLessThan(0.03)
+        }
+        const lossless = kept.find(({ name }) => name === 'before.flac')!
+        expect(Math.abs(lossless.misfireRatio! - plain.misfireRatio!)).toBeLessThan(1e-6)
+        expect(await page.locator('.verdict h2').textContent()).toContain('The change helped.')
+      })
+    },
+  )
+
+  it('refuses what it cannot hear in one line that says what and how to go on', async () => {
+    await onPage(fromDisk, async ({ page }) => {
+      const files = [
+        { name: 'old-phone.3gp', bytes: '\0\0\0\x18ftyp3gp4' },
+        { name: 'call.amr', bytes: '#!AMR\n' },
+        { name: 'plug.png', bytes: '\x89PNG\r\n\x1a\n' },
+        { name: 'cut-off.m4a', bytes: '\0\0\0\x18ftypM4A \0\0\0\0' },
+        { name: 'empty.wav', bytes: '' },
+      ]
+      await pick(
+        page,
+        'before',
+        files.map(({ name, bytes }) => ({ name, mimeType: '', buffer: Buffer.from(bytes, 'latin1') })),
+      )
+      const said = await page.locator('.clip > .caution').allInnerTexts()
+      expect(said).toEqual([
+        'This file is a 3GP file, which browsers do not decode (record it as M4A or WAV, or use everyrev check on a computer).',
+        'This file is an AMR file, which browsers do not decode (record it as M4A or WAV, or use everyrev check on a computer).',
+        'This file is a PNG picture, not a sound or video file (clips look like ride.m4a or ride.wav).',
+        'This file is an MP4, M4A, MOV or 3GP file that this browser cannot decode (another browser may, or everyrev check on a computer).',
+        'This file is empty (0 bytes) (copy it from the phone again).',
+      ])
+    })
+  })
+
+  it('hears a minute of stereo sound, plain and compressed, without holding the page up', async () => {
+    const clips = minuteClips(folder)
+    const [long] = clips
+    await onPage(fromDisk, async ({ page }) => {
+      for (const clip of clips) {
+        const started = performance.now()
+        await pick(page, 'before', clip)
+        const tookS = (performance.now() - started) / 1000
+        console.info(
+          `a minute of ${clip.endsWith('wav') ? 'WAV' : 'M4A'} took the page ${tookS.toFixed(1)} s`,
+        )
+      }
+      const kept = (await keptClips(page)).find(({ name }) => name === 'minute.wav')!
+      expect(Math.abs(kept.misfireRatio! - (await heardByProgram(long!))!)).toBeLessThan(1e-6)
+    })
+  })
+
+  it.each(['disk', 'a web host'])('records from the microphone, opened from %s', async (from) => {
+    await onPage(from === 'disk' ? fromDisk : fromHost, async ({ page }) => {
+      await pick(page, 'before', fixture(BEFORE))
+      await page.getByText('after it', { exact: true }).click()
+      await page.getByRole('button', { name: 'Record' }).click()
+      await page.getByText(/heard, about 4,\d\d0 rpm/).waitFor({ timeout: 40_000 })
+      await page
+        .locator('.settle')
+        .getByText(/The change helped|cannot be told|made no difference/)
+        .waitFor({ timeout: 40_000 })
+      const facts = await page.locator('.facts').textContent()
+      expect(facts).not.toContain('left') // nothing that changes the sound is on in this browser
+      expect(await page.getByText('never handle it while riding').count()).toBe(1)
+      expect(await violations(page, SUNLIGHT)).toEqual([])
+      await keepPicture(page, `page-light-recording-from-${from === 'disk' ? 'disk' : 'host'}`)
+      await page.getByRole('button', { name: 'Stop and hear' }).click()
+      const recorded = page.locator('.clip', { hasText: '-after.wav' })
+      await recorded.locator('.figures').waitFor({ timeout: 40_000 })
+      // The sound that is saved is the sound that was heard.
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        recorded.getByRole('button', { name: 'Save the sound' }).click(),
+      ])
+      const saved = join(folder, `from-${from === 'disk' ? 'disk' : 'host'}.wav`)
+      await download.saveAs(saved)
+      const ratio = (await heardByProgram(saved))!
+      const kept = (await keptClips(page)).find(({ name }) => name.endsWith('-after.wav'))!
+      expect(Math.abs(kept.misfireRatio! - ratio)).toBeLessThan(1e-6)
+      // The fake microphone plays the fixture; where it begins and ends moves the share a little.
+      expect(Math.abs(kept.misfireRatio! - (await heardByProgram(fixture(AFTER)))!)).toBeLessThan(0.06)
+    })
+  })
+
+  it('keeps trials over a reload; the command line reads the export; it is imported again', async () => {
+    await onPage(fromDisk, async ({ page }) => {
+      await pick(page, 'before', fixture(BEFORE))
+      await pick(page, 'after', fixture(AFTER))
+      await keepTrial(page, 'a bit richer')
+      expect(await page.locator('[role=alert]').textContent()).toContain('does not say what was changed')
+      await page.getByLabel('The one thing changed').fill('needle clip 2 -> 3 from bottom')
+      await page.getByRole('button', { name: 'Keep', exact: true }).click()
+      await page.locator('.trials li').first().waitFor()
+      await page.reload()
+      await page.locator('.trials li').first().waitFor()
+      expect(await page.locator('.trials li').count()).toBe(2)
+      await page.locator('.verdict').waitFor() // the clips are found again too
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        page.getByRole('button', { name: 'Export the log' }).click(),
+      ])
+      expect(download.suggestedFilename()).toBe('cargo-bicycle.yaml')
+      const log = join(folder, 'cargo-bicycle.yaml')
+      await download.saveAs(log)
+      const shown = await runProgram(['log', 'show', log])
+      expect(shown.code).toBe(0)
+      const verdict = /^2 {2}needle clip 2 -> 3 .*?(helped -\d+)/m.exec(shown.stdout)?.[1]
+      expect(verdict).toBeDefined()
+      expect(shown.stdout).toContain('176 °C')
+      const onScreen = (await page.locator('.trials li').first().textContent())!.replace(/\s+/g, ' ')
+      expect(onScreen).toContain(`${verdict} against trial 1`)
+      await page.getByRole('button', { name: 'Remove the log' }).click()
+      await page.getByRole('button', { name: 'Really remove it from this device' }).click()
+      await page.locator('.trials').waitFor({ state: 'detached' })
+      await page.setInputFiles('[aria-labelledby=log] input[type=file]', log)
+      await page.locator('.trials li').first().waitFor()
+      expect(await page.locator('.trials li').count()).toBe(2)
+      await page.setInputFiles('[aria-labelledby=log] input[type=file]', {
+        name: 'torn.yaml',
+        mimeType: '',
+        buffer: readFileSync(log).subarray(0, 400),
+      })
+      await page
+        .locator('.said.wrong')
+        .getByText(/torn\.yaml: line \d+, column \d+/)
+        .waitFor()
+    })
+  })
+
+  it.each(['light', 'dark'] as const)('is accessible, %s, with targets for a thumb', async (scheme) => {
+    await onPage(
+      fromDisk,
+      async ({ page }) => {
+        expect(await violations(page, SUNLIGHT)).toEqual([])
+        await keepPicture(page, `page-${scheme}-empty`)
+        await pick(page, 'before', fixture(BEFORE))
+        await pick(page, 'after', fixture(AFTER))
+        await pick(page, 'after', [
+          { name: 'plug.png', mimeType: '', buffer: Buffer.from('\x89PNG', 'latin1') },
+        ])
+        for (const summary of await page.locator('summary').all()) await summary.click()
+        expect(await violations(page, SUNLIGHT)).toEqual([])
+        expect(await smallTargets(page)).toEqual([])
+        await keepPicture(page, `page-${scheme}-whole`, true)
+        await keepTrial(page, 'needle clip 2 -> 3 from bottom')
+        await page.locator('.trials li').first().waitFor()
+        expect(await violations(page, SUNLIGHT)).toEqual([])
+        await page.locator('#log').scrollIntoViewIfNeeded()
+        await keepPicture(page, `page-${scheme}-log`)
+        await page.getByRole('button', { name: 'Keep a trial' }).click()
+        await page.getByLabel('Note').waitFor()
+        expect(await violations(page, SUNLIGHT)).toEqual([])
+        expect(await smallTargets(page)).toEqual([])
+        await keepPicture(page, `page-${scheme}-trial`)
+      },
+      scheme,
+    )
+  })
+
+  // Time by the clock: on a machine that is busy with other things a try may be spoilt, hence three.
+  it('never holds its own thread up for longer than 100 ms', { retry: 2, timeout: 120_000 }, async () => {
+    const clips = [...minuteClips(folder), fixture(BEFORE)]
+    await onPage(fromDisk, async ({ page }) => {
+      await pick(page, 'before', clips)
+      await pick(page, 'after', fixture(AFTER))
+      for (const summary of await page.locator('summary').all()) await summary.click()
+      await page.getByRole('button', { name: 'Record' }).click()
+      await page.locator('.settle').getByText('The change helped').waitFor({ timeout: 40_000 })
+      await page.getByRole('button', { name: 'Stop and hear' }).click()
+      await page.locator('.clip', { hasText: '-after.wav' }).locator('.figures').waitFor()
+      await keepTrial(page, 'needle clip 2 -> 3 from bottom')
+      await page.locator('.trials li').first().waitFor()
+      const beforeMs = await longestTaskMs(page)
+      await page.reload()
+      await page.locator('.verdict').waitFor()
+      const longestMs = Math.max(beforeMs, await longestTaskMs(page))
+      console.info(`the page's own thread was busy for ${longestMs || 'less than 50'} ms at most in one go`)
+      expect(longestMs).toBeLessThanOrEqual(LONGEST_TASK_MS)
+    })
+  })
+
+  it('says what the browser left on, that it keeps nothing, and why there is no microphone', async () => {
+    await onPage(fromDisk, async ({ page }) => {
+      // What other browsers answer.
+      await page.addInitScript(() => {
+        const open = () => {
+          throw new DOMException('', 'SecurityError')
+        }
+        Object.defineProperty(globalThis, 'indexedDB', { value: { open } })
+        const settings = MediaStreamTrack.prototype.getSettings
+        MediaStreamTrack.prototype.getSettings = function () {
+          const { noiseSuppression: _, ...told } = settings.call(this)
+          return { ...told, autoGainControl: true }
+        }
+      })
+      await page.reload()
+      await page.getByText('This browser keeps nothing').waitFor()
+      await page.getByRole('button', { name: 'Record' }).click()
+      await page.getByText('this browser left automatic level on').waitFor()
+      await page.getByText('does not say whether it switched off noise suppression').waitFor()
+      await page.waitForTimeout(1500)
+      await keepPicture(page, 'page-light-left-on')
+      await page.getByRole('button', { name: 'Stop and hear' }).click()
+      await page.locator('.clip').waitFor()
+      await page.evaluate(() => {
+        navigator.mediaDevices.getUserMedia = () => Promise.reject(new DOMException('', 'NotAllowedError'))
+      })
+      await page.getByRole('button', { name: 'Record' }).click()
+      await page.getByText('The microphone was not allowed').waitFor()
+      await page.evaluate(() => {
+        navigator.mediaDevices.getUserMedia = () => new Promise(() => {})
+      })
+      await page.getByRole('button', { name: 'Record' }).click()
+      await page.getByRole('button', { name: 'Cancel' }).click()
+      await page.getByRole('button', { name: 'Record' }).waitFor()
+    })
+  })
+
+  it('says so where the browser is too old for it', async () => {
+    const context = await browser.newContext()
+    const page = await context.newPage()
+    await page.addInitScript(() => Reflect.deleteProperty(globalThis, 'DecompressionStream'))
+    await page.goto(fromDisk)
+    await page.getByText('This page cannot start in this browser').waitFor()
+    await context.close()
+  })
+
+  it('removes a clip and puts it back, and hears again with a speed it is told', async () => {
+    await onPage(fromDisk, async ({ page }) => {
+      await pick(page, 'before', fixture(BEFORE))
+      await page.getByRole('button', { name: `Remove ${BEFORE}` }).click()
+      await page.locator('.clip').waitFor({ state: 'detached' })
+      await page.getByRole('button', { name: 'Put it back' }).click()
+      await page.locator('.clip .figures').waitFor()
+      await page.getByText('What you know').click()
+      const tell = async (low: string, high: string) => {
+        await page.getByLabel('from', { exact: true }).fill(low)
+        await page.getByLabel('to', { exact: true }).fill(high)
+        await page.getByRole('button', { name: 'Hear again' }).click()
+      }
+      await tell('5000', '3000')
+      await page.locator('[role=alert]').getByText('the lower one first').waitFor()
+      await tell('2000', '2600') // a speed that the sound contradicts is not followed
+      const told = await listen(fixture(BEFORE), { progress: false, expectRpm: [2000, 2600] })
+      await expect
+        .poll(async () => (await keptClips(page))[0]!.misfireRatio, { timeout: 20_000 })
+        .toBeCloseTo(told.score.misfireRatio.value!, 6)
+    })
+  })
+
+  it('is worked by keyboard alone', async () => {
+    await onPage(fromDisk, async ({ page }) => {
+      await pick(page, 'before', fixture(BEFORE))
+      await page.locator('.clip input[value=before]').focus()
+      await page.keyboard.press('ArrowRight')
+      await page.getByRole('heading', { name: 'After the change' }).waitFor()
+      const seen = new Set<string>()
+      for (let i = 0; i < 40; i++) {
+        await page.keyboard.press('Tab')
+        seen.add(
+          await page.evaluate(
+            () =>
+              document.activeElement?.textContent?.trim() ||
+              document.activeElement?.getAttribute('type') ||
+              '',
+          ),
+        )
+      }
+      for (const name of ['Record', 'Keep a trial', 'Remove', 'Details', 'What you know', 'file', 'radio'])
+        expect([...seen]).toContain(name)
+    })
+  })
+})
+
+describe('everyrev page', () => {
+  it('says what it needs and what it cannot write to, in one line', async () => {
+    const help = await runProgram(['page', '--help'])
+    expect(help.stdout).toMatch(/--out <file>/)
+    expect(help.stdout).toContain('never handle it while riding')
+    const bare = await runProgram(['page'])
+    expect([bare.code, bare.stderr]).toEqual([2, "everyrev: required option '--out <file>' not specified\n"])
+    const nowhere = await runProgram(['page', '--out', join(tmpdir(), 'no such folder', 'x.html')])
+    expect(nowhere.code).toBe(2)
+    expect(nowhere.stderr).toMatch(/^everyrev: .*x\.html: the folder for it does not exist .*\n$/)
+  })
+})
+
+/** Fills in the form for a trial; the log is new. */
+async function keepTrial(page: Page, change: string): Promise<void> {
+  await page.getByRole('button', { name: 'Keep a trial' }).click()
+  await page.getByLabel('What you call the engine').fill('cargo bicycle')
+  await page.getByLabel('The one thing changed').fill(change)
+  await page.getByLabel('Head temperature').fill('176 C')
+  await page.getByRole('button', { name: 'Keep', exact: true }).click()
+}
+
+/** What a thumb has to hit and is smaller than 48 pixels. */
+function smallTargets(page: Page): Promise<string[]> {
+  return page.evaluate(() =>
+    [
+      ...document.querySelectorAll(
+        'button, .button, summary, select, input:not([type=radio], [type=file]), .choice span',
+      ),
+    ]
+      .map((element) => ({ element, box: element.getBoundingClientRect() }))
+      .filter(({ box }) => box.width > 0 && Math.min(box.width, box.height) < 48)
+      .map(({ element, box }) => `${element.textContent}: ${box.width} × ${box.height}`),
+  )
+}
+
+/** A minute of stereo sound as WAV and, where ffmpeg is there, as M4A. */
+function minuteClips(folder: string): string[] {
+  const [plain, coded] = [join(folder, 'minute.wav'), join(folder, 'minute.m4a')]
+  writeFileSync(plain, minuteOfStereo(readFileSync(fixture(BEFORE))))
+  const made = spawnSync('ffmpeg', ['-v', 'error', '-y', '-i', plain, coded]).status === 0
+  return made ? [plain, coded] : [plain]
+}
+
+/** A 16-bit mono WAV file played until a minute is full, on two channels. */
+function minuteOfStereo(mono: Buffer): Buffer {
+  const rateHz = mono.readUInt32LE(24)
+  const sound = new Int16Array(mono.buffer, mono.byteOffset + 44, (mono.length - 44) >> 1)
+  const bytes = Buffer.alloc(44 + 4 * 60 * rateHz)
+  mono.copy(bytes, 0, 0, 44)
+  bytes.writeUInt32LE(bytes.length - 8, 4)
+  bytes.writeUInt16LE(2, 22)
+  bytes.writeUInt32LE(4 * rateHz, 28)
+  bytes.writeUInt16LE(4, 32)
+  bytes.writeUInt32LE(bytes.length - 44, 40)
+  for (let i = 0; i < 60 * rateHz; i++) {
+    const sample = sound[i % sound.length]!
+    bytes.writeInt16LE(sample, 44 + 4 * i)
+    bytes.writeInt16LE(Math.round(0.7 * sample), 46 + 4 * i)
+  }
+  return bytes
+}

@@ -1,0 +1,255 @@
+import { spawnSync } from 'node:child_process'
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { type Analysis, analyze, decodeWav, toRecording } from '@everyrev/core'
+import { readLog } from '@everyrev/core/tuning'
+import { afterAll, describe, expect, it } from 'vitest'
+import { recognise } from '../../src/io/recognise.js'
+import { rateOf, USUAL_RATE_HZ } from '../../src/page/decode/rateOf.js'
+import { clipAnswer, figureText, withoutSamples } from '../../src/page/hearing/answer.js'
+import { compareClips } from '../../src/page/hearing/compareClips.js'
+import { addToLog, importLog, startLog, undoInLog, viewLog } from '../../src/page/hearing/logBook.js'
+import { lookAt } from '../../src/page/hearing/look.js'
+import { readFile } from '../../src/page/hearing/readFile.js'
+import { attempt } from '../../src/page/hearing/refusal.js'
+import { secondsToSure, settle } from '../../src/page/hearing/settle.js'
+import { MAX_CLIP_S } from '../../src/page/limits.js'
+import { microphoneRefusal } from '../../src/page/record/microphoneRefusal.js'
+import { Take } from '../../src/page/record/take.js'
+import { toInt16, wavOf } from '../../src/page/record/wav.js'
+import { listText } from '../../src/page/texts.js'
+import { ratioText } from '../../src/render/numbers.js'
+import { fixture } from './visit.js'
+
+const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
+const RATE_HZ = 48_000
+
+function hear(name: string): Analysis {
+  return analyze(toRecording(decodeWav(readFileSync(fixture(name)))))
+}
+
+const worse = hear('cruise-needle-clip-2.wav')
+const better = hear('cruise-needle-clip-3.wav')
+const rain = hear('rain-on-tarpaulin.wav')
+
+describe('a recording as it grows', () => {
+  it('gives back as WAV the 16-bit numbers that came in', () => {
+    const sound = Float32Array.from(
+      { length: 10_000 },
+      (_, i) => Math.round(20_000 * Math.sin(i / 9)) / 32_768,
+    )
+    const take = new Take(RATE_HZ, 60)
+    for (let at = 0; at < sound.length; at += 4096) take.add(sound.subarray(at, at + 4096))
+    const { channels, rateHz, notes } = decodeWav(wavOf(take.pieces, RATE_HZ))
+    expect(rateHz).toBe(RATE_HZ)
+    expect(notes).toEqual([])
+    expect(channels).toHaveLength(1)
+    expect(toInt16(channels[0]!)).toEqual(toInt16(sound))
+    expect(take.tail(0.01)).toEqual(sound.slice(-480))
+    expect(take.tail(60)).toEqual(sound)
+  })
+
+  it('holds no more than its limit, and no number beyond 16 bits', () => {
+    const take = new Take(1000, 2)
+    for (let k = 0; k < 5; k++) take.add(new Float32Array(700).fill(k % 2 ? 3 : -3))
+    expect(take.lengthS).toBe(2)
+    expect(take.isFull).toBe(true)
+    expect(take.pieces.flatMap((piece) => [Math.min(...piece), Math.max(...piece)])).toEqual([
+      -32_768, -32_768, 32_767, 32_767, -32_768, -32_768,
+    ])
+  })
+
+  it('is looked at while it grows: nothing yet, then engine and speed, then what would settle it', () => {
+    const take = new Take(better.recording.rateHz, 60)
+    expect(lookAt(take, null, null)).toMatchObject({ engine: false, rpm: null, settle: null, hindrances: [] })
+    take.add(better.recording.samples)
+    const look = lookAt(take, null, { before: [worse], after: [], side: 'after', worth: 0.03 })
+    expect(look.engine).toBe(true)
+    expect(Math.abs(look.rpm! - better.medianRpm!)).toBeLessThan(50)
+    expect(look.settle).toMatchObject({ settled: true, moreS: 0 })
+    expect(look.settle!.text).toMatch(/^The change helped\./)
+  })
+})
+
+describe('what a recording still lacks', () => {
+  it('is the verdict where there are clips on the other side', () => {
+    const same = settle(worse, { before: [worse], after: [], side: 'after', worth: 0.03 })
+    expect(same.settled).toBe(false)
+    expect(same.text).toMatch(
+      /^Whether the change did anything cannot be told yet\. .*(would settle it|not help much)/,
+    )
+    const flipped = settle(worse, { before: [], after: [better], side: 'before', worth: 0.03 })
+    expect(flipped.text).toMatch(/^The change helped\./)
+  })
+
+  it('is else the width of the interval: four times the length for half of it', () => {
+    const ratio = { value: 0.3, low: 0.18, high: 0.42, turns: 500 }
+    expect(secondsToSure(ratio, 10)).toBe(30) // 0.24 wide, 0.12 wanted: four times ten seconds, less ten
+    expect(secondsToSure({ ...ratio, low: 0.28, high: 0.32 }, 10)).toBe(0)
+    const alone = settle(worse, { before: [], after: [], side: 'before', worth: 0.03 })
+    expect(alone.text).toContain(`Skipped so far: ${ratioText(worse.score.steady)}. `)
+    expect(alone.text).toMatch(/About \d+ more seconds like these would make it quite sure\.$/)
+    expect(alone.moreS).toBeGreaterThan(0)
+  })
+
+  it('is an engine where none is heard', () => {
+    expect(settle(rain, { before: [], after: [], side: 'after', worth: 0.03 })).toEqual({
+      text: 'No engine to measure yet.',
+      settled: false,
+      moreS: null,
+    })
+  })
+})
+
+describe('answers of the page', () => {
+  it('need no samples and name no option of the command line', () => {
+    const kept = withoutSamples(worse)
+    expect(kept.recording.samples).toHaveLength(0)
+    expect(clipAnswer(kept)).toEqual(clipAnswer(worse))
+    const open = { ...worse, ambiguous: true, alternativeRpm: 9400 }
+    for (const { sentences } of [clipAnswer(open), clipAnswer(rain), compareClips([worse], [open], 0.03)])
+      expect(sentences.join(' ')).not.toContain('--')
+    expect(clipAnswer(open).sentences.join(' ')).toContain('“What you know”')
+  })
+
+  it('caution where a change is praised, and say first why sides do not compare', () => {
+    expect(compareClips([worse], [better], 0.03).caution).toContain('leaner')
+    const none = compareClips([worse], [rain], 0.03)
+    expect(none).toMatchObject({ verdict: 'not-comparable', caution: null })
+    expect(none.sentences.join(' ')).toContain('No engine was heard after the change.')
+    expect(none.reasons.join(' ')).not.toContain('No engine was heard after')
+  })
+
+  it('claim no more in figures than in words', () => {
+    expect(figureText({ value: 0.45, low: 0.38, high: 0.53, turns: 500 })).toBe('45 % (38-53)')
+    expect(figureText({ value: 0.5, low: 0.17, high: 0.78, turns: 300 })).toBe('17 to 78 %')
+    expect(figureText({ value: null, low: null, high: null, turns: 0 })).toBe('cannot be told')
+  })
+
+  it('name things in a row', () => {
+    expect([listText([]), listText(['a']), listText(['a', 'b', 'c'])]).toEqual(['', 'a', 'a, b and c'])
+  })
+
+  it('tell why the microphone cannot be used and what to do instead', () => {
+    const say = (name: string, protocol = 'https:') => microphoneRefusal(new DOMException('', name), protocol)
+    expect(say('NotAllowedError')).toMatch(
+      /was not allowed: allow it in .*or record with the phone’s own recorder/,
+    )
+    expect(say('NotAllowedError', 'file:')).toContain('only to pages from a web address with https')
+    for (const name of ['NotFoundError', 'NotReadableError', 'NotSupportedError', 'AbortError'])
+      expect(say(name)).toContain('pick that clip here')
+  })
+})
+
+describe('the tuning log of the page', () => {
+  const form = { change: '', air: '', head: '', engine: 'warm', pull: '', note: '' } as const
+  const clips = (analysis: Analysis) => [{ name: 'a.wav', analysis }]
+
+  it('is the log of the command line', () => {
+    const first = addToLog(startLog('cargo bicycle'), form, clips(worse), '2026-04-03')
+    const change = 'needle clip 2 -> 3 from bottom'
+    const second = addToLog(
+      first.text,
+      { ...form, change, head: '176 C', pull: 'better', note: 'rain: later' },
+      clips(better),
+      '2026-04-04',
+    )
+    expect(second.said).toMatch(
+      /^Added trial 2: needle clip 2 -> 3 from bottom\. It skips \d+ % .* so it helped\.$/,
+    )
+    const { log, warnings } = readLog(second.text)
+    expect(warnings).toEqual([])
+    expect(log.trials[1]).toMatchObject({
+      headC: 176,
+      pull: 'better',
+      note: 'rain: later',
+      warm: true,
+      clips: ['a.wav'],
+    })
+    const { trials, sentences } = viewLog(second.text)
+    expect(trials[1]).toMatchObject({
+      skipped: expect.stringMatching(/^\d+ % \(\d+-\d+\)$/),
+      verdict: expect.stringMatching(/^helped -\d+ against trial 1$/),
+      head: '176 °C',
+    })
+    expect(trials[0]!.warnings.join(' ')).toContain('no head temperature')
+    expect(sentences.join(' ')).toContain('Best setting so far')
+    const undone = undoInLog(second.text)
+    expect(undone.view.trials).toHaveLength(1)
+    expect(undone.said).toContain('Took trial 2 back')
+    expect(importLog(new TextEncoder().encode(second.text)).said).toBe('Read 2 trials of cargo bicycle.')
+  })
+
+  it('refuses what cannot be read, with place and way out', () => {
+    const refused = attempt(() => addToLog(startLog('x'), { ...form, change: 'richer' }, [], '2026-04-03'))
+    expect(refused).toMatchObject({
+      refused: { message: expect.stringContaining('“richer”'), hint: expect.stringContaining('as in') },
+    })
+    expect(attempt(() => importLog(Uint8Array.of(0xff, 0xfe)))).toMatchObject({
+      refused: { message: expect.stringContaining('line 1, column 1') },
+    })
+    expect(() => attempt(() => JSON.parse('{'))).toThrow(SyntaxError)
+  })
+})
+
+describe('files the rider picks', () => {
+  it('are read no further than ten minutes', async () => {
+    const rateHz = 8000
+    const long = wavOf([new Int16Array(rateHz * (MAX_CLIP_S + 30)).fill(7)], rateHz)
+    const found = await readFile(new Blob([long]))
+    expect('channels' in found && found.channels[0]!.length / rateHz).toBeLessThan(MAX_CLIP_S + 20)
+  })
+
+  it('are refused where no browser decodes them', async () => {
+    await expect(readFile(new Blob([]))).rejects.toMatchObject({ code: 'no-samples' })
+    await expect(readFile(new Blob(['RIFF\0\0\0\0AVI LIST']))).rejects.toThrow(
+      'is an AVI file, which browsers do not decode',
+    )
+    await expect(readFile(new Blob([Uint8Array.of(1, 2, 3, 0)]))).rejects.toThrow(
+      'is not a sound or video file',
+    )
+  })
+})
+
+// Heads written by ffmpeg's own muxers; the rates are what it was asked for.
+describe.skipIf(!hasFfmpeg)('the rate of a compressed clip', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'everyrev-rate-'))
+  afterAll(() => rmSync(folder, { recursive: true, force: true }))
+
+  it.each([
+    ['m4a', 44_100, 44_100],
+    ['m4a', 48_000, 48_000],
+    ['mp3', 44_100, 44_100],
+    ['mp3', 22_050, 22_050],
+    ['mp3', 8_000, 8_000],
+    ['flac', 44_100, 44_100],
+    ['ogg', 32_000, 32_000],
+    ['aac', 24_000, 24_000],
+    ['opus', 16_000, 48_000], // Opus plays at 48 kHz whatever went in (RFC 7845, 5.1)
+    ['webm', 44_100, 48_000],
+  ])('%s at %i Hz: %i Hz', (format, rateHz, expected) => {
+    const file = join(folder, `clip-${rateHz}.${format}`)
+    const args = [
+      '-v',
+      'error',
+      '-y',
+      '-f',
+      'lavfi',
+      '-i',
+      'sine=440:duration=1.5',
+      '-ar',
+      String(format === 'webm' ? 48_000 : rateHz),
+    ]
+    const codec = format === 'ogg' ? ['-c:a', 'libvorbis'] : format === 'webm' ? ['-c:a', 'libopus'] : []
+    expect(spawnSync('ffmpeg', [...args, ...codec, file]).status).toBe(0)
+    const head = new Uint8Array(readFileSync(file).subarray(0, 65_536))
+    expect(rateOf(head, recognise(head)?.decoder)).toBe(expected)
+  })
+
+  it('is the usual one where the head does not say', () => {
+    for (const decoder of ['m4a', 'mp3', 'aac', 'flac', 'oga', undefined] as const)
+      expect(rateOf(new Uint8Array(100), decoder)).toBeGreaterThanOrEqual(8_000)
+    expect(rateOf(new Uint8Array(100), 'm4a')).toBe(USUAL_RATE_HZ)
+  })
+})

@@ -1,0 +1,107 @@
+import { fileURLToPath } from 'node:url'
+import type { Browser, BrowserContext, Page } from 'playwright-core'
+
+const FIXTURES = fileURLToPath(new URL('../../../../fixtures/', import.meta.url))
+
+export const fixture = (name: string): string => `${FIXTURES}${name}`
+
+/** A visit of the page on a phone without a network, with everything that must not happen noted down. */
+export interface Visit {
+  readonly context: BrowserContext
+  readonly page: Page
+  /** Errors and warnings of the console, uncaught errors, requests that are for the network. */
+  readonly troubles: string[]
+}
+
+export async function visit(
+  browser: Browser,
+  url: string,
+  { scheme = 'light', offline = true }: { scheme?: 'light' | 'dark'; offline?: boolean } = {},
+): Promise<Visit> {
+  const context = await browser.newContext({
+    viewport: { width: 390, height: 844 },
+    deviceScaleFactor: 2,
+    hasTouch: true,
+    colorScheme: scheme,
+    offline,
+  })
+  const page = await context.newPage()
+  const troubles: string[] = []
+  page.on('console', (line) => {
+    if (line.type() === 'error' || line.type() === 'warning') troubles.push(`${line.type()}: ${line.text()}`)
+  })
+  page.on('pageerror', (error) => troubles.push(`uncaught: ${error.message}`))
+  page.on('request', (request) => {
+    if (!/^(file|blob|data):/.test(request.url()) && request.url() !== url)
+      troubles.push(`request: ${request.url()}`)
+  })
+  await page.addInitScript(watchLongTasks)
+  await page.goto(url)
+  await page.getByRole('button', { name: 'Record' }).waitFor()
+  return { context, page, troubles }
+}
+
+declare global {
+  var longTasksMs: number[]
+}
+
+function watchLongTasks(): void {
+  globalThis.longTasksMs = []
+  new PerformanceObserver((list) => {
+    for (const { duration } of list.getEntries()) globalThis.longTasksMs.push(duration)
+  }).observe({ type: 'longtask', buffered: true })
+}
+
+/** The longest time the page's own thread was busy in one go, ms; 0 where never for 50 ms. */
+export async function longestTaskMs(page: Page): Promise<number> {
+  return Math.max(0, ...(await page.evaluate(() => globalThis.longTasksMs)))
+}
+
+/** Picks clips on one side and waits until all are heard or refused. */
+export async function pick(
+  page: Page,
+  side: 'before' | 'after',
+  files: Parameters<Page['setInputFiles']>[1],
+) {
+  const cards = page.locator('.clip')
+  const count = Array.isArray(files) ? files.length : 1
+  const before = await cards.count()
+  await page.getByText(side === 'before' ? 'before the change' : 'after it', { exact: true }).click()
+  await page.setInputFiles('.bar input[type=file]', files)
+  await page.waitForFunction((n) => document.querySelectorAll('.clip').length === n, before + count)
+  await page.waitForFunction(
+    () =>
+      [...document.querySelectorAll('.clip')].every(
+        (card) =>
+          card.querySelector('.listening') === null && !/Waiting|Reading/.test(card.textContent ?? ''),
+      ),
+    undefined,
+    { timeout: 60_000 },
+  )
+}
+
+/** What the page keeps of its clips: misfire ratio and crank speed by name. */
+export function keptClips(
+  page: Page,
+): Promise<{ name: string; misfireRatio: number | null; rpm: number | null }[]> {
+  return page.evaluate(
+    () =>
+      new Promise<{ name: string; misfireRatio: number | null; rpm: number | null }[]>((resolve, reject) => {
+        const opening = indexedDB.open('everyrev')
+        opening.onerror = () => reject(opening.error)
+        opening.onsuccess = () => {
+          const all = opening.result.transaction('clips').objectStore('clips').getAll()
+          all.onsuccess = () => {
+            opening.result.close()
+            resolve(
+              all.result.map(({ name, kept }) => ({
+                name,
+                misfireRatio: kept.score.misfireRatio.value,
+                rpm: kept.medianRpm,
+              })),
+            )
+          }
+        }
+      }),
+  )
+}
