@@ -5,29 +5,22 @@
  */
 import { readFileSync } from 'node:fs'
 import { analyze, decodeWav, toRecording } from '@everyrev/core'
+// The built library, as the program runs it.
+import { conclude } from '../../../core/dist/analyze.js'
+import { hearBands } from '../../../core/dist/bands/index.js'
+import { engineProbability, gateFeatures } from '../../../core/dist/engine/gate.js'
+import { recordingQuality } from '../../../core/dist/engine/quality.js'
+import { labelRevolutions } from '../../../core/dist/revolutions/index.js'
+import { trackSpeed } from '../../../core/dist/speed/index.js'
+import { speedTrack } from '../../../core/dist/speed/track.js'
+import { cutRun } from '../../../core/dist/turns/index.js'
+import { pulseToNoiseDb } from '../../../core/dist/turns/pulseToNoise.js'
 
 export interface StageTime {
   readonly stage: string
   readonly firstS: number
   readonly fastestS: number
 }
-
-// The built library, as the program runs it.
-const core = new URL('../../../core/dist/', import.meta.url)
-const load = (path: string) => import(new URL(path, core).href)
-const [bands, speed, turns, gate, revolutions, segments, score, quality, noise] = await Promise.all([
-  load('bands/index.js'),
-  load('speed/index.js'),
-  load('turns/index.js'),
-  load('engine/gate.js'),
-  load('revolutions/index.js'),
-  load('segments/index.js'),
-  load('score/index.js'),
-  load('engine/quality.js'),
-  load('turns/pulseToNoise.js'),
-])
-const coasting = await load('revolutions/coasting.js')
-const track = await load('speed/track.js')
 
 const [, , file, repeats] = process.argv
 const times = new Map<string, number[]>()
@@ -43,24 +36,25 @@ console.log(JSON.stringify(stages))
 function listen(path: string): void {
   const recording = timed('decode', () => toRecording(decodeWav(readFileSync(path))))
   const durationS = recording.samples.length / recording.rateHz
-  const heard = timed('bands', () => bands.hearBands(recording.samples, recording.rateHz))
-  const tracked = timed('speed', () => speed.trackSpeed(heard.speed, undefined, heard.turns))
-  const cut = timed('turns', () => tracked.map((run: unknown) => turns.cutRun(run, heard)).filter(Boolean))
+  const bands = timed('bands', () => hearBands(recording.samples, recording.rateHz))
+  const tracked = timed('speed', () => trackSpeed(bands.speed, undefined, bands.turns))
+  const cut = timed('turns', () => tracked.map((run) => cutRun(run, bands)).filter((run) => run !== null))
   const runs = timed('engine or not', () =>
-    cut.filter((run: unknown) => gate.engineProbability(gate.gateFeatures(run)) >= 0.5),
+    cut.filter((run) => engineProbability(gateFeatures(run)) >= 0.5),
   )
-  const labelled = timed('revolutions', () => revolutions.labelRevolutions(runs))
-  const found = timed('segments', () => segments.findSegments(labelled, durationS))
-  const judged = coasting.withoutCoasting(labelled, found)
-  const scored = timed('score', () => score.scoreSegments(judged, found))
-  timed('quality', () =>
-    quality.recordingQuality(recording, {
-      speed: track.speedTrack(runs, durationS),
-      pulseToNoiseDb: noise.pulseToNoiseDb(runs),
+  const revolutions = timed('revolutions', () => labelRevolutions(runs))
+  const track = speedTrack(runs, durationS)
+  const quality = timed('quality', () =>
+    recordingQuality(recording, {
+      speed: track,
+      pulseToNoiseDb: pulseToNoiseDb(runs),
       engineHeard: runs.length > 0,
     }),
   )
-  if (scored.steady.value !== analyze(recording).score.steady.value)
+  const { score } = timed('segments and score', () =>
+    conclude({ durationS, speed: track, revolutions, quality, engine: 1, power: 1 }, recording),
+  )
+  if (score.steady.value !== analyze(recording).score.steady.value)
     throw new Error('the stages are no longer those of analyze(); bring this file up to date')
 }
 
