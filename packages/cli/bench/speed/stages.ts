@@ -39,9 +39,7 @@ function listen(path: string): void {
   const bands = timed('bands', () => hearBands(recording.samples, recording.rateHz))
   const tracked = timed('speed', () => trackSpeed(bands.speed, undefined, bands.turns))
   const cut = timed('turns', () => tracked.map((run) => cutRun(run, bands)).filter((run) => run !== null))
-  const runs = timed('engine or not', () =>
-    cut.filter((run) => engineProbability(gateFeatures(run)) >= 0.5),
-  )
+  const runs = timed('engine or not', () => cut.filter((run) => engineProbability(gateFeatures(run)) >= 0.5))
   const revolutions = timed('revolutions', () => labelRevolutions(runs))
   const track = speedTrack(runs, durationS)
   const quality = timed('quality', () =>
