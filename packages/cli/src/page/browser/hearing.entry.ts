@@ -2,6 +2,7 @@ import { type Analysis, analyze, type DecodedAudio, type Recording, toRecording 
 import * as comlink from 'comlink'
 import { refusedAnalysis } from '../../commands/refused.js'
 import { cutAfter } from '../../io/limitLength.js'
+import { wavOf } from '../../web/wav.js'
 import { clipAnswer, withoutSamples } from '../hearing/answer.js'
 import { compareClips } from '../hearing/compareClips.js'
 import { addToLog, importLog, startLog, undoInLog, viewLog } from '../hearing/logBook.js'
@@ -10,7 +11,6 @@ import { readFile } from '../hearing/readFile.js'
 import { attempt, refusalOf } from '../hearing/refusal.js'
 import { MAX_CLIP_S, MAX_RECORDING_S } from '../limits.js'
 import { Take } from '../record/take.js'
-import { wavOf } from '../record/wav.js'
 import type {
   Expected,
   HeardClip,

@@ -1,4 +1,4 @@
-import { toInt16 } from './wav.js'
+import { toInt16 } from '../../web/wav.js'
 
 /** A recording as it grows: 16-bit pieces up to a limit, so that memory is bounded. */
 export class Take {

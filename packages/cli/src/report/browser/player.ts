@@ -1,3 +1,4 @@
+import { wavOf } from '../../web/wav.js'
 import type { Sound } from './clip.js'
 import type { Stage } from './stage.js'
 
@@ -68,23 +69,6 @@ export function startPlayer(stage: Stage): Player {
   return { toggle }
 }
 
-/** The sound as a WAV file of 16 bits, which every browser plays and finds its way in exactly. */
-function wavBlob({ samples, rateHz }: Sound): Blob {
-  const head = new DataView(new ArrayBuffer(44))
-  const word = (at: number, text: string) => {
-    for (let k = 0; k < text.length; k++) head.setUint8(at + k, text.charCodeAt(k))
-  }
-  word(0, 'RIFF')
-  head.setUint32(4, 36 + samples.byteLength, true)
-  word(8, 'WAVEfmt ')
-  head.setUint32(16, 16, true)
-  head.setUint16(20, 1, true)
-  head.setUint16(22, 1, true)
-  head.setUint32(24, rateHz, true)
-  head.setUint32(28, 2 * rateHz, true)
-  head.setUint16(32, 2, true)
-  head.setUint16(34, 16, true)
-  word(36, 'data')
-  head.setUint32(40, samples.byteLength, true)
-  return new Blob([head.buffer, samples], { type: 'audio/wav' })
-}
+/** The sound as a WAV file, which every browser plays and finds its way in exactly. */
+const wavBlob = ({ samples, rateHz }: Sound): Blob =>
+  new Blob([wavOf([samples], rateHz)], { type: 'audio/wav' })

@@ -1,6 +1,7 @@
 import { LABELS } from '@everyrev/core'
 import { firstTurnAfter } from '../../web/turnStrip.js'
 import type { Clip } from './clip.js'
+import { inkImage } from './inkImage.js'
 import { palette } from './palette.js'
 import { hatch } from './speed.js'
 import type { Stage } from './stage.js'
@@ -128,22 +129,8 @@ function turnImage({ turns, sound }: Clip, first: number, shown: number): HTMLCa
   }
   const usual = usualTurns(db, shown)
   const spanDb = spanOf(db, usual)
-  const [light, dark] = palette().ramp
-  const canvas = document.createElement('canvas')
-  canvas.width = shown
-  canvas.height = PARTS
-  const context = canvas.getContext('2d')!
-  const image = context.createImageData(shown, PARTS)
-  for (let k = 0; k < shown; k++) {
-    for (let p = 0; p < PARTS; p++) {
-      const share = Math.min(1, Math.max(0, 0.5 + (db[k * PARTS + p]! - usual[k * PARTS + p]!) / spanDb))
-      const at = 4 * ((PARTS - 1 - p) * shown + k)
-      for (let c = 0; c < 3; c++) image.data[at + c] = light[c]! + share * (dark[c]! - light[c]!)
-      image.data[at + 3] = 255
-    }
-  }
-  context.putImageData(image, 0, 0)
-  return canvas
+  const shares = db.map((value, i) => 0.5 + (value - usual[i]!) / spanDb)
+  return inkImage(shares, shown, PARTS, palette().ramp)
 }
 
 function spanOf(db: Float32Array, usual: Float32Array): number {

@@ -1,5 +1,6 @@
 import { firstTurnAfter } from '../../web/turnStrip.js'
 import type { Clip, Turns } from './clip.js'
+import { inkImage } from './inkImage.js'
 import { palette } from './palette.js'
 import { spectra } from './spectrum.js'
 import type { Stage } from './stage.js'
@@ -68,29 +69,16 @@ function drawTones(paint: Paint, { clip, span }: Stage): void {
 }
 
 /** Paper where it is quiet, ink where it is loud. */
-export function toneImage(
+function toneImage(
   db: Float32Array,
   bins: number,
   columns: number,
-  [light, dark]: readonly [readonly number[], readonly number[]],
+  ramp: ReturnType<typeof palette>['ramp'],
 ): HTMLCanvasElement {
   const sorted = db.slice().sort()
   const loudest = sorted[Math.floor((1 - BLACK) * (sorted.length - 1))]!
-  const canvas = document.createElement('canvas')
-  canvas.width = columns
-  canvas.height = bins
-  const context = canvas.getContext('2d')!
-  const image = context.createImageData(columns, bins)
-  for (let c = 0; c < columns; c++) {
-    for (let b = 0; b < bins; b++) {
-      const share = Math.min(1, Math.max(0, 1 + (db[c * bins + b]! - loudest) / DEPTH_DB)) ** 1.6
-      const at = 4 * ((bins - 1 - b) * columns + c)
-      for (let k = 0; k < 3; k++) image.data[at + k] = light[k]! + share * (dark[k]! - light[k]!)
-      image.data[at + 3] = 255
-    }
-  }
-  context.putImageData(image, 0, 0)
-  return canvas
+  const shares = db.map((value) => Math.max(0, 1 + (value - loudest) / DEPTH_DB) ** 1.6)
+  return inkImage(shares, columns, bins, ramp)
 }
 
 /** Thin lines at the orders, each with its number on paper of its own at the left. */
