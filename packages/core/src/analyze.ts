@@ -5,6 +5,7 @@ import { recordingQuality } from './engine/quality.js'
 import type { RecordingQuality, Verdict } from './engine/types.js'
 import { InputError, OptionError } from './errors.js'
 import { median } from './math/stats.js'
+import { surveySound } from './math/survey.js'
 import { labelRevolutions } from './revolutions/index.js'
 import type { Revolutions } from './revolutions/types.js'
 import { withoutUntold } from './revolutions/untold.js'
@@ -57,7 +58,7 @@ export interface Heard {
 
 /** Listens to sound held as a whole; input and errors as in {@link analyze}. */
 export function hear(recording: Recording, options: AnalyzeOptions): Heard {
-  checkInput(recording, options)
+  const power = checkInput(recording, options)
   const durationS = recording.samples.length / recording.rateHz
   const bands = hearBands(recording.samples, recording.rateHz)
   const expectHz = options.expectRpm && ([options.expectRpm[0] / 60, options.expectRpm[1] / 60] as const)
@@ -78,7 +79,7 @@ export function hear(recording: Recording, options: AnalyzeOptions): Heard {
       engineHeard: runs.length > 0,
     }),
     engine: candidates.length > 0 ? Math.max(...candidates.map((c) => c.engine)) : null,
-    power: meanSquare(recording.samples),
+    power,
   }
 }
 
@@ -147,25 +148,23 @@ function withOtherReading(segment: Segment, stretch: Stretch | undefined): Segme
   return { ...segment, misfireRatio: coverOtherReading(segment.misfireRatio, factor) }
 }
 
-function checkInput({ samples, rateHz }: Recording, { expectRpm }: AnalyzeOptions): void {
+/** Refuses what cannot be listened to; returns the mean square of the samples. */
+function checkInput({ samples, rateHz }: Recording, { expectRpm }: AnalyzeOptions): number {
   if (samples.length === 0) throw new InputError('no-samples', 'the recording holds no samples')
   if (!(rateHz >= 4000 && rateHz <= 384000))
     throw new InputError(
       'unsupported-format',
       `a sampling rate of ${rateHz} Hz is outside 4,000 to 384,000 Hz`,
     )
-  for (let i = 0; i < samples.length; i++)
-    if (!Number.isFinite(samples[i]!))
-      throw new InputError('not-finite', `sample ${i} is not a finite number`)
+  const { meanSquare } = surveySound(samples)
+  if (!Number.isFinite(meanSquare)) {
+    const i = samples.findIndex((x) => !Number.isFinite(x))
+    throw new InputError('not-finite', `sample ${i} is not a finite number`)
+  }
   if (expectRpm && !(expectRpm[0] >= 600 && expectRpm[0] < expectRpm[1] && expectRpm[1] <= 20000))
     throw new OptionError(
       'out-of-range',
       `expected speeds ${expectRpm[0]}..${expectRpm[1]} rpm are not 600 ≤ low < high ≤ 20,000`,
     )
-}
-
-function meanSquare(samples: Float32Array): number {
-  let sum = 0
-  for (let i = 0; i < samples.length; i++) sum += samples[i]! ** 2
-  return sum / samples.length
+  return meanSquare
 }

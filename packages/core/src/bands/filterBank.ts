@@ -40,8 +40,10 @@ export function splitBands(samples: Float32Array, wishes: readonly BandWish[]): 
     ({ rateHz }) => new Float32Array(Math.ceil((samples.length * rateHz) / INNER_RATE_HZ)),
   )
   const layout = makeLayout()
+  const spectrumAt = layout.take(2 * (BLOCK + 2))
   const makeBatches = inBatches(groupWishes(wishes, outs), layout)
-  const batches = makeBatches(borrowKernels(layout.total()))
+  const kernels = borrowKernels(layout.total())
+  const batches = makeBatches(kernels, spectrumAt)
   for (let start = -MARGIN; start < samples.length - MARGIN; start += HOP) {
     const from = Math.max(0, start)
     const to = Math.min(samples.length, start + BLOCK)
@@ -49,7 +51,8 @@ export function splitBands(samples: Float32Array, wishes: readonly BandWish[]): 
     block.set(samples.subarray(from, to), from - start)
     block.fill(0, to - start)
     forward.realTransform(spectrum, block)
-    for (const take of batches) take(spectrum, start + MARGIN)
+    kernels.doubles.set(spectrum.subarray(0, BLOCK), spectrumAt / 2)
+    for (const take of batches) take(start + MARGIN)
   }
   return wishes.map(({ band, rateHz }, i) => ({ band, rateHz, values: outs[i]! }))
 }
@@ -94,84 +97,96 @@ function sameBand(a: Band, b: Band): boolean {
   return a.lowHz === b.lowHz && a.highHz === b.highHz && a.form === b.form
 }
 
-/** Takes one batch's share of a block: its spectrum, and the first sample to be kept. */
-type Take = (spectrum: Float64Array, keepFrom: number) => void
+/** Takes one batch's share of a block, whose spectrum is there; what is kept begins at sample `keepFrom`. */
+type Take = (keepFrom: number) => void
+
+/** Places in the memory of the kernels that the batches use one after the other. */
+interface Space {
+  /** Spectrum of the block, doubles. */
+  readonly spectrum: number
+  /** Four bands side by side. */
+  readonly data: number
+  /** `turnCount` angles of the transforms. */
+  readonly turns: number
+  readonly turnCount: number
+  /** What is kept of one band. */
+  readonly kept: number
+}
 
 /**
  * Inverse transforms four at a time, at the rate of the fastest of the four: a slower one gains nothing and loses nothing.
  *
- * @returns what makes the batches, given the kernels
+ * @param layout memory is taken from it now and used once the kernels are there
+ * @returns what makes the batches, given the kernels and the place of the spectrum
  */
-function inBatches(groups: readonly Group[], layout: Layout): (kernels: Kernels) => Take[] {
+function inBatches(groups: readonly Group[], layout: Layout): (kernels: Kernels, spectrum: number) => Take[] {
   const sorted = [...groups].sort((a, b) => b.rateHz - a.rateHz)
-  const largest = Math.max(1, ...groups.map((g) => (BLOCK * g.rateHz) / INNER_RATE_HZ))
-  const data = layout.take(8 * largest)
-  const turns = layout.take(2 * largest)
-  return (kernels) => {
-    for (let j = 0; j < largest; j++) {
-      kernels.floats[turns + 2 * j] = Math.cos((2 * Math.PI * j) / largest)
-      kernels.floats[turns + 2 * j + 1] = Math.sin((2 * Math.PI * j) / largest)
+  const turnCount = Math.max(1, ...groups.map((g) => (BLOCK * g.rateHz) / INNER_RATE_HZ))
+  const data = layout.take(8 * turnCount)
+  const turns = layout.take(2 * turnCount)
+  const kept = layout.take(turnCount)
+  const makers: ((kernels: Kernels, space: Space) => Take)[] = []
+  for (let first = 0; first < sorted.length; first += 4)
+    makers.push(batch(sorted.slice(first, first + 4), layout))
+  return (kernels, spectrum) => {
+    for (let j = 0; j < turnCount; j++) {
+      kernels.floats[turns + 2 * j] = Math.cos((2 * Math.PI * j) / turnCount)
+      kernels.floats[turns + 2 * j + 1] = Math.sin((2 * Math.PI * j) / turnCount)
     }
-    const batches: Take[] = []
-    for (let first = 0; first < sorted.length; first += 4)
-      batches.push(batch(sorted.slice(first, first + 4), kernels, data, turns, largest))
-    return batches
+    return makers.map((make) => make(kernels, { spectrum, data, turns, turnCount, kept }))
   }
 }
 
-function batch(
-  groups: readonly Group[],
-  kernels: Kernels,
-  data: number,
-  turns: number,
-  turnCount: number,
-): Take {
-  const decimation = INNER_RATE_HZ / groups[0]!.rateHz
+function batch(groups: readonly Group[], layout: Layout): (kernels: Kernels, space: Space) => Take {
+  const innerRateHz = groups[0]!.rateHz
+  const decimation = INNER_RATE_HZ / innerRateHz
   const size = BLOCK / decimation
-  const { floats } = kernels
-  const lanes = groups.map(({ band }) => {
+  const lanes = groups.map(({ band, readers }) => {
     const { first, values } = bandGains(band)
-    return {
-      first,
-      gains: values.map((gain) => (gain * 2) / BLOCK),
-      places: Int32Array.from(values, (_, i) => 8 * reversedBits((first + i) % size, size)),
-    }
+    const gains = layout.take(2 * values.length)
+    const places = layout.take(values.length)
+    return { first, values, gains, places, readers, isWave: band.form === 'wave' }
   })
-  return (spectrum, keepFrom) => {
-    floats.fill(0, data, data + 8 * size)
-    lanes.forEach(({ first, gains, places }, lane) => {
-      for (let i = 0, k = 2 * first; i < gains.length; i++, k += 2) {
-        const at = data + places[i]! + lane
-        floats[at] = floats[at]! + spectrum[k]! * gains[i]!
-        floats[at + 4] = floats[at + 4]! + spectrum[k + 1]! * gains[i]!
+  return (kernels, { spectrum, data, turns, turnCount, kept }) => {
+    const { floats, ints, doubles } = kernels
+    for (const { first, values, gains, places } of lanes)
+      for (let i = 0; i < values.length; i++) {
+        doubles[gains / 2 + i] = (values[i]! * 2) / BLOCK
+        ints[places + i] = 8 * reversedBits((first + i) % size, size)
       }
-    })
-    kernels.fourTransforms(data, size, turns, turnCount)
-    const kept = data + (8 * MARGIN) / decimation
-    const isWave = groups.map((g) => g.band.form === 'wave')
-    // Real parts are the waveforms; envelopes take the place of the imaginary parts.
-    if (isWave.includes(false)) kernels.rootMagnitudes(kept, HOP / decimation)
-    groups.forEach(({ readers }, lane) => {
-      for (const reader of readers)
-        read(reader, floats, kept + lane + (isWave[lane] ? 0 : 4), INNER_RATE_HZ / decimation, keepFrom)
-    })
+    const from = data + (8 * MARGIN) / decimation
+    return (keepFrom) => {
+      floats.fill(0, data, data + 8 * size)
+      lanes.forEach(({ first, values, gains, places }, lane) => {
+        kernels.scatterBand(spectrum, first, gains, places, values.length, data + lane)
+      })
+      kernels.fourTransforms(data, size, turns, turnCount)
+      // Real parts are the waveforms; envelopes take the place of the imaginary parts.
+      if (lanes.some(({ isWave }) => !isWave)) kernels.rootMagnitudes(from, HOP / decimation)
+      lanes.forEach(({ readers, isWave }, lane) => {
+        for (const reader of readers)
+          read(reader, kernels, from + lane + (isWave ? 0 : 4), innerRateHz, kept, keepFrom)
+      })
+    }
   }
 }
 
-/** Reads one block's kept samples, eight words apart from `at` on. */
-function read(reader: Reader, floats: Float32Array, at: number, innerRateHz: number, keepFrom: number): void {
-  const { out, rateHz, ownRateHz } = reader
+/** Reads one block's kept samples, eight words apart from `at` on, by way of `buffer`. */
+function read(
+  { out, rateHz, ownRateHz }: Reader,
+  kernels: Kernels,
+  at: number,
+  innerRateHz: number,
+  buffer: number,
+  keepFrom: number,
+): void {
   const stride = 8 * (innerRateHz / rateHz)
   const step = 8 * (innerRateHz / ownRateHz)
-  const average = ownRateHz / rateHz
   const decimation = INNER_RATE_HZ / rateHz
   const first = keepFrom / decimation
   const count = Math.min(HOP / decimation, out.length - first)
-  for (let i = 0, from = at; i < count; i++, from += stride) {
-    let sum = 0
-    for (let j = 0; j < average; j++) sum += floats[from + j * step]!
-    out[first + i] = sum / average
-  }
+  kernels.readLane(at, stride, ownRateHz / rateHz, step, count, buffer)
+  out.set(kernels.floats.subarray(buffer, buffer + count), first)
 }
 
 /** Place of `k` < `size`, a power of two, when its binary digits are read backwards. */

@@ -1,4 +1,5 @@
 import { InputError } from '../errors.js'
+import { surveySound } from '../math/survey.js'
 import { type Mix, scoreMixes } from './channelScore.js'
 import {
   CLIPPED_PENALTY,
@@ -99,16 +100,8 @@ function listenTo(
 
 /** Half the distance from lowest to highest sample: the peak, blind to a constant offset. */
 function halfRange(samples: Float32Array): number {
-  let low = Infinity
-  let high = -Infinity
-  let zero = 0 // turns NaN with the first sample that is no number: 0 · NaN and 0 · Infinity are NaN
-  for (let i = 0; i < samples.length; i++) {
-    const x = samples[i]!
-    zero += 0 * x
-    if (x < low) low = x
-    if (x > high) high = x
-  }
-  if (zero !== 0) {
+  const { low, high, meanSquare } = surveySound(samples)
+  if (samples.length > 0 && !Number.isFinite(meanSquare)) {
     const i = samples.findIndex((x) => !Number.isFinite(x))
     throw new InputError('not-finite', `sample ${i} is ${samples[i]}, not a number`, 'export the clip again')
   }

@@ -1,3 +1,5 @@
+import { CHUNK, surveySound } from '../math/survey.js'
+
 /** What single samples say of a recording. */
 export interface Levels {
   /** Root mean square and peak, dB re full scale; −120 at the lowest. */
@@ -31,24 +33,18 @@ const BULGE_SAMPLES = 60
 const BULGE_BINS_APART = 1
 
 /** Level, peak and clipping of the samples; a recording of zeros has the floor for both levels. */
-export function measureLevels(samples: ArrayLike<number>): Levels {
-  const blocks = blocksOf(samples.length)
-  let peak = 0
-  let power = 0
-  let count = 0
-  for (const [from, to] of blocks) {
-    for (let i = from; i < to; i++) {
-      const height = Math.abs(samples[i]!)
-      if (height > peak) peak = height
-      power += height * height
-    }
-    count += to - from
-  }
-  const rms = count > 0 ? Math.sqrt(power / count) : 0
+export function measureLevels(samples: Float32Array): Levels {
+  const blocks = blocksOf(samples.length).map(([from, to]) => {
+    const block = samples.subarray(from, to)
+    return { block, ...surveySound(block) }
+  })
+  const count = blocks.reduce((sum, { block }) => sum + block.length, 0)
+  const peak = blocks.reduce((most, { low, high }) => Math.max(most, -low, high), 0)
+  const power = blocks.reduce((sum, { block, meanSquare }) => sum + block.length * meanSquare, 0)
   return {
-    levelDbfs: toDbfs(rms),
+    levelDbfs: count > 0 ? toDbfs(Math.sqrt(power / count)) : FLOOR_DBFS,
     peakDbfs: toDbfs(peak),
-    clippedRatio: peak > 0 ? clippedShare(samples, blocks, peak, count) : 0,
+    clippedRatio: peak > 0 ? clippedShare(blocks, peak, count) : 0,
   }
 }
 
@@ -72,8 +68,7 @@ function blocksOf(n: number): [number, number][] {
  * overshoots). The latter two must show alike above and below zero: the pulses of a regular engine peak on one side.
  */
 function clippedShare(
-  samples: ArrayLike<number>,
-  blocks: [number, number][],
+  blocks: readonly { readonly block: Float32Array; readonly peaks: Float32Array }[],
   peak: number,
   count: number,
 ): number {
@@ -83,19 +78,25 @@ function clippedShare(
   const scale = HISTOGRAM_BINS / (peak - lowest)
   let flat = 0
   const full = [0, 0]
-  for (const [from, to] of blocks) {
+  for (const { block, peaks } of blocks) {
     let run = 0
-    for (let i = from; i < to; i++) {
-      const height = Math.abs(samples[i]!)
+    for (let i = 0; i < block.length; i++) {
+      if (i % CHUNK === 0 && peaks[i / CHUNK]! < lowest) {
+        run = 0
+        i += CHUNK - 1
+        continue
+      }
+      const sample = block[i]!
+      const height = Math.abs(sample)
       if (height < lowest) {
         run = 0
         continue
       }
       const bin = Math.min(HISTOGRAM_BINS - 1, Math.floor((height - lowest) * scale))
-      if (samples[i]! > 0) above[bin]!++
+      if (sample > 0) above[bin]!++
       else below[bin]!++
-      if (height >= FULL_SCALE) full[samples[i]! > 0 ? 1 : 0]!++
-      run = height >= FLAT_FROM * peak ? (i > from && samples[i] === samples[i - 1] ? run + 1 : 1) : 0
+      if (height >= FULL_SCALE) full[sample > 0 ? 1 : 0]!++
+      run = height >= FLAT_FROM * peak ? (i > 0 && sample === block[i - 1] ? run + 1 : 1) : 0
       if (run === FLAT_SAMPLES) flat += FLAT_SAMPLES
       else if (run > FLAT_SAMPLES) flat++
     }

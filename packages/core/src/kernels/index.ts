@@ -1,4 +1,4 @@
-import { KERNEL_BASE64 } from './bytes.js'
+import { KERNEL_MODULES } from './bytes.js'
 import { plainKernels } from './plain.js'
 import type { KernelFunctions, Kernels } from './types.js'
 
@@ -22,7 +22,11 @@ export function borrowKernels(words: number): Kernels {
   return shared
 }
 
-let instance: { readonly memory: WebAssembly.Memory; readonly functions: KernelFunctions } | null | undefined
+interface Instance {
+  readonly memory: WebAssembly.Memory
+  readonly functions: KernelFunctions
+}
+let instance: Instance | null | undefined
 
 /** The kernels with SIMD and `words` words of memory or more; null where the machine has none. */
 export function simdKernels(words: number): Kernels | null {
@@ -40,10 +44,15 @@ export function simdKernels(words: number): Kernels | null {
   }
 }
 
-function instantiate(): { memory: WebAssembly.Memory; functions: KernelFunctions } | null {
+/** All modules over one memory; null where one of them is not valid here. */
+function instantiate(): Instance | null {
   if (typeof WebAssembly === 'undefined') return null
-  const bytes = Uint8Array.from(atob(KERNEL_BASE64), (c) => c.charCodeAt(0))
-  if (!WebAssembly.validate(bytes)) return null
-  const { memory, ...functions } = new WebAssembly.Instance(new WebAssembly.Module(bytes)).exports
-  return { memory: memory as WebAssembly.Memory, functions: functions as unknown as KernelFunctions }
+  const modules = KERNEL_MODULES.map((text) => Uint8Array.from(atob(text), (c) => c.charCodeAt(0)))
+  if (!modules.every((bytes) => WebAssembly.validate(bytes))) return null
+  const memory = new WebAssembly.Memory({ initial: 1 })
+  const imports = { env: { memory }, turns: { atan2: Math.atan2 } }
+  const parts = modules.map(
+    (bytes) => new WebAssembly.Instance(new WebAssembly.Module(bytes), imports).exports,
+  )
+  return { memory, functions: Object.assign({}, ...parts) as KernelFunctions }
 }

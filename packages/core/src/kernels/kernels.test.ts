@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { seededRandom } from '../math/random.js'
 import { borrowKernels, simdKernels } from './index.js'
 import { loadHeld, loadSamples, makeLayout } from './layout.js'
@@ -159,6 +159,137 @@ test('roots of magnitudes', () => {
     )
   }
   expectSame(simd, plain, 2000, 160)
+})
+
+test('weighted eights of columns', () => {
+  const { simd, plain } = pair(7)
+  for (const k of [simd, plain]) {
+    for (let i = 0; i < 11; i++) k.ints[100 + i] = 2000 + 211 * i
+    k.ints.set([3, 17, 40], 200)
+    k.weightedBlocks(100, 1500, 11, 200, 3, 1600, 10, 2500, 30_000, 24)
+    k.weightedRows(100, 1500, 11, 48, 1600, 10, 2500, 31_000, 48)
+  }
+  expectSame(simd, plain, 30_000, 240)
+  for (const [i, start] of [3, 17, 40].entries())
+    for (let j = 0; j < 8; j++)
+      expect(plain.floats[30_000 + 8 * i + j]).toBeCloseTo(plain.floats[31_000 + start + j]!, 5)
+})
+
+describe('kernels in doubles are the same to the last bit', () => {
+  const doublesOf = (k: Kernels, at: number, count: number) => [...k.doubles.subarray(at / 2, at / 2 + count)]
+  const fill = (k: Kernels, at: number, count: number, seed: number): void => {
+    const random = seededRandom(seed)
+    for (let i = 0; i < count; i++) k.doubles[at / 2 + i] = 3 * random()
+  }
+
+  test('steps and jumps of a best path', () => {
+    const { simd, plain } = pair(9)
+    for (const k of [simd, plain]) {
+      k.doubles.fill(-Infinity, 1000, 1500)
+      fill(k, 2400, 120, 1)
+      fill(k, 4000, 300, 2)
+      fill(k, 6000, 300, 3)
+      k.ints.set([48, -24, 17], 100)
+      k.pathStep(2400, 4200, 6200, 120, 7, 0.02, 8000, 9000)
+      k.pathJumps(2400, 100, 3, 0.4, 120, 8000, 9000)
+    }
+    expect(doublesOf(simd, 8000, 120)).toEqual(doublesOf(plain, 8000, 120))
+    const origins = [...plain.ints.subarray(9000, 9120)]
+    expect([...simd.ints.subarray(9000, 9120)]).toEqual(origins)
+    expect(new Set(origins.map((a, b) => a - b)).size).toBeGreaterThan(10)
+  })
+
+  test('a band out of a spectrum, and means of a lane', () => {
+    const { simd, plain } = pair(13)
+    for (const k of [simd, plain]) {
+      fill(k, 1000, 100, 7)
+      fill(k, 3000, 20, 8)
+      for (let i = 0; i < 20; i++) k.ints[100 + i] = 8 * ((7 * i) % 32)
+      k.scatterBand(1000, 9, 3000, 100, 20, 6002)
+      k.readLane(6002, 16, 2, 8, 16, 9000)
+    }
+    expect([...simd.floats.subarray(6000, 6256)]).toEqual([...plain.floats.subarray(6000, 6256)])
+    expect([...simd.floats.subarray(9000, 9016)]).toEqual([...plain.floats.subarray(9000, 9016)])
+    // Bin 9 + 1 goes to point 7.
+    expect(plain.floats[6058]).toBeCloseTo(plain.doubles[500 + 20]! * plain.doubles[1501]!, 5)
+    expect(plain.floats[6062]).toBeCloseTo(plain.doubles[500 + 21]! * plain.doubles[1501]!, 5)
+  })
+
+  test('scales of energies', () => {
+    const { simd, plain } = pair(14)
+    for (const k of [simd, plain]) {
+      fill(k, 4000, 100, 9)
+      k.ints.set([4000, 4060, 4020], 100)
+      k.floats.set([0.25, 1, 0.5], 200)
+      k.energyScales(100, 200, 3, 10, 1e-9, 300)
+    }
+    expect([...simd.floats.subarray(300, 310)]).toEqual([...plain.floats.subarray(300, 310)])
+    const sum = 0.25 * plain.doubles[2003]! + plain.doubles[2033]! + 0.5 * plain.doubles[2013]!
+    expect(plain.floats[303]).toBeCloseTo(1 / sum, 5)
+  })
+
+  test('extremes of chunks', () => {
+    const { simd, plain } = pair(15)
+    for (const k of [simd, plain]) k.surveyChunks(2000, 64, 20, 9000)
+    for (let n = 0; n < 20; n++) {
+      const [low, high] = plain.floats.subarray(9000 + 4 * n)
+      expect([...simd.floats.subarray(9000 + 4 * n, 9002 + 4 * n)]).toEqual([low, high])
+      expect(simd.doubles[4501 + 2 * n]).toBeCloseTo(plain.doubles[4501 + 2 * n]!, 9)
+    }
+  })
+
+  test('near sums and comparisons of rows', () => {
+    const { simd, plain } = pair(10)
+    for (const k of [simd, plain]) {
+      fill(k, 1000, 40, 4)
+      k.floats.fill(0, 6000, 8000)
+      k.doubles.fill(0, 500, 550)
+      k.nearRows(2000, 1000, 0.9, 20, 24, 0, 1000 + 80, 6000)
+      k.doubles.fill(0, 540, 564)
+      k.nearRows(2000, 1000, 0.9, 20, 24, 1, 1000 + 80, 7000)
+      k.compareRows(2000, 6000, 7000, 1000, 20, 24, 9000)
+    }
+    expect([...simd.floats.subarray(6000, 8000)]).toEqual([...plain.floats.subarray(6000, 8000)])
+    expect(doublesOf(simd, 9000, 60)).toEqual(doublesOf(plain, 9000, 60))
+    // What the second row gets is what the first left.
+    expect(plain.floats[6024]).toBeCloseTo(0.9 * plain.doubles[500]! * plain.floats[2000]!, 5)
+    expect(plain.floats[6000]).toBe(0)
+  })
+
+  test('power iteration', () => {
+    const { simd, plain } = pair(11)
+    const values = [simd, plain].map((k) => {
+      fill(k, 1000, 7, 5)
+      const random = seededRandom(6)
+      for (let i = 0; i < 7; i++)
+        for (let j = i; j < 7; j++)
+          k.doubles[1000 + 7 * i + j] = k.doubles[1000 + 7 * j + i] = random() + (i === j ? 4 : 0)
+      return k.powerSteps(2000, 7, 1000, 3000, 30, 1e-8, 1e-15)
+    })
+    expect(values[0]).toBe(values[1])
+    expect(doublesOf(simd, 1000, 7)).toEqual(doublesOf(plain, 1000, 7))
+  })
+})
+
+test('drift of orders', () => {
+  const { simd, plain } = pair(12)
+  for (const k of [simd, plain]) {
+    k.doubles.fill(1, 5000, 5100)
+    k.orderDrift(2000, 40, 0.3, 10_000, 10_100)
+  }
+  for (let n = 0; n < 40; n++)
+    for (const at of [5000 + n, 5050 + n]) expect(simd.doubles[at]).toBeCloseTo(plain.doubles[at]!, 6)
+  // Orders that turn by k · 0.1 from turn to turn drift by 0.1.
+  for (const k of [simd, plain]) {
+    k.doubles.fill(0, 5000, 5100)
+    for (let n = 0; n < 3; n++)
+      for (let order = 1; order <= 8; order++) {
+        k.floats[2000 + 16 * n + order - 1] = Math.cos(0.1 * n * order)
+        k.floats[2000 + 16 * n + order + 7] = Math.sin(0.1 * n * order)
+      }
+    k.orderDrift(2000, 3, 1, 10_000, 10_100)
+    expect(k.doubles[5002]! / k.doubles[5052]!).toBeCloseTo(0.1, 6)
+  }
 })
 
 test('borrowed memory grows', () => {

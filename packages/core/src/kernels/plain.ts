@@ -1,3 +1,4 @@
+import { plainTurns } from './plainTurns.js'
 import type { Kernels } from './types.js'
 
 /**
@@ -40,6 +41,23 @@ export function plainKernels(words: number): Kernels {
         for (let b = 0; b < width; b++) f[out + r * outStep + b] = f[scales + r]! * sums[b]!
       }
     },
+    weightedBlocks(rows, weights, count, starts, blocks, scales, repeats, rowStep, out, outStep) {
+      for (let r = 0; r < repeats; r++) {
+        for (let c = 0; c < 8 * blocks; c++) {
+          const column = r * rowStep + ints[starts + (c >> 3)]! + (c & 7)
+          let sum = 0
+          for (let k = 0; k < count; k++) sum += f[weights + k]! * f[ints[rows + k]! + column]!
+          f[out + r * outStep + c] = f[scales + r]! * sum
+        }
+      }
+    },
+    energyScales(rows, weights, count, width, least, out) {
+      for (let c = 0; c < width; c++) {
+        let sum = least
+        for (let k = 0; k < count; k++) sum += f[weights + k]! * doubles[ints[rows + k]! / 2 + c]!
+        f[out + c] = 1 / sum
+      }
+    },
     meanOfLargest(values, step, rows, width, largest, out) {
       const sorted = new Float64Array(rows)
       for (let b = 0; b < width; b++) {
@@ -48,6 +66,22 @@ export function plainKernels(words: number): Kernels {
         let sum = 0
         for (let r = rows - largest; r < rows; r++) sum += sorted[r]!
         f[out + b] = sum / largest
+      }
+    },
+    surveyChunks(x, chunk, chunks, out) {
+      for (let n = 0; n < chunks; n++) {
+        let low = Infinity
+        let high = -Infinity
+        let squares = 0
+        for (let i = x + n * chunk; i < x + (n + 1) * chunk; i++) {
+          const v = f[i]!
+          if (v < low) low = v
+          if (v > high) high = v
+          squares += v * v
+        }
+        f[out + 4 * n] = low
+        f[out + 4 * n + 1] = high
+        doubles[out / 2 + 2 * n + 1] = squares
       }
     },
     dotRows(a, b, step, count, width, out) {
@@ -90,6 +124,22 @@ export function plainKernels(words: number): Kernels {
           f[at + 4] = Math.sqrt(Math.sqrt(f[at]! ** 2 + f[at + 4]! ** 2))
       }
     },
+    scatterBand(spectrum, first, gains, places, count, data) {
+      for (let i = 0; i < count; i++) {
+        const gain = doubles[gains / 2 + i]!
+        const to = data + ints[places + i]!
+        const from = spectrum / 2 + 2 * (first + i)
+        f[to] = doubles[from]! * gain
+        f[to + 4] = doubles[from + 1]! * gain
+      }
+    },
+    readLane(data, stride, average, step, count, out) {
+      for (let i = 0; i < count; i++) {
+        let sum = 0
+        for (let j = 0; j < average; j++) sum += f[data + i * stride + j * step]!
+        f[out + i] = sum / average
+      }
+    },
     cutRows(x, origin, rate, starts, rows, points, out) {
       for (let n = 0; n < rows; n++) {
         for (let p = 0; p < points; p++) {
@@ -99,6 +149,7 @@ export function plainKernels(words: number): Kernels {
         }
       }
     },
+    ...plainTurns(f, ints, doubles),
   }
 }
 

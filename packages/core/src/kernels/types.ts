@@ -4,6 +4,8 @@
  * Positions, steps and widths are counted in 4-byte words from the start of {@link floats}. Results are rounded to
  * 32-bit floats; the order of additions is open, so that the last bits differ between machines with and without SIMD.
  * Whole groups of four are read and written: leave room for three words behind every row. Nothing is checked.
+ * Where doubles are said to be used, nothing is rounded in between and the order is that of the sums written here, so that
+ * such results are the same everywhere.
  */
 export interface Kernels {
   /** The memory as floats, as integers and, for times, as doubles of two words. */
@@ -54,10 +56,36 @@ export interface Kernels {
     outStep: number,
   ): void
   /**
+   * The same sums for eights of columns: out[r · outStep + 8i + j] = scales[r] · Σ weights[k] · row k [r · rowStep + starts[i] + j]
+   * for i = 0…blocks − 1 and j = 0…7; `starts` are integers.
+   */
+  weightedBlocks(
+    rows: number,
+    weights: number,
+    count: number,
+    starts: number,
+    blocks: number,
+    scales: number,
+    repeats: number,
+    rowStep: number,
+    out: number,
+    outStep: number,
+  ): void
+  /**
+   * out[c] = 1 / (least + Σ weights[k] · row k [c]) over k = 0…count − 1, for c = 0…width − 1; rows of doubles, at the positions
+   * that `rows` holds as integers.
+   */
+  energyScales(rows: number, weights: number, count: number, width: number, least: number, out: number): void
+  /**
    * out[b] = mean of the `largest` (1…5) largest of values[r · step + b] over r = 0…rows − 1; values within ±1e30,
    * `width` is a multiple of 4.
    */
   meanOfLargest(values: number, step: number, rows: number, width: number, largest: number, out: number): void
+  /**
+   * Lowest, highest and, as a double, sum of squares of each of `chunks` chunks of `chunk` (a multiple of 4) samples, to four
+   * words a chunk. Where a sample is no number or infinite the sum is neither finite.
+   */
+  surveyChunks(x: number, chunk: number, chunks: number, out: number): void
   /** out[k] = Σ a[p] · b[k · step + p] over p = 0…width − 1, for k = 0…count − 1; `width` is a multiple of 8. */
   dotRows(a: number, b: number, step: number, count: number, width: number, out: number): void
   /**
@@ -99,6 +127,98 @@ export interface Kernels {
   fourTransforms(data: number, size: number, turns: number, turnCount: number): void
   /** Puts the fourth root of re² + im² in place of the imaginary parts of `count` points as above. */
   rootMagnitudes(data: number, count: number): void
+  /**
+   * Puts bins first + i of a spectrum, pairs of doubles, times gains[i], a double, into one lane of the points above: real
+   * part at data + places[i], an integer, and imaginary part four words on; for i = 0…count − 1.
+   */
+  scatterBand(
+    spectrum: number,
+    first: number,
+    gains: number,
+    places: number,
+    count: number,
+    data: number,
+  ): void
+  /** out[i] = mean of data[i · stride + j · step] over j = 0…average − 1, for i = 0…count − 1. */
+  readLane(data: number, stride: number, average: number, step: number, count: number, out: number): void
+  /**
+   * One step of a best path, in doubles: out[b] = the largest of score[a] − cost · bend · bend over a = b − reach…b + reach,
+   * where bend = (b − a) − (drift[b] + driftBefore[a]), and origins[b] = the first such a, an integer; b where all scores are
+   * −Infinity. For b = 0…count − 1; `count` is even. Scores are read from −reach to count − 1 + reach.
+   */
+  pathStep(
+    score: number,
+    driftBefore: number,
+    drift: number,
+    count: number,
+    reach: number,
+    cost: number,
+    out: number,
+    origins: number,
+  ): void
+  /**
+   * Takes score[a] − cost, a = b − jump, for out[b] and a for origins[b] where that is larger; for each of the integers at
+   * `jumps` in turn and b = 0…count − 1. `count` is even; scores and results are doubles.
+   */
+  pathJumps(
+    score: number,
+    jumps: number,
+    jumpCount: number,
+    cost: number,
+    count: number,
+    out: number,
+    origins: number,
+  ): void
+  /**
+   * Adds to each row of `sums` what its predecessors left: row by row, from the first or backwards, sums[n] += held, then
+   * held = kept · (held + weights[n] · values[n]). Rows of `points` (even) floats; `held` and `weights` are doubles.
+   */
+  nearRows(
+    values: number,
+    weights: number,
+    kept: number,
+    rows: number,
+    points: number,
+    backwards: number,
+    held: number,
+    sums: number,
+  ): void
+  /**
+   * Compares rows of `points` (even) floats with two pictures each, low = lows[n] / weights[2n] and
+   * high = highs[n] / weights[2n + 1]. Writes three doubles a row: Σ (value − m) · d, Σ d · d and
+   * Σ ½ (low · low + high · high), where d = high − low and m = ½ (low + high). `weights` are doubles.
+   */
+  compareRows(
+    values: number,
+    lows: number,
+    highs: number,
+    weights: number,
+    rows: number,
+    points: number,
+    out: number,
+  ): void
+  /**
+   * Power iteration with a symmetric matrix of size · size doubles: brings `vector` to unit length, multiplies, and so on
+   * until no element moves by `settled`, the length falls below `least` or `most` steps are done. `spare` has room for as
+   * many doubles, and one more; so has the matrix.
+   *
+   * @returns length after the last multiplication
+   */
+  powerSteps(
+    matrix: number,
+    size: number,
+    vector: number,
+    spare: number,
+    most: number,
+    settled: number,
+    least: number,
+  ): number
+  /**
+   * How the phases of orders 1 to 8 drift from turn to turn: rows of `orders` hold 8 real and 8 imaginary parts. For
+   * n = 1…turns − 1, with the product z of order k of turn n with its conjugate in turn n − 1, adds Σ |z| · k · arg(z) / power to
+   * numerator[n] and Σ |z| · k · k / power to denominator[n]; doubles. Small angles are good to 3e-9.
+   */
+  orderDrift(orders: number, turns: number, power: number, numerator: number, denominator: number): void
 }
 
 /** A {@link Kernels} without its memory. */

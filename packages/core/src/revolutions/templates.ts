@@ -1,4 +1,6 @@
 import { TURN_BANDS } from '../bands/constants.js'
+import { borrowKernels, type Kernels } from '../kernels/index.js'
+import { makeLayout } from '../kernels/layout.js'
 import type { CutBand } from '../turns/cut.js'
 
 /** Share of its weight that a turn keeps in the pictures from one turn to the next: nearer turns count more. */
@@ -62,8 +64,10 @@ function addBand(
   denominator: Float64Array,
 ): void {
   const { points, turns, values } = cut
-  const lows = nearMeans(cut, low)
-  const highs = nearMeans(cut, high)
+  const space = borrowSpace(points)
+  const lows = nearMeans(cut, low, space)
+  const highs = nearMeans(cut, high, space)
+  const compared = compare(cut, lows, highs, space)
   const squares = Float64Array.from({ length: turns }, (_, n) => {
     let sum = 0
     for (let k = n * points; k < (n + 1) * points; k++) sum += values[k]! ** 2
@@ -75,17 +79,9 @@ function addBand(
     const a = lows.weight[n]!
     const b = highs.weight[n]!
     if (a < 1 || b < 1) continue
-    let along = 0
-    let apart = 0
-    let means = 0
-    for (let k = n * points; k < (n + 1) * points; k++) {
-      const lowMean = lows.sums[k]! / a
-      const highMean = highs.sums[k]! / b
-      const d = highMean - lowMean
-      along += (values[k]! - 0.5 * (lowMean + highMean)) * d
-      apart += d * d
-      means += 0.5 * (lowMean * lowMean + highMean * highMean)
-    }
+    const along = compared[3 * n]!
+    const apart = compared[3 * n + 1]!
+    const means = compared[3 * n + 2]!
     // Scatter within a kind: what the means do not hold of the energy. Chance alone sets the means apart by scatter/a + scatter/b.
     const all = energy[n]! / count[n]!
     const scatter = Math.max(0.02 * all, all - means)
@@ -96,27 +92,78 @@ function addBand(
   }
 }
 
+/** Turns taken at a time. */
+const BLOCK = 256
+
+/** Places in the memory of the kernels for {@link BLOCK} turns of one band. */
+interface Space {
+  readonly kernels: Kernels
+  readonly sound: number
+  readonly lows: number
+  readonly highs: number
+  readonly weights: number
+  readonly held: number
+  readonly compared: number
+}
+
+function borrowSpace(points: number): Space {
+  const layout = makeLayout()
+  const sound = layout.take(BLOCK * points)
+  const lows = layout.take(BLOCK * points)
+  const highs = layout.take(BLOCK * points)
+  const weights = layout.take(4 * BLOCK)
+  const held = layout.take(2 * points)
+  const compared = layout.take(6 * BLOCK)
+  return { kernels: borrowKernels(layout.total()), sound, lows, highs, weights, held, compared }
+}
+
 /** Weighted sums of the turns around each, itself left out: the nearer the more. */
-function nearMeans({ points, turns, values }: CutBand, weights: Float64Array) {
+interface NearMeans {
+  readonly sums: Float32Array
+  readonly weight: Float64Array
+}
+
+function nearMeans({ points, turns, values }: CutBand, weights: Float64Array, space: Space): NearMeans {
+  const { kernels, sound, lows, held } = space
+  const { floats, doubles } = kernels
   const sums = new Float32Array(turns * points)
-  const total = new Float64Array(turns)
-  const held = new Float64Array(points)
-  const pass = (from: number, step: number): void => {
-    held.fill(0)
-    let weight = 0
-    for (let n = from; n >= 0 && n < turns; n += step) {
-      total[n] = total[n]! + weight
-      const w = weights[n]!
-      weight = KEPT * (weight + w)
-      for (let p = 0, k = n * points; p < points; p++, k++) {
-        sums[k] = sums[k]! + held[p]!
-        held[p] = KEPT * (held[p]! + w * values[k]!)
-      }
+  const pass = (blocks: readonly number[], backwards: 0 | 1): void => {
+    doubles.fill(0, held / 2, held / 2 + points)
+    for (const first of blocks) {
+      const end = Math.min(turns, first + BLOCK)
+      floats.set(values.subarray(first * points, end * points), sound)
+      floats.set(sums.subarray(first * points, end * points), lows)
+      doubles.set(weights.subarray(first, end), space.weights / 2)
+      kernels.nearRows(sound, space.weights, KEPT, end - first, points, backwards, held, lows)
+      sums.set(floats.subarray(lows, lows + (end - first) * points), first * points)
     }
   }
-  pass(0, 1)
-  pass(turns - 1, -1)
-  return { sums, weight: total }
+  const blocks = Array.from({ length: Math.ceil(turns / BLOCK) }, (_, i) => i * BLOCK)
+  pass(blocks, 0)
+  pass(blocks.reverse(), 1)
+  return { sums, weight: nearSum(weights, false) }
+}
+
+/** For each turn how far it lies along the difference of the two means, that difference squared, and the means squared. */
+function compare({ points, turns, values }: CutBand, low: NearMeans, high: NearMeans, space: Space) {
+  const { kernels, sound, lows, highs, weights, compared } = space
+  const { floats, doubles } = kernels
+  const out = new Float64Array(3 * turns)
+  for (let first = 0; first < turns; first += BLOCK) {
+    const end = Math.min(turns, first + BLOCK)
+    const load = (from: Float32Array, to: number): void =>
+      floats.set(from.subarray(first * points, end * points), to)
+    load(values, sound)
+    load(low.sums, lows)
+    load(high.sums, highs)
+    for (let n = first; n < end; n++) {
+      doubles[weights / 2 + 2 * (n - first)] = low.weight[n]!
+      doubles[weights / 2 + 2 * (n - first) + 1] = high.weight[n]!
+    }
+    kernels.compareRows(sound, lows, highs, weights, end - first, points, compared)
+    out.set(doubles.subarray(compared / 2, compared / 2 + 3 * (end - first)), 3 * first)
+  }
+  return out
 }
 
 /** Every turn was compared with pictures that it is no part of, so groups drawn by chance come out alike. */
@@ -136,9 +183,9 @@ function separations(values: Float64Array, low: Float64Array, high: Float64Array
   })
 }
 
-/** Sum around each turn, itself included, the nearer the more. */
-function nearSum(x: Float64Array): Float64Array {
-  const out = x.slice()
+/** Sum around each turn, itself included or not, the nearer the more. */
+function nearSum(x: Float64Array, withOwn = true): Float64Array {
+  const out = withOwn ? x.slice() : new Float64Array(x.length)
   const pass = (from: number, step: number): void => {
     let held = 0
     for (let n = from; n >= 0 && n < x.length; n += step) {

@@ -2,7 +2,7 @@ import { TURN_BANDS, WAVE_BANDS } from '../bands/constants.js'
 import { borrowKernels, type Kernels } from '../kernels/index.js'
 import { makeLayout } from '../kernels/layout.js'
 import type { BandedGram, ResidualBand } from '../turns/vectors.js'
-import { leadingEigenvector } from './eigen.js'
+import { type EigenProblem, eigenProblem } from './eigen.js'
 
 /** Turns in a window of state evidence and turns between windows; states may last only about 20 turns. */
 export const WINDOW_TURNS = 24
@@ -80,7 +80,7 @@ interface Space {
   readonly weights: number
   readonly one: number
   readonly products: number
-  readonly square: Float64Array
+  readonly eigen: EigenProblem
 }
 
 function borrowSpace(bands: number, size: number): Space {
@@ -92,11 +92,11 @@ function borrowSpace(bands: number, size: number): Space {
   const weights = layout.take(bands)
   const one = layout.take(1)
   const products = layout.take(bands)
+  const makeEigen = eigenProblem(size, layout)
   const kernels = borrowKernels(layout.total())
   for (let i = 0; i < bands; i++) kernels.ints[rows + i] = matrices + i * step
   kernels.floats[one] = 1
-  const square = new Float64Array(size * size)
-  return { kernels, matrices, step, joint, rows, weights, one, products, square }
+  return { kernels, matrices, step, joint, rows, weights, one, products, eigen: makeEigen(kernels) }
 }
 
 function oneWindow(
@@ -107,7 +107,7 @@ function oneWindow(
   guess: Float64Array | undefined,
   space: Space,
 ): WindowEvidence {
-  const { kernels, matrices, step, joint, square } = space
+  const { kernels, matrices, step, joint, eigen } = space
   const { floats } = kernels
   for (let i = 0; i < grams.length; i++) windowMatrix(grams[i]!, first, size, floats, matrices + i * step)
   const products = productsOfBands(space, grams.length, size)
@@ -116,8 +116,8 @@ function oneWindow(
   )
   floats.set(weights, space.weights)
   kernels.weightedRows(space.rows, space.weights, grams.length, step, space.one, 1, 0, joint, 0)
-  unpack(floats, joint, size, square)
-  const { vector, value } = leadingEigenvector(square, size, guess)
+  unpack(floats, joint, size, eigen.matrix)
+  const { vector, value } = eigen.solve(guess)
   let trace = 0
   for (let i = 0; i < size; i++) trace += floats[joint + i]!
   const half = (use: readonly number[]) => weights.map((w, i) => (use.includes(i) ? w : 0))

@@ -20,9 +20,8 @@ export interface CellRing {
   readonly step: number
   /** Position of the first channel's row of a cell; PAD zeros lie before and behind it. */
   row(cell: number): number
-  /** Energy of all channels, from place {@link energyAt} on. */
-  readonly energy: Float64Array
-  energyAt(cell: number): number
+  /** Position of the energies of a cell, one double a channel. */
+  energy(cell: number): number
   write(cell: number, cells: LagCells): void
   clear(cell: number): void
   /** Writes the sum of the last `count` cells of another ring to the slot of the last. */
@@ -36,25 +35,26 @@ export interface CellRing {
 export function cellRing(channelCount: number, layout: Layout): (kernels: Kernels) => CellRing {
   const slotWords = channelCount * ROW
   const start = layout.take((RING + 1) * slotWords)
+  const energyWords = 2 * channelCount
+  const energies = layout.take((RING + 1) * energyWords)
   const ones = layout.take(Math.max(RING, channelCount))
   const rows = layout.take(RING)
   return (kernels) => {
-    const { floats, ints } = kernels
+    const { floats, ints, doubles } = kernels
     floats.fill(0, start, start + (RING + 1) * slotWords)
     floats.fill(1, ones, ones + Math.max(RING, channelCount))
-    const energy = new Float64Array((RING + 1) * channelCount)
+    doubles.fill(0, energies / 2, (energies + (RING + 1) * energyWords) / 2)
     // The last slot stays silent.
     const slot = (cell: number): number => (cell < 0 ? RING : cell % RING)
     const row = (cell: number): number => start + slot(cell) * slotWords + PAD
-    const energyAt = (cell: number): number => slot(cell) * channelCount
+    const energy = (cell: number): number => energies + slot(cell) * energyWords
     const width = (BINS + 3) & -4
     return {
       step: ROW,
       row,
       energy,
-      energyAt,
       write(cell, cells) {
-        cells.cell(cell, row(cell), ROW, energy, energyAt(cell))
+        cells.cell(cell, row(cell), ROW, energy(cell))
         for (let c = 0; c < channelCount; c++) {
           const end = row(cell) + c * ROW + BINS
           for (let b = end; b < end + 3; b++) floats[b] = 0
@@ -62,15 +62,15 @@ export function cellRing(channelCount: number, layout: Layout): (kernels: Kernel
       },
       clear(cell) {
         floats.fill(0, row(cell) - PAD, row(cell) - PAD + slotWords)
-        energy.fill(0, energyAt(cell), energyAt(cell) + channelCount)
+        doubles.fill(0, energy(cell) / 2, energy(cell) / 2 + channelCount)
       },
       merge(from, cell, count) {
         for (let k = 0; k < count; k++) ints[rows + k] = from.row(cell - k)
         kernels.weightedRows(rows, ones, count, width, ones, channelCount, ROW, row(cell), ROW)
         for (let c = 0; c < channelCount; c++) {
           let sum = 0
-          for (let k = 0; k < count; k++) sum += from.energy[from.energyAt(cell - k) + c]!
-          energy[energyAt(cell) + c] = sum
+          for (let k = 0; k < count; k++) sum += doubles[from.energy(cell - k) / 2 + c]!
+          doubles[energy(cell) / 2 + c] = sum
         }
       },
     }

@@ -17,9 +17,9 @@ const BLOCK = 32
 export interface LagCells {
   /**
    * Writes the evidence of a cell to position `out`, one row of {@link BINS} a channel and `step` words apart (three
-   * words behind a row are overwritten), and its energy to `energy` from place `energyAt` on. Cells come in order.
+   * words behind a row are overwritten), and its energies, doubles, to position `energy`. Cells come in order.
    */
-  cell(index: number, out: number, step: number, energy: Float64Array, energyAt: number): void
+  cell(index: number, out: number, step: number, energy: number): void
 }
 
 /**
@@ -52,7 +52,7 @@ export function lagCells(
   const fineSound = layout.take(channels.length * fine.words)
   const roughSound = layout.take(channels.length * rough.words)
   return (kernels) => {
-    const { floats, ints } = kernels
+    const { floats, ints, doubles } = kernels
     for (let k = 0; k < gridStep; k++) {
       const isFine = k >= grid.firstFine
       const lag = grid.lags[Math.min(k, grid.lags.length - 1)]!
@@ -76,7 +76,7 @@ export function lagCells(
       })
       loaded = block
     }
-    const cell: LagCells['cell'] = (index, out, step, energy, energyAt) => {
+    const cell: LagCells['cell'] = (index, out, step, energy) => {
       const block = Math.floor(index / BLOCK)
       if (block !== loaded) load(block)
       const at = (index - block * BLOCK) * size
@@ -95,7 +95,7 @@ export function lagCells(
         productStep,
         all,
       )
-      for (let c = 0; c < all; c++) energy[energyAt + c] = floats[products + c * productStep]!
+      for (let c = 0; c < all; c++) doubles[energy / 2 + c] = floats[products + c * productStep]!
       kernels.gatherFours(products, productStep, indices, weights, gridStep, onGrid, gridStep, all)
       const width = (BINS + 3) & -4
       kernels.weightedRows(

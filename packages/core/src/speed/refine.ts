@@ -1,9 +1,11 @@
-import { BINS, BINS_PER_OCTAVE, HOP_S } from './constants.js'
+import { BINS } from './constants.js'
+import { borrowPaths, placeOfLargest, REACH } from './paths.js'
 import type { SalienceMap } from './salience.js'
-import { BEND_COST, REACH } from './viterbi.js'
 
 /** Bins on either side of the settled curve that the second pass may use: 15 %. */
 const BAND = 10
+/** Bins that it may use in a frame. */
+const WIDTH = 2 * BAND + 1
 
 /**
  * Second pass: the best path close to a settled curve, with positions between bins by a parabola through the peak.
@@ -13,44 +15,55 @@ const BAND = 10
  */
 export function refineCurve(map: SalienceMap, firstFrame: number, bins: Float64Array): Float64Array {
   const n = bins.length
-  const width = 2 * BAND + 1
-  const drift = (BINS_PER_OCTAVE * HOP_S) / Math.LN2
   const base = Int32Array.from(bins, (b) => Math.round(b) - BAND)
-  const value = (k: number, b: number): number =>
-    b < 0 || b >= BINS ? -1 : map.values[(firstFrame + k) * BINS + b]!
-  const slope = (k: number, b: number): number =>
-    b < 0 || b >= BINS ? 0 : map.slopes[(firstFrame + k) * BINS + b]! * drift
-  let score = Float64Array.from({ length: width }, (_, i) => value(0, base[0]! + i))
-  const from = new Int8Array(n * width)
-  for (let k = 1; k < n; k++) {
-    const next = new Float64Array(width)
-    // Where the settled curve jumps, the path starts afresh.
-    const jump = Math.abs(base[k]! - base[k - 1]!) > REACH
-    for (let i = 0; i < width; i++) {
-      const b = base[k]! + i
-      let best = -Infinity
-      for (let j = 0; j < width; j++) {
-        const a = base[k - 1]! + j
-        if (!jump && Math.abs(b - a) > REACH) continue
-        const bend = b - a - 0.5 * (slope(k, b) + slope(k - 1, a))
-        const candidate = score[j]! - (jump ? 0 : BEND_COST * bend * bend)
-        if (candidate > best) {
-          best = candidate
-          from[k * width + i] = j
-        }
-      }
-      next[i] = best + value(k, b)
+  const values = nearCurve(map.values, firstFrame, base, -1)
+  const slopes = nearCurve(map.slopes, firstFrame, base, 0)
+  const paths = borrowPaths(WIDTH)
+  const from = new Int8Array(n * WIDTH)
+  for (let k = 0; k < n; k++) {
+    const row = k * WIDTH
+    const here = slopes.subarray(row, row + WIDTH)
+    const shift = k === 0 ? 0 : base[k]! - base[k - 1]!
+    if (k === 0) paths.start(here, 0)
+    else if (Math.abs(shift) > REACH) {
+      // Where the settled curve jumps, the path starts afresh.
+      const before = placeOfLargest(paths.score())
+      from.fill(before, row, row + WIDTH)
+      paths.start(here, paths.score()[before]!)
+    } else {
+      paths.step(here, shift)
+      for (let i = 0; i < WIDTH; i++) from[row + i] = paths.origins()[i]! + shift
     }
-    score = next
+    const score = paths.score()
+    for (let i = 0; i < WIDTH; i++) score[i] = score[i]! + values[row + i]!
   }
   const out = new Float64Array(n)
-  let i = score.indexOf(Math.max(...score))
+  let i = placeOfLargest(paths.score())
   for (let k = n - 1; k >= 0; k--) {
     const b = base[k]! + i
-    out[k] = b + parabolaPeak(value(k, b - 1), value(k, b), value(k, b + 1))
-    i = from[k * width + i]!
+    const value = (bin: number): number => valueAt(map.values, firstFrame + k, bin, -1)
+    out[k] = b + parabolaPeak(value(b - 1), value(b), value(b + 1))
+    i = from[k * WIDTH + i]!
   }
   return out
+}
+
+/** Rows of {@link WIDTH} values of a map from bin `base[k]` on; `outside` beyond its bins. */
+function nearCurve(
+  values: Float32Array,
+  firstFrame: number,
+  base: Int32Array,
+  outside: number,
+): Float32Array {
+  const out = new Float32Array(base.length * WIDTH)
+  for (let k = 0; k < base.length; k++)
+    for (let i = 0; i < WIDTH; i++)
+      out[k * WIDTH + i] = valueAt(values, firstFrame + k, base[k]! + i, outside)
+  return out
+}
+
+function valueAt(values: Float32Array, frame: number, bin: number, outside: number): number {
+  return bin < 0 || bin >= BINS ? outside : values[frame * BINS + bin]!
 }
 
 /** Place of the peak of a parabola through three equidistant values, -0.5…0.5 from the middle one. */

@@ -27,6 +27,8 @@ export interface WindowReader {
 
 /** Salience below which a bin is no candidate for a closer look along chirps. */
 const WORTH_A_CHIRP = 0.08
+/** Energy added to that of every window, so that silence has no salience. */
+const NO_ENERGY = 1e-9
 /** Bins on either side of a peak that are looked at along chirps. */
 const CHIRP_BINS = 2
 
@@ -59,71 +61,85 @@ export function windowReader(
   const better = Math.ceil(channelCount / 2)
   const ahead = merge >> 1
   const makeMerged = merge > 1 ? cellRing(channelCount, layout) : null
-  const sumStep = (bins + 3) & -4
+  const sumStep = (bins + 7) & -8
   const sum = layout.take(channelCount * sumStep)
   const mean = layout.take(sumStep)
   const tapers = layout.take(count)
   const scales = layout.take(channelCount)
   const rows = layout.take(count)
+  const starts = layout.take(sumStep / 8)
   const lookCloser = new Uint8Array(bins)
   const slope = new Float32Array(bins)
   const best = new Float32Array(bins)
-  const total = new Float64Array(channelCount)
   const base = new Int32Array(count)
-  const energyAt = new Int32Array(count)
-  const straight = new Int32Array(count)
   return (kernels, fresh) => {
     const { floats, ints } = kernels
     floats.set(taper, tapers)
     const ring = makeMerged ? makeMerged(kernels) : fresh
+    /** Finds the window's cells, and takes their energy out of the sums to come. */
     const findCells = (centre: number): void => {
       for (let k = 0; k < count; k++) {
         const cell = centre + (k - groups) * merge + ahead
         base[k] = ring.row(cell) + firstBin
-        energyAt[k] = ring.energyAt(cell)
+        ints[rows + k] = ring.energy(cell)
       }
+      kernels.energyScales(rows, tapers, count, channelCount, NO_ENERGY, scales)
     }
-    /** Means over the better channels of bins `from` to `to` − 1, along a chirp; the result lies at `mean`. */
-    const addUp = (shift: Int32Array, from: number, to: number): void => {
-      for (let k = 0; k < count; k++) ints[rows + k] = base[k]! + from + shift[k]!
-      const width = (to - from + 3) & -4
-      kernels.weightedRows(rows, tapers, count, width, scales, channelCount, ring.step, sum, sumStep)
-      kernels.meanOfLargest(sum, sumStep, channelCount, width, better, mean)
+    const placeRows = (shift: Int32Array | null): void => {
+      for (let k = 0; k < count; k++) ints[rows + k] = base[k]! + (shift ? shift[k]! : 0)
     }
-    const scaleByEnergy = (): void => {
-      total.fill(1e-9)
-      for (let k = 0; k < count; k++)
-        for (let c = 0; c < channelCount; c++)
-          total[c] = total[c]! + taper[k]! * ring.energy[energyAt[k]! + c]!
-      for (let c = 0; c < channelCount; c++) floats[scales + c] = 1 / total[c]!
+    /** Means over the better channels of all bins, with the crank at a constant speed; they lie at `mean`. */
+    const addUp = (): void => {
+      placeRows(null)
+      kernels.weightedRows(
+        rows,
+        tapers,
+        count,
+        (bins + 3) & -4,
+        scales,
+        channelCount,
+        ring.step,
+        sum,
+        sumStep,
+      )
+      kernels.meanOfLargest(sum, sumStep, channelCount, (bins + 3) & -4, better, mean)
     }
-    const alongChirps = (from: number, to: number): void => {
+    /** The same along every chirp, in the marked bins alone. */
+    const alongChirps = (): void => {
+      const blocks = coverMarks(lookCloser, ints, starts)
+      if (blocks === 0) return
       for (let q = 0; q < chirps.length; q++) {
         if (chirps[q] === 0) continue
-        addUp(shifts[q]!, from, to)
-        for (let b = from; b < to; b++) {
-          const value = floats[mean + b - from]!
-          if (value > best[b]!) {
-            best[b] = value
-            slope[b] = chirps[q]!
-          }
+        placeRows(shifts[q]!)
+        kernels.weightedBlocks(
+          rows,
+          tapers,
+          count,
+          starts,
+          blocks,
+          scales,
+          channelCount,
+          ring.step,
+          sum,
+          sumStep,
+        )
+        kernels.meanOfLargest(sum, sumStep, channelCount, 8 * blocks, better, mean)
+        for (let k = 0; k < 8 * blocks; k++) {
+          const b = ints[starts + (k >> 3)]! + (k & 7)
+          const value = floats[mean + k]!
+          if (b >= bins || lookCloser[b] === 0 || value <= best[b]!) continue
+          best[b] = value
+          slope[b] = chirps[q]!
         }
       }
     }
     const read: WindowReader['read'] = (centre, values, slopes, offset) => {
       findCells(centre)
-      scaleByEnergy()
-      addUp(straight, 0, bins)
+      addUp()
       for (let b = 0; b < bins; b++) best[b] = floats[mean + b]!
       slope.fill(0)
       markPeaks(best, lookCloser)
-      for (let from = 0; from < bins; from++) {
-        if (lookCloser[from] === 0) continue
-        let to = from
-        while (to < bins && lookCloser[to] === 1) to++
-        alongChirps(from, to)
-        from = to
-      }
+      alongChirps()
       for (let b = 0; b < bins; b++) {
         const at = offset + firstBin + b
         values[at] = values[at]! + share[b]! * best[b]!
@@ -147,6 +163,17 @@ function markPeaks(curve: Float32Array, marks: Uint8Array): void {
     if (v < WORTH_A_CHIRP || (b > 0 && curve[b - 1]! > v) || (b + 1 < n && curve[b + 1]! > v)) continue
     for (let k = Math.max(0, b - CHIRP_BINS); k <= Math.min(n - 1, b + CHIRP_BINS); k++) marks[k] = 1
   }
+}
+
+/** Writes the first bins of blocks of eight that cover all marks; returns how many they are. */
+function coverMarks(marks: Uint8Array, starts: Int32Array, at: number): number {
+  let blocks = 0
+  for (let b = 0; b < marks.length; b++) {
+    if (marks[b] === 0) continue
+    starts[at + blocks++] = b
+    b += 7
+  }
+  return blocks
 }
 
 /** Raised-cosine share of a window in bins where it overlaps its neighbours, in log frequency. */

@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest'
 import { makeMap } from '../../test/makeMap.js'
 import { seededRandom } from '../math/random.js'
 import { BINS, BINS_PER_OCTAVE } from './constants.js'
-import { OCTAVE_BIAS, REACH, viterbi } from './viterbi.js'
+import { REACH } from './paths.js'
+import { OCTAVE_BIAS, viterbi } from './viterbi.js'
 
 const FRAMES = 60
 const ones = new Float64Array(FRAMES).fill(1)

@@ -2,7 +2,7 @@ import type { BandSignal } from '../bands/filterBank.js'
 import { catmullRom } from '../math/interpolate.js'
 import { ramp } from '../math/stats.js'
 import { type CutBand, cutTurns, type TurnStarts } from './cut.js'
-import { ORDERS, POINTS, smoothOrders } from './orders.js'
+import { addOrderDrift, POINTS } from './orders.js'
 
 /** Passes of phase correction. */
 const PASSES = 3
@@ -101,41 +101,12 @@ function phaseDrift(cuts: readonly CutBand[]): Float64Array {
   const drift = new Float64Array(turns)
   const numerator = new Float64Array(turns)
   const denominator = new Float64Array(turns)
-  for (const cut of cuts) {
-    const power = meanSquare(cut.values) + 1e-20
-    const orders = smoothOrders(cut)
-    for (let n = 1; n < turns; n++) {
-      let up = 0
-      let down = 0
-      for (let k = 1; k <= ORDERS; k++) {
-        const re = orders[16 * n + k - 1]!
-        const im = orders[16 * n + 7 + k]!
-        const reBefore = orders[16 * n - 17 + k]!
-        const imBefore = orders[16 * n - 9 + k]!
-        const dot = re * reBefore + im * imBefore
-        const cross = im * reBefore - re * imBefore
-        const size = Math.sqrt(dot * dot + cross * cross)
-        if (size === 0) continue
-        up += size * k * angleOf(dot, cross)
-        down += size * k * k
-      }
-      numerator[n] = numerator[n]! + up / power
-      denominator[n] = denominator[n]! + down / power
-    }
-  }
+  for (const cut of cuts) addOrderDrift(cut, numerator, denominator)
   for (let n = 1; n < turns; n++) {
     const step = denominator[n]! > 0 ? numerator[n]! / denominator[n]! / (2 * Math.PI) : 0
     drift[n] = drift[n - 1]! + Math.max(-0.1, Math.min(0.1, step))
   }
   return drift
-}
-
-/** Math.atan2(y, x), by its series where the angle is small, which it nearly always is; good to 3e-9. */
-function angleOf(x: number, y: number): number {
-  const tan = y / x
-  if (!(x > 0 && Math.abs(tan) < 0.2)) return Math.atan2(y, x)
-  const square = tan * tan
-  return tan * (1 - square * (1 / 3 - square * (1 / 5 - square * (1 / 7 - square * (1 / 9)))))
 }
 
 /** New starts at which the grid's phase plus `drift` (turns, at turn middles) is a whole number. */
@@ -177,10 +148,4 @@ export function hannSmooth(x: Float64Array, span: number): Float64Array {
     out[n] = sum / total
   }
   return out
-}
-
-function meanSquare(values: Float32Array): number {
-  let sum = 0
-  for (let i = 0; i < values.length; i++) sum += values[i]! ** 2
-  return sum / Math.max(1, values.length)
 }

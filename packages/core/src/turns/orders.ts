@@ -4,7 +4,7 @@ import type { CutBand } from './cut.js'
 
 /** Points a turn at which orders are taken, and the highest order used: sixteen sums a turn, as the kernel gives them. */
 export const POINTS = 32
-export const ORDERS = 8
+const ORDERS = 8
 /** Smoothing of order phases, turns: a Hann window of six turns is blind to half and third orders. */
 const SMOOTH_TURNS = 6
 /** Turns on either side with weight in the Hann window. */
@@ -17,25 +17,30 @@ const WEIGHTS = Array.from(
 const BLOCK = 512
 
 /**
- * Orders 1 to {@link ORDERS} of every turn, smoothed over six turns under a Hann window.
+ * Adds what a band says of how the phase of the sound drifts from turn to turn: numerator and denominator of the mean
+ * over orders 1 to {@link ORDERS}, an order counting by its size and its number squared. Before that the orders of every turn
+ * are smoothed over six turns.
  *
  * @param cut a band at {@link POINTS} points a turn
- * @returns turns · 16: real parts of orders 1 to 8, then imaginary parts
+ * @param numerator, denominator length turns; drift from turn n − 1 to n in radians is their quotient
  */
-export function smoothOrders(cut: CutBand): Float32Array {
+export function addOrderDrift(cut: CutBand, numerator: Float64Array, denominator: Float64Array): void {
   const { turns, values } = cut
-  const out = new Float32Array(16 * turns)
   const layout = makeLayout()
   const rowCount = BLOCK + 2 * REACH
   const table = layout.take(16 * POINTS)
   const sound = layout.take(rowCount * POINTS)
   const orders = layout.take(16 * rowCount)
-  const smooth = layout.take(16 * BLOCK)
+  // Behind the row of the turn before.
+  const smooth = layout.take(16 * (BLOCK + 1))
   const rows = layout.take(WEIGHTS.length)
   const weights = layout.take(WEIGHTS.length)
   const scales = layout.take(BLOCK)
+  const up = layout.take(2 * (BLOCK + 1))
+  const down = layout.take(2 * (BLOCK + 1))
   const kernels = borrowKernels(layout.total())
-  const { floats, ints } = kernels
+  const { floats, ints, doubles } = kernels
+  const power = meanSquare(values) + 1e-20
   fillTable(floats, table)
   floats.set(WEIGHTS, weights)
   WEIGHTS.forEach((_, i) => {
@@ -50,10 +55,21 @@ export function smoothOrders(cut: CutBand): Float32Array {
     floats.set(values.subarray(from * POINTS, to * POINTS), sound)
     kernels.project16(sound, to - from, POINTS, table, orders + 16 * (from - first + REACH))
     for (let n = first; n < first + count; n++) floats[scales + n - first] = 1 / weightWithin(n, turns)
-    kernels.weightedRows(rows, weights, WEIGHTS.length, 16, scales, count, 16, smooth, 16)
-    out.set(floats.subarray(smooth, smooth + 16 * count), 16 * first)
+    kernels.weightedRows(rows, weights, WEIGHTS.length, 16, scales, count, 16, smooth + 16, 16)
+    if (first === 0) floats.copyWithin(smooth, smooth + 16, smooth + 32)
+    doubles.set(numerator.subarray(first, first + count), up / 2 + 1)
+    doubles.set(denominator.subarray(first, first + count), down / 2 + 1)
+    kernels.orderDrift(smooth, count + 1, power, up, down)
+    numerator.set(doubles.subarray(up / 2 + 1, up / 2 + 1 + count), first)
+    denominator.set(doubles.subarray(down / 2 + 1, down / 2 + 1 + count), first)
+    floats.copyWithin(smooth, smooth + 16 * count, smooth + 16 * (count + 1))
   }
-  return out
+}
+
+function meanSquare(values: Float32Array): number {
+  let sum = 0
+  for (let i = 0; i < values.length; i++) sum += values[i]! ** 2
+  return sum / Math.max(1, values.length)
 }
 
 function weightWithin(n: number, turns: number): number {
