@@ -66,3 +66,6 @@ export const IDLE_VOTE = { logit: 1, fullHz: 55, noneHz: 75 } as const
  */
 export const BLIND_DB = 1
 export const CLEAR_DB = 8
+
+/** Log-odds of two kinds of turn where long blocks find them for sure; a window that sees more keeps its own. Chosen. */
+export const BLOCK_LOGIT = 3

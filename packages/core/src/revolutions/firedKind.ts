@@ -1,7 +1,7 @@
-import { clamp, logistic, ramp } from '../math/stats.js'
+import { clamp, logistic, mean, ramp } from '../math/stats.js'
 import type { CutBand, RunTurns } from '../turns/index.js'
 import { FIRED_KIND, FIRED_KIND_SCORE, IDLE_VOTE, SURE_ERRORS } from './constants.js'
-import { type KindLink, type KindPicture, linkKinds } from './kindPictures.js'
+import { type KindLink, kindPictures, linkKinds } from './kindPictures.js'
 import { overTurns } from './stitch.js'
 import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
 
@@ -32,18 +32,28 @@ interface KindSums {
 export function highKindFired(
   turns: RunTurns,
   windows: readonly WindowEvidence[],
-  pictures: readonly KindPicture[],
   highKind: Float64Array,
   twoKinds: Float64Array,
 ): Float64Array {
   const sounds = turnSounds(turns)
   const sums = windows.map((w) => windowSums(sounds, turns, w, highKind, twoKinds))
   const links = linkKinds(
-    pictures,
+    kindPictures(turns.residuals, windows, (w) => kindsIn(windows[w]!, highKind, twoKinds)),
     sums.map((s) => s.weight),
   )
   const chances = pooled(sums, links).map(firedChance)
   return overTurns(windows, highKind.length, (w) => chances[w]!, 0.5)
+}
+
+/** How much each turn of a window is of the high kind rather than the low, mean 0. */
+function kindsIn(
+  { firstTurn, turns }: WindowEvidence,
+  highKind: Float64Array,
+  twoKinds: Float64Array,
+): Float64Array {
+  const own = twoKinds.slice(firstTurn, firstTurn + turns)
+  const high = mean(own.map((two, i) => two * highKind[firstTurn + i]!)) / (mean(own) + 1e-12)
+  return own.map((two, i) => two * (highKind[firstTurn + i]! - high))
 }
 
 function turnSounds({ cuts, level }: RunTurns): TurnSounds {

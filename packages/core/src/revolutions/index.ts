@@ -1,7 +1,8 @@
 import { ramp } from '../math/stats.js'
 import type { RunTurns } from '../turns/index.js'
 import { bandedGram } from '../turns/vectors.js'
-import { LEVELS_TURNS } from './constants.js'
+import { blockKinds, blockLevels, bothKindsNear } from './blockKinds.js'
+import { BLOCK_LOGIT, LEVELS_TURNS } from './constants.js'
 import { highKindFired } from './firedKind.js'
 import { kindPictures, likenessLogits } from './kindPictures.js'
 import { twoLevels } from './levels.js'
@@ -17,6 +18,8 @@ export * from './types.js'
 
 /** Chance above which a turn is called fired, and below 1 − which it is called skipped. */
 const SURE = 0.7
+/** Log-odds of two kinds from which a window needs no help of a block, and below which it takes all of it. */
+const SURE_WINDOW = { full: 2, none: 0.5 } as const
 
 /**
  * Labels every turn of every run.
@@ -74,8 +77,9 @@ function labelRun(run: RunTurns): RunLabels {
   const grams = residuals.map((r) => bandedGram(r, WINDOW_TURNS))
   const windows = windowEvidence(grams, residuals)
   const seen = windows.map((w) => seenLogit(w, residuals))
+  const blocks = blockKinds(residuals)
   const signs = alignSigns(windows)
-  const kinds = kindPictures(residuals, windows, signs)
+  const kinds = kindPictures(residuals, windows)
   const alike = likenessLogits(kinds, seen)
   const stitched = stitch(
     windows,
@@ -83,8 +87,13 @@ function labelRun(run: RunTurns): RunLabels {
     seen.map((v, w) => v + alike[w]!),
     turns,
   )
-  const { component, logit } = stitched
-  const first = modeChances(component, logit, twoLevels(component, LEVELS_TURNS), new Float64Array(turns))
+  // Where long blocks hold two kinds that stand apart, a turn begins as they say, elsewhere as its window does.
+  const known = blocks.trust.map((v, n) => v * ramp(stitched.logit[n]!, SURE_WINDOW.full, SURE_WINDOW.none))
+  const component = stitched.component.map((v, n) => known[n]! * blocks.values[n]! + (1 - known[n]!) * v)
+  const both = bothKindsNear(blocks.values)
+  const logit = stitched.logit.map((v, n) => v + known[n]! * both[n]! * Math.max(0, BLOCK_LOGIT - v))
+  const levelsFirst = blockLevels(twoLevels(component, LEVELS_TURNS), known, blocks.spread)
+  const first = modeChances(component, logit, levelsFirst, known)
   const pictures = templateScores(run.cuts, first.highKind, first.twoKinds)
   // Where pictures of both kinds are at hand a turn is compared with them, elsewhere with its window.
   const trust = pictures.validity.map((v, n) => v * ramp(pictures.separation[n]!, 1, 2))
@@ -99,7 +108,7 @@ function labelRun(run: RunTurns): RunLabels {
     separation: pictures.separation,
     twoKinds: chances.twoKinds,
   }
-  const highFired = highKindFired(run, windows, kinds, chances.highKind, chances.twoKinds)
+  const highFired = highKindFired(run, windows, chances.highKind, chances.twoKinds)
   const fired = new Float64Array(turns)
   const firedLow = new Float64Array(turns)
   const firedHigh = new Float64Array(turns)

@@ -23,12 +23,11 @@ function windowsOn(seen: (turn: number) => number): WindowEvidence[] {
 const kinds = every(2, TURNS)
 const run = makeRun({ kinds, difference: 0.5, noise: 0.1 })
 const truly = windowsOn((n) => kinds[n]! - 0.5)
-const ones = new Int8Array(COUNT).fill(1)
-const pictures = kindPictures(run.residuals, truly, ones)
+const pictures = kindPictures(run.residuals, truly)
 
 describe('kindPictures', () => {
-  it('has one picture of unit length a window and envelope band, upside down under the other sign', () => {
-    const turned = kindPictures(run.residuals, truly, new Int8Array(COUNT).fill(-1))
+  it('has one picture of unit length a window and envelope band, upside down where the kinds are swapped', () => {
+    const turned = kindPictures(run.residuals, truly, (w) => truly[w]!.component.map((v) => -v))
     pictures.forEach((picture, w) => {
       expect(picture).toHaveLength(5)
       picture.forEach((band, b) => {
@@ -45,7 +44,7 @@ describe('linkKinds', () => {
   it('finds which windows are upside down', () => {
     const signs = Array.from({ length: COUNT }, (_, w) => (w % 3 === 1 ? -1 : 1))
     const links = linkKinds(
-      kindPictures(run.residuals, truly, signs),
+      kindPictures(run.residuals, truly, (w) => truly[w]!.component.map((v) => signs[w]! * v)),
       signs.map(() => 1),
     )
     expect(links.map((l) => l.sign)).toEqual(signs)
@@ -54,7 +53,7 @@ describe('linkKinds', () => {
   it('trusts no sign between pictures that have nothing in common', () => {
     const noise = makeRun({ kinds: new Array(TURNS).fill(0), difference: 0, noise: 1 })
     const links = linkKinds(
-      kindPictures(noise.residuals, truly, ones).filter((_, w) => w % 6 === 0),
+      kindPictures(noise.residuals, truly).filter((_, w) => w % 6 === 0),
       [1, 1, 1, 1, 1, 1],
     )
     for (const { trust } of links.slice(1)) expect(trust).toBeLessThan(0.7)
@@ -76,7 +75,7 @@ describe('likenessLogits', () => {
   })
   it('speaks against them where it does not', () => {
     const noise = makeRun({ kinds: new Array(TURNS).fill(0), difference: 0, noise: 1, seed: 4 })
-    const other = kindPictures(noise.residuals, truly, ones)[at]!
+    const other = kindPictures(noise.residuals, truly)[at]!
     const mixed = pictures.map((p, w) => (w === at ? other : p))
     expect(likenessLogits(mixed, doubtful)[at]!).toBeLessThan(0)
   })

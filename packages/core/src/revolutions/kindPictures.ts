@@ -12,24 +12,25 @@ import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
  */
 export type KindPicture = readonly Float64Array[]
 
-/** The picture of every window, its sign given by `signs`. */
+/** The picture of every window; `kind` says how much each turn of window `w` is of one kind or the other. */
 export function kindPictures(
   residuals: readonly ResidualBand[],
   windows: readonly WindowEvidence[],
-  signs: ArrayLike<number>,
+  kind: (w: number) => ArrayLike<number> = (w) => windows[w]!.component,
 ): KindPicture[] {
-  return windows.map(({ component, firstTurn, turns }, w) =>
-    ENVELOPE_BANDS.map((i) => {
+  return windows.map(({ firstTurn, turns }, w) => {
+    const kinds = kind(w)
+    return ENVELOPE_BANDS.map((i) => {
       const { points, values } = residuals[i]!
       const picture = new Float64Array(points)
       for (let n = 0; n < turns; n++) {
-        const weight = signs[w]! * component[n]!
+        const weight = kinds[n]!
         const row = (firstTurn + n) * points
         for (let p = 0; p < points; p++) picture[p] = picture[p]! + weight * values[row + p]!
       }
       return toUnitLength(picture)
-    }),
-  )
+    })
+  })
 }
 
 /** Share a reference keeps from one window to the next: a horizon of about 100 windows, 400 turns. Fitted by hand. */

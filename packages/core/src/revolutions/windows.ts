@@ -239,7 +239,7 @@ export function windowEnergy(
 }
 
 /** Share of a component's energy that its mean over every k-th turn explains, less what chance would explain. */
-function foldShare(x: Float64Array, period: number): number {
+export function foldShare(x: Float64Array, period: number): number {
   const n = x.length
   let mean = 0
   for (const v of x) mean += v / n
