@@ -4,8 +4,8 @@ import { makeLayout } from '../kernels/layout.js'
 import { mean, median, quantile, ramp } from '../math/stats.js'
 import { hannSmooth } from '../turns/grid.js'
 import type { ResidualBand } from '../turns/vectors.js'
-import { leadingSubspace } from './eigen.js'
 import type { TwoLevels } from './levels.js'
+import { leadingSubspace, type PaddedMatrix, paddedMatrix } from './subspace.js'
 import { twoClusters } from './twoClusters.js'
 import { foldShare } from './windows.js'
 
@@ -108,7 +108,7 @@ function blockBand(
 }
 
 function oneBlock(bands: readonly BlockBand[], first: number, size: number): Block {
-  const vectors = leadingSubspace(likeness(bands, size), size, DIRECTIONS)
+  const vectors = leadingSubspace(likeness(bands, size), DIRECTIONS)
   const { values, separation } = twoClusters(vectors, size, DIRECTIONS)
   return { first, values, separation, belief: belief(bands, values, separation) }
 }
@@ -141,8 +141,9 @@ function shareAlong({ points, values }: BlockBand, series: Float64Array): number
 }
 
 /** Products of all turns of a block, summed over the bands by weight. */
-function likeness(bands: readonly BlockBand[], size: number): Float64Array {
-  const out = new Float64Array(size * size)
+function likeness(bands: readonly BlockBand[], size: number): PaddedMatrix {
+  const out = paddedMatrix(size)
+  const { step, values: sums } = out
   const widest = Math.max(...bands.map((band) => band.points))
   const layout = makeLayout()
   const sound = layout.take(size * widest)
@@ -155,9 +156,9 @@ function likeness(bands: readonly BlockBand[], size: number): Float64Array {
       const row = sound + i * points
       kernels.dotRows(row, row, points, size - i, points, products)
       for (let j = i; j < size; j++) {
-        const product = out[i * size + j]! + scale * kernels.floats[products + j - i]!
-        out[i * size + j] = product
-        out[j * size + i] = product
+        const sum = sums[i * step + j]! + scale * kernels.floats[products + j - i]!
+        sums[i * step + j] = sum
+        sums[j * step + i] = sum
       }
     }
   })

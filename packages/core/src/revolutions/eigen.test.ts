@@ -2,7 +2,6 @@ import { describe, expect, it } from 'vitest'
 import { borrowKernels } from '../kernels/index.js'
 import { makeLayout } from '../kernels/layout.js'
 import { seededRandom } from '../math/random.js'
-<<<<<<< HEAD
 import { eigenProblem } from './eigen.js'
 
 function leadingEigenvector(matrix: Float64Array, size: number) {
@@ -14,9 +13,6 @@ function leadingEigenvector(matrix: Float64Array, size: number) {
   expect(problem.matrix, 'the matrix is left alone').toEqual(matrix)
   return found
 }
-=======
-import { leadingEigenvector, leadingSubspace } from './eigen.js'
->>>>>>> e430d6a (revolutions: long blocks find rare firings and weak differences that no window of 24 turns shows)
 
 /** value · v vᵀ + rest · I, whose leading pair is v and value + rest for a unit v. */
 function planted(v: readonly number[], value: number, rest: number): Float64Array {
@@ -78,39 +74,5 @@ describe('eigenProblem', () => {
     expect(Math.hypot(...silent.vector)).toBeCloseTo(1, 9)
     expect(leadingEigenvector(Float64Array.of(7), 1)).toEqual({ vector: Float64Array.of(1), value: 7 })
     expect(leadingEigenvector(new Float64Array(0), 0).vector).toHaveLength(0)
-  })
-})
-
-describe('leadingSubspace', () => {
-  const size = 48
-  const planes = [2, 3, 5].map((period) =>
-    unit(Array.from({ length: size }, (_, i) => (i % period === 0 ? 1 : 0))),
-  )
-  /** Planted directions of falling strength in even noise. */
-  const matrix = new Float64Array(size * size)
-  planes.forEach((v, c) => {
-    planted(v, 3 - c, c === 0 ? 0.05 : 0).forEach((x, k) => {
-      matrix[k] = matrix[k]! + x
-    })
-  })
-
-  it('spans the planted directions with orthogonal vectors of unit length', () => {
-    const vectors = leadingSubspace(matrix, size, 3)
-    vectors.forEach((a, i) => {
-      vectors.forEach((b, k) => {
-        expect(a.reduce((sum, x, n) => sum + x * b[n]!, 0)).toBeCloseTo(i === k ? 1 : 0, 9)
-      })
-    })
-    for (const v of planes) {
-      const inside = vectors.reduce((sum, vector) => sum + alike(vector, v) ** 2, 0)
-      expect(inside).toBeCloseTo(1, 6)
-    }
-  })
-  it('agrees with the leading eigenvector', () => {
-    const [first] = leadingSubspace(matrix, size, 3)
-    expect(alike(first!, leadingEigenvector(matrix, size).vector)).toBeCloseTo(1, 4)
-  })
-  it('gives zeros for a matrix of zeros', () => {
-    for (const v of leadingSubspace(new Float64Array(16), 4, 2)) expect([...v]).toEqual([0, 0, 0, 0])
   })
 })

@@ -59,37 +59,3 @@ function dot(a: Float64Array, b: Float64Array): number {
   for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
   return sum
 }
-
-/** Rounds of subspace iteration: directions that hold little more than the next one need not be told apart. */
-const SUBSPACE_ROUNDS = 15
-
-/**
- * The leading eigenvectors (unit length) of a symmetric non-negative definite matrix, about in order.
- *
- * @see Golub & Van Loan, *Matrix Computations* (4th ed. 2013), 8.2.4: orthogonal iteration
- */
-export function leadingSubspace(matrix: Float64Array, size: number, count: number): Float64Array[] {
-  // Starts that no engine repeats: sines at multiples of the golden angle.
-  let vectors = Array.from({ length: count }, (_, c) =>
-    Float64Array.from({ length: size }, (_v, i) => Math.sin((i + 1) * (c + 1) * 2.399963)),
-  )
-  let next = vectors.map(() => new Float64Array(size))
-  for (let round = 0; round < SUBSPACE_ROUNDS; round++) {
-    vectors.forEach((vector, c) => {
-      multiply(matrix, vector, next[c]!)
-    })
-    orthonormalise(next)
-    ;[vectors, next] = [next, vectors]
-  }
-  return vectors
-}
-
-function orthonormalise(vectors: readonly Float64Array[]): void {
-  vectors.forEach((vector, c) => {
-    for (let b = 0; b < c; b++) {
-      const share = dot(vector, vectors[b]!)
-      for (let i = 0; i < vector.length; i++) vector[i] = vector[i]! - share * vectors[b]![i]!
-    }
-    normalise(vector)
-  })
-}
