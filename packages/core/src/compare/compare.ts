@@ -11,6 +11,7 @@ import { passShare } from './passShare.js'
 import { doubts, hindrances, remark, wayOut } from './reasons.js'
 import { fault, leftOut, obstacles, type Weighed } from './select.js'
 import { smallestChange } from './settle.js'
+import { settleSpeeds } from './settleSpeeds.js'
 import { type SideShare, sideShare } from './sideShare.js'
 import { onBoth, SIDES, type Sides } from './sides.js'
 import type { ComparedSide, CompareOptions, Comparison, Reason } from './types.js'
@@ -86,7 +87,7 @@ export function compare(
 
 /** Both sides weighed to their common mix, the clips that count in it, and why they do not compare where they do not. */
 export function weighSides(before: readonly Analysis[], after: readonly Analysis[]) {
-  const given = { before: before.map(toPass), after: after.map(toPass) }
+  const given = { before: settleSpeeds(before.map(toPass)), after: settleSpeeds(after.map(toPass)) }
   const heard = onBoth((side) => given[side].filter((pass) => fault(pass) === null))
   const mix = commonMix(heard.before, heard.after)
   const counted = onBoth((side) =>

@@ -51,7 +51,8 @@ export function differenceReach(
  *
  * Three kinds of doubt are joined:
  * 1. chance: skips come in runs, and passes of one engine differ. Wilson's interval of each side for an effective number
- *    of turns, widened to Student's t; the spread seen between the passes of both sides corrects the default one;
+ *    of turns, widened to Student's t; the spread seen between the passes of a side corrects the default one, so that one
+ *    stray clip widens its own side as far as it should;
  * 2. hearing: every believable reading of the labels. What one engine's skips are misheard for on one side they are mostly
  *    misheard for on the other, so that much of it cancels; a share of the change itself is added, and turns of which
  *    nothing is known may all have fired or all been skipped;
@@ -60,22 +61,22 @@ export function differenceReach(
  *
  * @param hearing how unsure; other than the default only while fitting
  * @remarks Exact under a swap of the sides: value and bounds change sign, `chanceBelow` becomes 1 − itself.
+ * @see Welch, "The generalization of Student's problem when several different population variances are involved",
+ *   Biometrika 34 (1947), for the degrees of freedom
  */
 export function difference(before: SideShare, after: SideShare, hearing: Hearing = HEARING): Difference {
-  const freedom = hearing.priorFreedom + before.freedom + after.freedom
-  // The spreads are added first, so that a swap of the sides changes no bit.
-  const dispersion = (hearing.priorFreedom + (before.spread + after.spread)) / freedom
+  const freedom = welchFreedom(before, after, hearing)
   const student = student95(freedom)
-  const [own, other] = [before, after].map((side) => chanceInterval(side, dispersion, student / Z95))
-  const chance = differenceReach(
-    { value: before.value, interval: own! },
-    { value: after.value, interval: other! },
-  )
+  const share = (side: SideShare) => ({
+    value: side.value,
+    interval: chanceInterval(side, hearing, student / Z95),
+  })
+  const chance = differenceReach(share(before), share(after))
   const value = after.value - before.value
-  const wrong = misheard(before, after, hearing)
+  const wrong = Z95 * misheard(before, after, hearing)
   const heard = {
-    down: Math.hypot(Z95 * wrong.down, after.hiddenDown + before.hiddenUp),
-    up: Math.hypot(Z95 * wrong.up, after.hiddenUp + before.hiddenDown),
+    down: Math.hypot(wrong, after.hiddenDown + before.hiddenUp),
+    up: Math.hypot(wrong, after.hiddenUp + before.hiddenDown),
   }
   const open = { down: after.openDown + before.openUp, up: after.openUp + before.openDown }
   const down = Math.hypot(chance.down, heard.down) + open.down
@@ -93,36 +94,46 @@ export function difference(before: SideShare, after: SideShare, hearing: Hearing
   }
 }
 
+const freedomOf = (side: SideShare, { priorFreedom }: Hearing): number => priorFreedom + side.freedom
+
 /** Wilson's interval for as many independent turns as give the side's variance; `widening` is Student's t over the normal. */
-function chanceInterval(side: SideShare, dispersion: number, widening: number): [number, number] {
+function chanceInterval(side: SideShare, hearing: Hearing, widening: number): [number, number] {
+  const { priorFreedom, priorSpread } = hearing
+  const dispersion = (priorFreedom * priorSpread + side.spread) / freedomOf(side, hearing)
   return wilsonInterval(side.value, side.effective / (dispersion * widening ** 2))
+}
+
+/** Degrees of freedom of a difference of two sides whose passes may differ unlike far: few where the worse side decides. */
+function welchFreedom(before: SideShare, after: SideShare, hearing: Hearing): number {
+  const [own, other] = [before, after].map((side) => {
+    const [low, high] = chanceInterval(side, hearing, 1)
+    return { variance: (high - low) ** 2, freedom: freedomOf(side, hearing) }
+  })
+  const each = own!.variance ** 2 / own!.freedom + other!.variance ** 2 / other!.freedom
+  return (own!.variance + other!.variance) ** 2 / each
 }
 
 /** How unsure a side is of what it hears: half the range of its believable readings and what nothing is known of. */
 const doubt = ({ low, high, unknown }: SideShare): number => (high - low) / 2 + unknown
 
 /**
- * Standard deviations of what may be misheard of the change.
+ * Standard deviation of what may be misheard of the change.
  *
- * Where one side is less sure than the other, skips it missed are what its doubt says; skips it made up are bounded by its
- * lowest reading. Doubt that both sides share mostly cancels.
+ * One engine is misheard alike before and after, so what counts most is by how much one side is less sure than the other.
+ * The less sure side makes up skips as often as it misses them, so it is the same up and down.
  */
-function misheard(before: SideShare, after: SideShare, hearing: Hearing): Reach {
-  const { apartSds, mostApart, readingSds, alikeSds, scaleSd } = hearing
-  const missed = apartSds * clamp(doubt(after) - doubt(before), -mostApart, mostApart)
-  const madeUp = readingSds * (after.value - after.low - (before.value - before.low))
-  const common = Math.hypot(alikeSds * (doubt(after) + doubt(before)), scaleSd * (after.value - before.value))
-  return {
-    down: Math.hypot(Math.max(0, -missed), Math.max(0, madeUp), common),
-    up: Math.hypot(Math.max(0, missed), Math.max(0, -madeUp), common),
-  }
+function misheard(before: SideShare, after: SideShare, hearing: Hearing): number {
+  const { apartSds, alikeSds, scaleSd } = hearing
+  return Math.hypot(
+    apartSds * (doubt(after) - doubt(before)),
+    alikeSds * (doubt(after) + doubt(before)),
+    scaleSd * (after.value - before.value),
+  )
 }
 
 /** 95 % interval of one side alone, where nothing cancels. */
 export function aloneInterval(side: SideShare): [number, number] {
-  const freedom = HEARING.priorFreedom + side.freedom
-  const widening = student95(freedom) / Z95
-  const [low, high] = chanceInterval(side, (HEARING.priorFreedom + side.spread) / freedom, widening)
+  const [low, high] = chanceInterval(side, HEARING, student95(freedomOf(side, HEARING)) / Z95)
   return [
     clamp(
       side.value - Math.hypot(side.value - low, side.value - side.low, side.hiddenDown) - side.openDown,

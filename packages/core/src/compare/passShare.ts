@@ -33,9 +33,10 @@ export interface PassShare {
  * @param weights one for each judged turn, 0–1
  */
 export function passShare(pass: Pass, weights: Float64Array): PassShare {
-  const { revolutions, speed } = pass.analysis
+  const { revolutions } = pass.analysis
   const { firedProbability, firedLow, firedHigh, stretch } = revolutions
-  const sum = { all: 0, known: 0, skipped: 0, squares: 0, either: 0, down: 0, up: 0, openDown: 0, openUp: 0 }
+  const sum = { all: 0, known: 0, skipped: 0, squares: 0, either: 0 }
+  const reach = { down: 0, up: 0, openDown: 0, openUp: 0 }
   pass.turn.forEach((turn, i) => {
     const weight = weights[i]!
     const known = weight * pass.known[i]!
@@ -54,33 +55,31 @@ export function passShare(pass: Pass, weights: Float64Array): PassShare {
   })
   for (const { first, end, weight } of statesOf(pass, weights)) {
     const { known, skipped, skippedLow, skippedHigh } = readState(revolutions, first, end)
-    sum.down += weight * (skipped - skippedLow)
-    sum.up += weight * (skippedHigh - skipped)
-    const { ambiguous, alternativeFactor } = speed.stretches[stretch[first]!] ?? SETTLED
-    if (!ambiguous || alternativeFactor === null || known === 0) continue
+    reach.down += weight * (skipped - skippedLow)
+    reach.up += weight * (skippedHigh - skipped)
+    const factor = pass.openFactor[stretch[first]!] ?? null
+    if (factor === null || known === 0) continue
     const ratio = skipped / known
-    const open = coverOtherReading({ value: ratio, low: ratio, high: ratio, turns: known }, alternativeFactor)
-    sum.openDown += weight * known * (ratio - open.low!)
-    sum.openUp += weight * known * (open.high! - ratio)
+    const open = coverOtherReading({ value: ratio, low: ratio, high: ratio, turns: known }, factor)
+    reach.openDown += weight * known * (ratio - open.low!)
+    reach.openUp += weight * known * (open.high! - ratio)
   }
   // Laplace's share keeps the variance of a single turn above zero where all turns are alike.
   const likely = (sum.skipped + 1) / (sum.known + 2)
   return {
     mass: sum.known,
     value,
-    low: value - sum.down / sum.known,
-    high: value + sum.up / sum.known,
+    low: value - reach.down / sum.known,
+    high: value + reach.up / sum.known,
     effective: sum.known ** 2 / (sum.squares * designEffect(spansOf(pass), likely * (1 - likely))),
     unknown: 1 - sum.known / sum.all,
     hiddenDown: hidden.down / sum.all,
     hiddenUp: hidden.up / sum.all,
-    openDown: sum.openDown / sum.known,
-    openUp: sum.openUp / sum.known,
+    openDown: reach.openDown / sum.known,
+    openUp: reach.openUp / sum.known,
     eitherWay: sum.either / sum.all,
   }
 }
-
-const SETTLED = { ambiguous: false, alternativeFactor: null }
 
 /** States of the judged segments, as indices into `Revolutions`, with the mean weight of their turns. */
 function statesOf(pass: Pass, weights: Float64Array) {

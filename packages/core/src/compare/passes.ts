@@ -18,6 +18,8 @@ export interface Pass {
   readonly logSpeed: Float64Array
   /** How much is known of the turn, 0–1. */
   readonly known: Float64Array
+  /** For every stretch of the speed track the factor of another crank speed that fits as well; null where none does. */
+  readonly openFactor: readonly (number | null)[]
 }
 
 /** Picks the judged turns of a clip; none where no engine was heard. */
@@ -37,6 +39,9 @@ export function toPass(analysis: Analysis): Pass {
     kind: Uint8Array.from(turns, ({ kind }) => kind),
     logSpeed: Float64Array.from(turns, ({ turn }) => Math.log(revolutions.speedRpm[turn]!)),
     known: Float64Array.from(turns, ({ turn }) => knownWeight(revolutions, turn)),
+    openFactor: analysis.speed.stretches.map(({ ambiguous, alternativeFactor }) =>
+      ambiguous ? alternativeFactor : null,
+    ),
   }
 }
 

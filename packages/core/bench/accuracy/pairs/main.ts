@@ -7,6 +7,7 @@ import { reportFit } from './fit.js'
 import { HELP, pairTasks, readPairOptions } from './options.js'
 import { failedPair, type PairOutcome } from './outcome.js'
 import { pairLine, reportPairs } from './report.js'
+import type { PairOrder } from './worker.js'
 
 const WORKER = fileURLToPath(new URL('./worker.ts', import.meta.url))
 
@@ -22,8 +23,8 @@ export async function comparePairs(argv: readonly string[]): Promise<void> {
   const seeds = Math.max(...tasks.map(({ seed }) => seed)) - options.seedBase + 1
   const startedAt = performance.now()
   const outcomes = await runTasks(
-    { file: WORKER, died: failedPair },
-    tasks,
+    { file: WORKER, died: ({ task }: PairOrder, why) => failedPair(task, why) },
+    tasks.map((task) => ({ task, folder: options.keep })),
     options.jobs,
     (outcome, done) => {
       if (options.verbose) console.error(pairLine(outcome))

@@ -14,6 +14,7 @@ npm run accuracy -- compare [options]
   --markdown         tables as Markdown
   --verbose          one line per pair, on stderr
   --json FILE        every pair's figures
+  --keep DIR         keeps what was heard, and compares what is there without hearing it again: for trying another compare
   --fit FILE         no run: tries other settings of what may be misheard on the pairs of an earlier --json
 `
 
@@ -25,6 +26,7 @@ export interface PairOptions {
   readonly markdown: boolean
   readonly verbose: boolean
   readonly json: string | null
+  readonly keep: string | null
   readonly fit: string | null
 }
 
@@ -42,6 +44,7 @@ export function readPairOptions(argv: readonly string[]): PairOptions | null {
       markdown: { type: 'boolean', default: false },
       verbose: { type: 'boolean', default: false },
       json: { type: 'string' },
+      keep: { type: 'string' },
       fit: { type: 'string' },
       help: { type: 'boolean', default: false },
     },
@@ -57,6 +60,7 @@ export function readPairOptions(argv: readonly string[]): PairOptions | null {
     markdown: values.markdown,
     verbose: values.verbose,
     json: values.json ?? null,
+    keep: values.keep ?? null,
     fit: values.fit ?? null,
   }
 }
