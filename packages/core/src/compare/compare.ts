@@ -24,7 +24,8 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  *
  * Only turns of one kind of running (idle, pulling, steady) at like crank speed are compared, each side weighed to the mix
  * of both; with too little in common the verdict is `not-comparable`. The interval of the change holds what chance does
- * within and between clips and what may be misheard; noise that hides turns widens it.
+ * within and between clips and what may be misheard; noise that hides turns widens it. A crank speed that one clip leaves
+ * open is settled by the other clips of its side.
  *
  * @param before one analysis or more of the engine before the change, one a clip
  * @param after  the same after it
@@ -39,7 +40,7 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * const after = [listen('cruise-needle-clip-3.wav')]
  * const { verdict, change } = compare(before, after, { worth: 0.05 })
  * verdict // 'helped'
- * change // { value: -0.32, low: -0.47, high: -0.09 }
+ * change // { value: -0.32, low: -0.44, high: -0.14 }
  */
 export function compare(
   before: readonly Analysis[],

@@ -211,6 +211,19 @@ describe('what makes it less sure', () => {
     expect(found.change.low!).toBeLessThan(0)
     expect(codes(found)).toContain('speed-open')
   })
+  it.each([
+    ['settled by clips of the same side at the speed it was heard at', 6000, false],
+    ['left open by clips that run at another speed', 9000, true],
+    ['left open by clips at the other speed that fits', 3000, true],
+  ])('an open crank speed of one clip: %s', (_, rpm, open) => {
+    const unsure = { startS: 0, endS: 16, ambiguous: true, alternativeFactor: 0.5, confidence: 0.6 }
+    const { revolutions, segments } = clip(0.45, 7)
+    const doubtful = makeAnalysis(revolutions, { stretches: [unsure], segments })
+    const other = clip(0.45, 8, 1600, (turn) => ({ ...turn, rpm }))
+    const found = compare(two(0.05, 1), [doubtful, other])
+    expect(codes(found).includes('speed-open')).toBe(open)
+    expect(found.verdict === 'worse').toBe(!open)
+  })
   it('two kinds of turn of which it is not known which fires', () => {
     const thirds = (skipped: Turn, fired: Turn) =>
       steady(repeatTurn(1500, (i) => ({ pattern: 'every-third', ...(i % 3 === 0 ? skipped : fired) })))
@@ -227,6 +240,12 @@ describe('what makes it less sure', () => {
     const found = compare(wild, clips(0.2, 4, 5, 6))
     expect(width(found)).toBeGreaterThan(2 * width(steady))
     expect(codes(found)).toContain('passes-differ')
+  })
+  it('one stray clip makes no change, however alike the clips of the other side are', () => {
+    const calm = clips(0.08, 4, 5, 6)
+    const stray = [clip(0.08, 1), clip(0.7, 2), clip(0.08, 3)]
+    expect(compare(calm, stray).verdict).toBe('unclear')
+    expect(compare(calm, clips(0.3, 1, 2, 3)).verdict).toBe('worse')
   })
   it('one clip a side is less sure than two, and says so', () => {
     const one = compare([clip(0.4, 1)], [clip(0.3, 3)])
