@@ -3,7 +3,9 @@ import { borrowKernels } from '../kernels/index.js'
 import { makeLayout } from '../kernels/layout.js'
 import { mean, median, quantile, ramp } from '../math/stats.js'
 import { hannSmooth } from '../turns/grid.js'
+import type { RunTurns } from '../turns/index.js'
 import type { ResidualBand } from '../turns/vectors.js'
+import { IDLE_VOTE } from './constants.js'
 import type { TwoLevels } from './levels.js'
 import { leadingSubspace, type PaddedMatrix, paddedMatrix } from './subspace.js'
 import { twoClusters } from './twoClusters.js'
@@ -22,7 +24,7 @@ const DIRECTIONS = 6
 /**
  * Where evidence begins and where it is full: separation of the clusters in standard deviations, and the share of a band's
  * difference that lies along them as a multiple of chance, median of the bands. With a rhythm of two, three or four turns
- * less will do. 98 of 100 blocks of clean running, made and recorded, stay below 3.4 standard deviations, blocks with firm
+ * less will do; without one it counts at idle only, where firings are rare. 98 of 100 blocks of clean running, made and recorded, stay below 3.4 standard deviations, blocks with firm
  * skipping reach 4 to 13; rattles and cars make clusters too, but in few bands.
  */
 const RHYTHMIC: Need = { separation: [3.4, 4.4], share: [2.5, 4.5] }
@@ -57,7 +59,7 @@ interface Block {
  * leading directions of turn-to-turn difference. A weak difference that no window of 24 turns shows stands out here when
  * it stays the same, and so do rare firings.
  */
-export function blockKinds(residuals: readonly ResidualBand[]): BlockKinds {
+export function blockKinds({ residuals, startS }: Pick<RunTurns, 'residuals' | 'startS'>): BlockKinds {
   const { turns } = residuals[0]!
   const size = Math.min(BLOCK_TURNS, turns)
   const out = {
@@ -71,7 +73,8 @@ export function blockKinds(residuals: readonly ResidualBand[]): BlockKinds {
   for (let first = 0; ; first += BLOCK_HOP) {
     const at = Math.min(first, turns - size)
     const bands = residuals.map((band, i) => blockBand(band, depths[i]!, at, size))
-    blocks.push(oneBlock(bands, at, size))
+    const idle = ramp(size / (startS[at + size]! - startS[at]!), IDLE_VOTE.noneHz, IDLE_VOTE.fullHz)
+    blocks.push({ first: at, ...oneBlock(bands, size, idle) })
     if (at + size >= turns) break
   }
   return joinBlocks(blocks, size, out)
@@ -107,19 +110,19 @@ function blockBand(
   return { points, values: out }
 }
 
-function oneBlock(bands: readonly BlockBand[], first: number, size: number): Block {
+function oneBlock(bands: readonly BlockBand[], size: number, idle: number): Omit<Block, 'first'> {
   const vectors = leadingSubspace(likeness(bands, size), DIRECTIONS)
   const { values, separation } = twoClusters(vectors, size, DIRECTIONS)
-  return { first, values, separation, belief: belief(bands, values, separation) }
+  return { values, separation, belief: belief(bands, values, separation, idle) }
 }
 
-/** 0–1: that the clusters are kinds of turn. */
-function belief(bands: readonly BlockBand[], values: Float64Array, separation: number): number {
+/** 0–1: that the clusters are kinds of turn; `idle` is 1 at idle speed, 0 above. */
+function belief(bands: readonly BlockBand[], values: Float64Array, separation: number, idle: number): number {
   if (separation < RHYTHMIC.separation[0]) return 0
   const share = median(bands.map((band) => shareAlong(band, values)))
   const rhythm = ramp(Math.max(...[2, 3, 4].map((period) => foldShare(values, period))), ...RHYTHM)
   const met = (need: Need): number => ramp(separation, ...need.separation) * ramp(share, ...need.share)
-  return Math.max(rhythm * met(RHYTHMIC), met(FREE))
+  return Math.max(rhythm * met(RHYTHMIC), idle * met(FREE))
 }
 
 /** Share of a band's turn-to-turn difference that lies along a series of turns, as a multiple of what chance gives. */

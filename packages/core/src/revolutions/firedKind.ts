@@ -38,22 +38,28 @@ export function highKindFired(
   const sounds = turnSounds(turns)
   const sums = windows.map((w) => windowSums(sounds, turns, w, highKind, twoKinds))
   const links = linkKinds(
-    kindPictures(turns.residuals, windows, (w) => kindsIn(windows[w]!, highKind, twoKinds)),
+    kindPictures(turns.residuals, windows, (w) => pictured(windows[w]!, highKind, twoKinds)),
     sums.map((s) => s.weight),
   )
   const chances = pooled(sums, links).map(firedChance)
   return overTurns(windows, highKind.length, (w) => chances[w]!, 0.5)
 }
 
-/** How much each turn of a window is of the high kind rather than the low, mean 0. */
-function kindsIn(
-  { firstTurn, turns }: WindowEvidence,
+/** Agreement of a window's component with the labels below which it shows something else. */
+const SAME_KINDS = 0.5
+
+/** What a window's picture is taken from: its component, turned to the high kind, or the labels where it is another one. */
+function pictured(
+  { firstTurn, turns, component }: WindowEvidence,
   highKind: Float64Array,
   twoKinds: Float64Array,
 ): Float64Array {
   const own = twoKinds.slice(firstTurn, firstTurn + turns)
   const high = mean(own.map((two, i) => two * highKind[firstTurn + i]!)) / (mean(own) + 1e-12)
-  return own.map((two, i) => two * (highKind[firstTurn + i]! - high))
+  const labelled = own.map((two, i) => two * (highKind[firstTurn + i]! - high))
+  const along = labelled.reduce((sum, v, i) => sum + v * component[i]!, 0)
+  if (Math.abs(along) < SAME_KINDS * Math.hypot(...labelled)) return labelled
+  return component.map((v) => (along < 0 ? -v : v))
 }
 
 function turnSounds({ cuts, level }: RunTurns): TurnSounds {

@@ -77,7 +77,7 @@ function labelRun(run: RunTurns): RunLabels {
   const grams = residuals.map((r) => bandedGram(r, WINDOW_TURNS))
   const windows = windowEvidence(grams, residuals)
   const seen = windows.map((w) => seenLogit(w, residuals))
-  const blocks = blockKinds(residuals)
+  const blocks = blockKinds(run)
   const signs = alignSigns(windows)
   const kinds = kindPictures(residuals, windows)
   const alike = likenessLogits(kinds, seen)
