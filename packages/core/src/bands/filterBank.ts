@@ -1,12 +1,13 @@
-import FFT from 'fft.js'
 import { borrowKernels, type Kernels } from '../kernels/index.js'
-import { type Layout, makeLayout } from '../kernels/layout.js'
+import { type Layout, loadSamples, makeLayout } from '../kernels/layout.js'
 import { type Band, INNER_RATE_HZ } from './constants.js'
 
 /** Block of the overlap-save filter: 1.024 s; the middle half is kept, so filters may ring for 256 ms. */
 const BLOCK = 16384
 const HOP = BLOCK / 2
 const MARGIN = BLOCK / 4
+/** Blocks that are transformed side by side: two lanes, two real blocks as one complex one. */
+const AT_ONCE = 4
 
 /** One band of sound as a waveform or as an envelope. */
 export interface BandSignal {
@@ -33,28 +34,53 @@ export interface BandWish {
  * @returns one signal a wish, in the same order, time-aligned without delay
  */
 export function splitBands(samples: Float32Array, wishes: readonly BandWish[]): BandSignal[] {
-  const forward = new FFT(BLOCK)
-  const block = new Float64Array(BLOCK)
-  const spectrum = new Float64Array(2 * BLOCK)
   const outs = wishes.map(
     ({ rateHz }) => new Float32Array(Math.ceil((samples.length * rateHz) / INNER_RATE_HZ)),
   )
   const layout = makeLayout()
-  const spectrumAt = layout.take(2 * (BLOCK + 2))
+  const makeSpectra = spectraTaker(layout)
   const makeBatches = inBatches(groupWishes(wishes, outs), layout)
   const kernels = borrowKernels(layout.total())
-  const batches = makeBatches(kernels, spectrumAt)
-  for (let start = -MARGIN; start < samples.length - MARGIN; start += HOP) {
-    const from = Math.max(0, start)
-    const to = Math.min(samples.length, start + BLOCK)
-    block.fill(0, 0, from - start)
-    block.set(samples.subarray(from, to), from - start)
-    block.fill(0, to - start)
-    forward.realTransform(spectrum, block)
-    kernels.doubles.set(spectrum.subarray(0, BLOCK), spectrumAt / 2)
-    for (const take of batches) take(start + MARGIN)
+  const takeSpectra = makeSpectra(kernels)
+  const batches = makeBatches(kernels)
+  const end = samples.length - MARGIN
+  for (let first = -MARGIN; first < end; first += AT_ONCE * HOP) {
+    const spectra = takeSpectra(samples, first)
+    spectra.forEach((spectrum, i) => {
+      const start = first + i * HOP
+      if (start < end) for (const take of batches) take(spectrum, start + MARGIN)
+    })
   }
   return wishes.map(({ band, rateHz }, i) => ({ band, rateHz, values: outs[i]! }))
+}
+
+/** Transforms {@link AT_ONCE} blocks from sample `first` on; positions of their spectra, pairs of doubles. */
+type TakeSpectra = (samples: Float32Array, first: number) => readonly number[]
+
+function spectraTaker(layout: Layout): (kernels: Kernels) => TakeSpectra {
+  const soundWords = BLOCK + (AT_ONCE - 1) * HOP
+  const sound = layout.take(soundWords)
+  const order = layout.take(BLOCK)
+  const turns = layout.take(4 * BLOCK)
+  const data = layout.take(8 * BLOCK)
+  const step = 2 * BLOCK
+  const spectra = layout.take(AT_ONCE * step)
+  const places = Array.from({ length: AT_ONCE }, (_, i) => spectra + i * step)
+  return (kernels) => {
+    const { floats, ints, doubles } = kernels
+    for (let j = 0; j < BLOCK; j++) {
+      ints[order + j] = reversedBits(j, BLOCK)
+      doubles[turns / 2 + 2 * j] = Math.cos((2 * Math.PI * j) / BLOCK)
+      doubles[turns / 2 + 2 * j + 1] = Math.sin((2 * Math.PI * j) / BLOCK)
+    }
+    return (samples, first) => {
+      loadSamples(floats, sound, samples, first, soundWords)
+      kernels.loadBlocks(sound, HOP, order, BLOCK, data)
+      kernels.twoTransforms(data, BLOCK, turns, BLOCK)
+      kernels.splitSpectra(data, BLOCK, spectra, step)
+      return places
+    }
+  }
 }
 
 /** A band and all that is read from it. */
@@ -97,13 +123,11 @@ function sameBand(a: Band, b: Band): boolean {
   return a.lowHz === b.lowHz && a.highHz === b.highHz && a.form === b.form
 }
 
-/** Takes one batch's share of a block, whose spectrum is there; what is kept begins at sample `keepFrom`. */
-type Take = (keepFrom: number) => void
+/** Takes one batch's share of a block with this spectrum; what is kept begins at sample `keepFrom`. */
+type Take = (spectrum: number, keepFrom: number) => void
 
 /** Places in the memory of the kernels that the batches use one after the other. */
 interface Space {
-  /** Spectrum of the block, doubles. */
-  readonly spectrum: number
   /** Four bands side by side. */
   readonly data: number
   /** `turnCount` angles of the transforms. */
@@ -117,9 +141,9 @@ interface Space {
  * Inverse transforms four at a time, at the rate of the fastest of the four: a slower one gains nothing and loses nothing.
  *
  * @param layout memory is taken from it now and used once the kernels are there
- * @returns what makes the batches, given the kernels and the place of the spectrum
+ * @returns what makes the batches, given the kernels
  */
-function inBatches(groups: readonly Group[], layout: Layout): (kernels: Kernels, spectrum: number) => Take[] {
+function inBatches(groups: readonly Group[], layout: Layout): (kernels: Kernels) => Take[] {
   const sorted = [...groups].sort((a, b) => b.rateHz - a.rateHz)
   const turnCount = Math.max(1, ...groups.map((g) => (BLOCK * g.rateHz) / INNER_RATE_HZ))
   const data = layout.take(8 * turnCount)
@@ -128,12 +152,12 @@ function inBatches(groups: readonly Group[], layout: Layout): (kernels: Kernels,
   const makers: ((kernels: Kernels, space: Space) => Take)[] = []
   for (let first = 0; first < sorted.length; first += 4)
     makers.push(batch(sorted.slice(first, first + 4), layout))
-  return (kernels, spectrum) => {
+  return (kernels) => {
     for (let j = 0; j < turnCount; j++) {
       kernels.floats[turns + 2 * j] = Math.cos((2 * Math.PI * j) / turnCount)
       kernels.floats[turns + 2 * j + 1] = Math.sin((2 * Math.PI * j) / turnCount)
     }
-    return makers.map((make) => make(kernels, { spectrum, data, turns, turnCount, kept }))
+    return makers.map((make) => make(kernels, { data, turns, turnCount, kept }))
   }
 }
 
@@ -147,7 +171,7 @@ function batch(groups: readonly Group[], layout: Layout): (kernels: Kernels, spa
     const places = layout.take(values.length)
     return { first, values, gains, places, readers, isWave: band.form === 'wave' }
   })
-  return (kernels, { spectrum, data, turns, turnCount, kept }) => {
+  return (kernels, { data, turns, turnCount, kept }) => {
     const { floats, ints, doubles } = kernels
     for (const { first, values, gains, places } of lanes)
       for (let i = 0; i < values.length; i++) {
@@ -155,7 +179,7 @@ function batch(groups: readonly Group[], layout: Layout): (kernels: Kernels, spa
         ints[places + i] = 8 * reversedBits((first + i) % size, size)
       }
     const from = data + (8 * MARGIN) / decimation
-    return (keepFrom) => {
+    return (spectrum, keepFrom) => {
       floats.fill(0, data, data + 8 * size)
       lanes.forEach(({ first, values, gains, places }, lane) => {
         kernels.scatterBand(spectrum, first, gains, places, values.length, data + lane)

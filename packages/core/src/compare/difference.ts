@@ -1,8 +1,8 @@
 import { clamp, Z95 } from '../math/stats.js'
+import { student95, studentBelow } from '../math/student.js'
 import { wilsonInterval } from '../score/wilson.js'
 import { HEARING, type Hearing } from './constants.js'
 import type { SideShare } from './sideShare.js'
-import { student95, studentBelow } from './student.js'
 
 /** Distance from a value down and up to the ends of an interval, >= 0. */
 export interface Reach {

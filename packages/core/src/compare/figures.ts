@@ -1,7 +1,7 @@
 import { mean } from '../math/stats.js'
+import { student95 } from '../math/student.js'
 import type { Segment } from '../segments/types.js'
 import type { Pass } from './passes.js'
-import { student95 } from './student.js'
 import type { Compared } from './types.js'
 
 /**

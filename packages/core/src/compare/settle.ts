@@ -1,7 +1,7 @@
 import { Z95 } from '../math/stats.js'
+import { student95 } from '../math/student.js'
 import { MOST_PASSES, POWER_SDS } from './constants.js'
 import type { Difference } from './difference.js'
-import { student95 } from './student.js'
 
 /** Smallest true change that these clips would have called a change in four of five cases, share of turns. */
 export function smallestChange({ low, high }: Difference): number {

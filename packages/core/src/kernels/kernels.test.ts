@@ -215,6 +215,88 @@ describe('kernels in doubles are the same to the last bit', () => {
     expect(plain.floats[6062]).toBeCloseTo(plain.doubles[500 + 21]! * plain.doubles[1501]!, 5)
   })
 
+  test('spectra of four blocks', () => {
+    const { simd, plain } = pair(16)
+    for (const k of [simd, plain]) {
+      for (let j = 0; j < 64; j++) {
+        k.ints[100 + j] = Number.parseInt(j.toString(2).padStart(6, '0').split('').reverse().join(''), 2)
+        k.doubles[500 + 2 * j] = Math.cos((2 * Math.PI * j) / 64)
+        k.doubles[501 + 2 * j] = Math.sin((2 * Math.PI * j) / 64)
+      }
+      k.loadBlocks(2000, 32, 100, 64, 4000)
+      k.twoTransforms(4000, 64, 1000, 64)
+      k.splitSpectra(4000, 64, 6000, 128)
+    }
+    for (let block = 0; block < 4; block++) {
+      for (let bin = 1; bin < 32; bin++) {
+        const at = 3000 + 64 * block + 2 * bin
+        let re = 0
+        let im = 0
+        for (let j = 0; j < 64; j++) {
+          const x = plain.floats[2000 + 32 * block + j]!
+          re += x * Math.cos((2 * Math.PI * bin * j) / 64)
+          im -= x * Math.sin((2 * Math.PI * bin * j) / 64)
+        }
+        for (const k of [simd, plain]) {
+          expect(k.doubles[at]).toBeCloseTo(re, 10)
+          expect(k.doubles[at + 1]).toBeCloseTo(im, 10)
+        }
+      }
+    }
+  })
+
+  test.each([0, 1])('a levelled row, squared: %i', (squared) => {
+    const { simd, plain } = pair(17)
+    for (const k of [simd, plain]) k.levelRow(2000, 101, 20, squared === 1, 4000, 5000)
+    expect([...simd.floats.subarray(5000, 5101)]).toEqual([...plain.floats.subarray(5000, 5101)])
+    const mean = plain.floats.slice(2030, 2071).reduce((sum, x) => sum + (squared ? x * x : x) / 41, 0)
+    const all = plain.floats.slice(2000, 2101).reduce((sum, x) => sum + (squared ? x * x : x) / 101, 0)
+    const level = mean + 1e-3 * all
+    const x = plain.floats[2050]!
+    expect(plain.floats[5050]).toBeCloseTo(squared ? x / Math.sqrt(level) : x / level - 1, 3)
+  })
+
+  test('sums of rows, and a window packed', () => {
+    const { simd, plain } = pair(18)
+    for (const k of [simd, plain]) {
+      fill(k, 1000, 6, 10)
+      k.addRows(2000, 1000, 6, 24, 6000)
+      k.packWindow(3000, 9, 5, 1e-12, 7000)
+    }
+    expect(doublesOf(simd, 6000, 24)).toEqual(doublesOf(plain, 6000, 24))
+    expect([...simd.floats.subarray(7000, 7023)]).toEqual([...plain.floats.subarray(7000, 7023)])
+    const trace = [0, 1, 2, 3, 4].reduce((sum, i) => sum + plain.floats[3000 + 9 * i]!, 0)
+    expect(plain.floats[7000 + 5 + 2]).toBeCloseTo(plain.floats[3000 + 9 * 2 + 1]! / trace, 4)
+    expect([...plain.floats.subarray(7015, 7023)]).toEqual(new Array(8).fill(0))
+  })
+
+  test('chances of a chain', () => {
+    const { simd, plain } = pair(19)
+    for (const k of [simd, plain]) {
+      fill(k, 1000, 60, 11)
+      k.doubles.set([0.5, 0.3, 0.2], 700)
+      k.ints.set([0, 1, 1, 2, 2, 0, 0, 0], 100)
+      k.doubles.set([0.6, 1, 1, 0.4], 750)
+      k.chainForward(1000, 20, 3, 1400, 100, 1500, 4, 0.1, 3000)
+      k.chainBackward(1000, 20, 3, 1400, 100, 1500, 4, 0.1, 4000)
+    }
+    for (const at of [3000, 4000]) expect(doublesOf(simd, at, 60)).toEqual(doublesOf(plain, at, 60))
+    // Along the whole chain the chances of forward and backward add up alike: here of two moments in a row.
+    const [forward, heard] = [doublesOf(plain, 3000, 6), doublesOf(plain, 1000, 6)]
+    const next = [0, 1, 2].map((s) => {
+      const stays = [0.6, 0, 0].map((p, i) => (i === 0 && s === 1 ? p : 0))
+      const step =
+        stays[0]! * forward[0]! +
+        (s === 2 ? forward[1]! : 0) +
+        (s === 0 ? forward[2]! + 0.4 * forward[0]! : 0)
+      return (0.1 * [0.5, 0.3, 0.2][s]! + 0.9 * step) * heard[3 + s]!
+    })
+    const total = next.reduce((a, b) => a + b)
+    next.forEach((p, s) => {
+      expect(forward[3 + s]).toBeCloseTo(p / total, 9)
+    })
+  })
+
   test('scales of energies', () => {
     const { simd, plain } = pair(14)
     for (const k of [simd, plain]) {

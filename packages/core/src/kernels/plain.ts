@@ -1,3 +1,4 @@
+import { plainChains } from './plainChains.js'
 import { plainTurns } from './plainTurns.js'
 import type { Kernels } from './types.js'
 
@@ -107,14 +108,24 @@ export function plainKernels(words: number): Kernels {
         f.set(sums, out + 16 * n)
       }
     },
-    fourTransforms(data, size, turns, turnCount) {
-      for (let length = 1; length < size; length *= 2) {
-        const turnStep = turnCount / length
-        for (let k = 0; k < size; k++) {
-          if (k & length) continue
-          const turn = turns + (k % length) * turnStep
-          for (let lane = 0; lane < 4; lane++)
-            butterfly(f, data + 8 * k + lane, data + 8 * (k + length) + lane, f[turn]!, f[turn + 1]!)
+    fourTransforms: (data, size, turns, turnCount) => transform(f, 4, data, size, turns, turnCount),
+    twoTransforms: (data, size, turns, turnCount) =>
+      transform(doubles, 2, data / 2, size, turns / 2, turnCount),
+    loadBlocks(sound, hop, order, size, data) {
+      for (let j = 0; j < size; j++)
+        for (let block = 0; block < 4; block++)
+          doubles[data / 2 + 4 * ints[order + j]! + block] = f[sound + block * hop + j]!
+    },
+    splitSpectra(data, size, out, outStep) {
+      for (let k = 1; k < size / 2; k++) {
+        for (let lane = 0; lane < 2; lane++) {
+          const a = data / 2 + 4 * k + lane
+          const b = data / 2 + 4 * (size - k) + lane
+          const to = (out + lane * outStep) / 2 + 2 * k
+          doubles[to] = 0.5 * (doubles[a]! + doubles[b]!)
+          doubles[to + 1] = 0.5 * (doubles[b + 2]! - doubles[a + 2]!)
+          doubles[to + outStep] = 0.5 * (doubles[a + 2]! + doubles[b + 2]!)
+          doubles[to + outStep + 1] = 0.5 * (doubles[a]! - doubles[b]!)
         }
       }
     },
@@ -140,6 +151,19 @@ export function plainKernels(words: number): Kernels {
         f[out + i] = sum / average
       }
     },
+    levelRow(x, length, half, squared, sums, out) {
+      const at = sums / 2
+      doubles[at] = 0
+      for (let i = 0; i < length; i++)
+        doubles[at + i + 1] = doubles[at + i]! + (squared ? f[x + i]! * f[x + i]! : f[x + i]!)
+      const least = 1e-3 * (doubles[at + length]! / Math.max(1, length)) + 1e-12
+      for (let i = 0; i < length; i++) {
+        const from = Math.max(0, i - half)
+        const to = Math.min(length, i + half + 1)
+        const mean = (doubles[at + to]! - doubles[at + from]!) / (to - from) + least
+        f[out + i] = squared ? f[x + i]! / Math.sqrt(mean) : f[x + i]! / mean - 1
+      }
+    },
     cutRows(x, origin, rate, starts, rows, points, out) {
       for (let n = 0; n < rows; n++) {
         for (let p = 0; p < points; p++) {
@@ -150,6 +174,7 @@ export function plainKernels(words: number): Kernels {
       }
     },
     ...plainTurns(f, ints, doubles),
+    ...plainChains(ints, doubles),
   }
 }
 
@@ -168,12 +193,41 @@ function cubic(values: Float32Array | Float64Array, at: number, f: number): numb
   return b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
 }
 
-/** a + w · b and a − w · b in place of a and b; imaginary parts lie four words on. */
-function butterfly(f: Float32Array, a: number, b: number, cos: number, sin: number): void {
-  const re = f[b]! * cos - f[b + 4]! * sin
-  const im = f[b]! * sin + f[b + 4]! * cos
-  f[b] = f[a]! - re
-  f[b + 4] = f[a + 4]! - im
-  f[a] = f[a]! + re
-  f[a + 4] = f[a + 4]! + im
+/** Inverse transforms of as many lanes side by side: real parts, then imaginary parts of a point. */
+function transform(
+  x: Float32Array | Float64Array,
+  lanes: number,
+  data: number,
+  size: number,
+  turns: number,
+  turnCount: number,
+): void {
+  for (let length = 1; length < size; length *= 2) {
+    const turnStep = turnCount / length
+    for (let k = 0; k < size; k++) {
+      if (k & length) continue
+      const [cos, sin] = x.subarray(turns + (k % length) * turnStep)
+      for (let lane = 0; lane < lanes; lane++) {
+        const a = data + 2 * lanes * k + lane
+        butterfly(x, lanes, a, a + 2 * lanes * length, cos!, sin!)
+      }
+    }
+  }
+}
+
+/** a + w · b and a − w · b in place of a and b; imaginary parts lie `apart` on. */
+function butterfly(
+  x: Float32Array | Float64Array,
+  apart: number,
+  a: number,
+  b: number,
+  cos: number,
+  sin: number,
+): void {
+  const re = x[b]! * cos - x[b + apart]! * sin
+  const im = x[b]! * sin + x[b + apart]! * cos
+  x[b] = x[a]! - re
+  x[b + apart] = x[a + apart]! - im
+  x[a] = x[a]! + re
+  x[a + apart] = x[a + apart]! + im
 }

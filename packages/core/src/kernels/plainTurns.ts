@@ -2,7 +2,14 @@ import type { KernelFunctions } from './types.js'
 
 type TurnKernels = Pick<
   KernelFunctions,
-  'pathStep' | 'pathJumps' | 'nearRows' | 'compareRows' | 'powerSteps' | 'orderDrift'
+  | 'pathStep'
+  | 'pathJumps'
+  | 'nearRows'
+  | 'compareRows'
+  | 'powerSteps'
+  | 'orderDrift'
+  | 'addRows'
+  | 'packWindow'
 >
 
 /** The kernels of the speed curve and of turns in plain JavaScript, over one memory seen three ways. */
@@ -100,6 +107,21 @@ export function plainTurns(f: Float32Array, ints: Int32Array, doubles: Float64Ar
         doubles[numerator / 2 + n] = doubles[numerator / 2 + n]! + up / power
         doubles[denominator / 2 + n] = doubles[denominator / 2 + n]! + down / power
       }
+    },
+    addRows(values, weights, rows, points, out) {
+      for (let p = 0; p < points; p++) {
+        let sum = 0
+        for (let n = 0; n < rows; n++) sum += doubles[weights / 2 + n]! * f[values + n * points + p]!
+        doubles[out / 2 + p] = sum
+      }
+    },
+    packWindow(gram, step, size, least, out) {
+      let trace = least
+      for (let i = 0; i < size; i++) trace += f[gram + i * step]!
+      let to = out
+      for (let lag = 0; lag < size; lag++)
+        for (let i = 0; i + lag < size; i++) f[to++] = f[gram + i * step + lag]! / trace
+      f.fill(0, to, to + 8)
     },
   }
 }

@@ -90,7 +90,8 @@ export interface Kernels {
   dotRows(a: number, b: number, step: number, count: number, width: number, out: number): void
   /**
    * out[k] = Σ table[phase · taps + j] · x[base + j] over j = 0…taps − 1, where base and phase / phases are the whole and
-   * the (rounded) broken part of (first + k) · step, for k = 0…count − 1; `taps` is a multiple of 8.
+   * the (rounded) broken part of (first + k) · step, for k = 0…count − 1, and one more for an odd count; `taps` is a multiple
+   * of 8.
    */
   filterPhases(
     x: number,
@@ -125,6 +126,18 @@ export interface Kernels {
    * powers of two.
    */
   fourTransforms(data: number, size: number, turns: number, turnCount: number): void
+  /** The same for two transforms in doubles: point k has its two real parts at data + 8k; `turns` are doubles too. */
+  twoTransforms(data: number, size: number, turns: number, turnCount: number): void
+  /**
+   * Lays four blocks of `size` real samples, `hop` apart from `sound` on, into such points: blocks 0 and 1 as the real parts,
+   * 2 and 3 as the imaginary parts. Sample j goes to point order[j], an integer.
+   */
+  loadBlocks(sound: number, hop: number, order: number, size: number, data: number): void
+  /**
+   * After that and {@link twoTransforms}: the spectrum (e^−) of each block as pairs of doubles, bins 1 to size / 2 − 1, the
+   * blocks `outStep` words apart.
+   */
+  splitSpectra(data: number, size: number, out: number, outStep: number): void
   /** Puts the fourth root of re² + im² in place of the imaginary parts of `count` points as above. */
   rootMagnitudes(data: number, count: number): void
   /**
@@ -141,6 +154,11 @@ export interface Kernels {
   ): void
   /** out[i] = mean of data[i · stride + j · step] over j = 0…average − 1, for i = 0…count − 1. */
   readLane(data: number, stride: number, average: number, step: number, count: number, out: number): void
+  /**
+   * Levels `length` samples by the mean m of those within ±half, as far as there are any: x / m − 1, or x / √m where m is that
+   * of the squares; in doubles. A thousandth of the mean of all is added to m, and 1e-12. `sums` has room for length + 1 doubles.
+   */
+  levelRow(x: number, length: number, half: number, squared: boolean, sums: number, out: number): void
   /**
    * One step of a best path, in doubles: out[b] = the largest of score[a] − cost · bend · bend over a = b − reach…b + reach,
    * where bend = (b − a) − (drift[b] + driftBefore[a]), and origins[b] = the first such a, an integer; b where all scores are
@@ -219,6 +237,41 @@ export interface Kernels {
    * numerator[n] and Σ |z| · k · k / power to denominator[n]; doubles. Small angles are good to 3e-9.
    */
   orderDrift(orders: number, turns: number, power: number, numerator: number, denominator: number): void
+  /** out[p] = Σ weights[n] · values[n · points + p] over n = 0…rows − 1, for p < points, even; `weights` and `out` are doubles. */
+  addRows(values: number, weights: number, rows: number, points: number, out: number): void
+  /**
+   * Packs a symmetric matrix, of which gram[i · step + lag] holds element (i, i + lag), divided by its trace plus `least`: the
+   * diagonal first, then the diagonal above it, and so on; eight zeros behind.
+   */
+  packWindow(gram: number, step: number, size: number, least: number, out: number): void
+  /**
+   * Forward chances of a hidden Markov chain, each row scaled to 1; doubles, a row of `states` a moment. A row begins anew
+   * by `entry` with chance `fresh` and else takes one of `steps` steps: states from and to at `ends`, two integers a step, and
+   * chances. The first row begins anew.
+   */
+  chainForward(
+    emission: number,
+    rows: number,
+    states: number,
+    entry: number,
+    ends: number,
+    chances: number,
+    steps: number,
+    fresh: number,
+    out: number,
+  ): void
+  /** Backward chances of the same chain, each row but the last, of ones, scaled to 1. */
+  chainBackward(
+    emission: number,
+    rows: number,
+    states: number,
+    entry: number,
+    ends: number,
+    chances: number,
+    steps: number,
+    fresh: number,
+    out: number,
+  ): void
 }
 
 /** A {@link Kernels} without its memory. */

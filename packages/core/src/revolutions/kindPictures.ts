@@ -1,4 +1,6 @@
 import { ENVELOPE_BANDS, TURN_BANDS } from '../bands/constants.js'
+import { borrowKernels } from '../kernels/index.js'
+import { makeLayout } from '../kernels/layout.js'
 import { clamp, ramp } from '../math/stats.js'
 import type { ResidualBand } from '../turns/vectors.js'
 import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
@@ -18,17 +20,20 @@ export function kindPictures(
   windows: readonly WindowEvidence[],
   kind: (w: number) => ArrayLike<number> = (w) => windows[w]!.component,
 ): KindPicture[] {
+  const most = Math.max(0, ...windows.map((w) => w.turns))
+  const layout = makeLayout()
+  const sound = layout.take(most * Math.max(...ENVELOPE_BANDS.map((i) => residuals[i]!.points)))
+  const weights = layout.take(2 * most)
+  const summed = layout.take(2 * Math.max(...ENVELOPE_BANDS.map((i) => residuals[i]!.points)))
+  const kernels = borrowKernels(layout.total())
+  const { floats, doubles } = kernels
   return windows.map(({ firstTurn, turns }, w) => {
-    const kinds = kind(w)
+    doubles.set(kind(w), weights / 2)
     return ENVELOPE_BANDS.map((i) => {
       const { points, values } = residuals[i]!
-      const picture = new Float64Array(points)
-      for (let n = 0; n < turns; n++) {
-        const weight = kinds[n]!
-        const row = (firstTurn + n) * points
-        for (let p = 0; p < points; p++) picture[p] = picture[p]! + weight * values[row + p]!
-      }
-      return toUnitLength(picture)
+      floats.set(values.subarray(firstTurn * points, (firstTurn + turns) * points), sound)
+      kernels.addRows(sound, weights, turns, points, summed)
+      return toUnitLength(doubles.slice(summed / 2, summed / 2 + points))
     })
   })
 }

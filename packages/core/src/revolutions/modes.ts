@@ -1,3 +1,5 @@
+import { borrowKernels } from '../kernels/index.js'
+import { makeLayout } from '../kernels/layout.js'
 import { END_OF_STATE, LOGIT_PER_TURN } from './constants.js'
 import type { TwoLevels } from './levels.js'
 
@@ -30,11 +32,9 @@ const SPORADIC_AGAIN = 0.15
 const STATES: readonly State[] = buildStates()
 const COUNT = STATES.length
 const ENTRY = Float64Array.from(STATES, (s) => s.entry)
-/** All steps from state to state while a mode lasts, in columns. */
+/** All steps from state to state while a mode lasts. */
 const STEP_LIST = STATES.flatMap((s, from) => s.next.map(([to, chance]) => ({ from, to, chance })))
 const STEPS = STEP_LIST.length
-const STEP_FROM = Int32Array.from(STEP_LIST, (s) => s.from)
-const STEP_TO = Int32Array.from(STEP_LIST, (s) => s.to)
 const STEP_CHANCE = Float64Array.from(STEP_LIST, (s) => s.chance)
 
 function buildStates(): State[] {
@@ -86,37 +86,27 @@ export function modeChances(
 ): ModeChances {
   const n = values.length
   const emission = emissions(values, logit, levels, validity)
-  const forward = new Float64Array(n * COUNT)
-  const backward = new Float64Array(n * COUNT)
-  for (let s = 0; s < COUNT; s++) forward[s] = STATES[s]!.entry * emission[s]!
-  scaleRow(forward, 0)
-  for (let k = 1; k < n; k++) {
-    const from = (k - 1) * COUNT
-    const to = k * COUNT
-    for (let s = 0; s < COUNT; s++) forward[to + s] = END_OF_STATE * ENTRY[s]!
-    for (let i = 0; i < STEPS; i++) {
-      const t = to + STEP_TO[i]!
-      forward[t] = forward[t]! + (1 - END_OF_STATE) * forward[from + STEP_FROM[i]!]! * STEP_CHANCE[i]!
-    }
-    for (let s = 0; s < COUNT; s++) forward[to + s] = forward[to + s]! * emission[to + s]!
-    scaleRow(forward, k)
+  const layout = makeLayout()
+  const heard = layout.take(2 * n * COUNT)
+  const entry = layout.take(2 * COUNT)
+  const ends = layout.take(2 * STEPS)
+  const chances = layout.take(2 * STEPS)
+  const forward = layout.take(2 * n * COUNT)
+  const backward = layout.take(2 * n * COUNT)
+  const kernels = borrowKernels(layout.total())
+  const { ints, doubles } = kernels
+  doubles.set(emission, heard / 2)
+  doubles.set(ENTRY, entry / 2)
+  doubles.set(STEP_CHANCE, chances / 2)
+  STEP_LIST.forEach(({ from, to }, i) => {
+    ints.set([from, to], ends + 2 * i)
+  })
+  const rows = (at: number): Float64Array => doubles.subarray(at / 2, at / 2 + n * COUNT)
+  if (n > 0) {
+    kernels.chainForward(heard, n, COUNT, entry, ends, chances, STEPS, END_OF_STATE, forward)
+    kernels.chainBackward(heard, n, COUNT, entry, ends, chances, STEPS, END_OF_STATE, backward)
   }
-  backward.fill(1, (n - 1) * COUNT)
-  for (let k = n - 2; k >= 0; k--) {
-    const here = k * COUNT
-    const after = here + COUNT
-    let fresh = 0
-    for (let s = 0; s < COUNT; s++)
-      fresh += END_OF_STATE * ENTRY[s]! * backward[after + s]! * emission[after + s]!
-    backward.fill(fresh, here, after)
-    for (let i = 0; i < STEPS; i++) {
-      const s = here + STEP_FROM[i]!
-      const t = after + STEP_TO[i]!
-      backward[s] = backward[s]! + (1 - END_OF_STATE) * STEP_CHANCE[i]! * backward[t]! * emission[t]!
-    }
-    scaleRow(backward, k)
-  }
-  return readChances(forward, backward, n)
+  return readChances(rows(forward), rows(backward), n)
 }
 
 function emissions(
@@ -165,12 +155,6 @@ function medianOfNeighbours(values: Float64Array): Float64Array {
 function density(x: number, mean: number, spread: number): number {
   const z = (x - mean) / spread
   return Math.exp(-0.5 * z * z) + 0.003
-}
-
-function scaleRow(rows: Float64Array, k: number): void {
-  let sum = 0
-  for (let s = 0; s < COUNT; s++) sum += rows[k * COUNT + s]!
-  for (let s = 0; s < COUNT; s++) rows[k * COUNT + s] = rows[k * COUNT + s]! / sum
 }
 
 function readChances(forward: Float64Array, backward: Float64Array, n: number): ModeChances {

@@ -62,6 +62,8 @@ function shifted({ component, firstTurn }: WindowEvidence, first: number): Float
   return component.map((_, i) => component[i + first - firstTurn] ?? 0)
 }
 
+/** Energy added to that of a window, so that silence is divided by something. */
+const NO_ENERGY = 1e-12
 /** Words of a packed matrix, and after it zeros up to a whole group of eight. */
 const packedWords = (size: number): number => (size * (size + 1)) / 2 + 8
 const BAND_WEIGHTS: readonly number[] = TURN_BANDS.map((b) => b.weight)
@@ -80,6 +82,8 @@ interface Space {
   readonly weights: number
   readonly one: number
   readonly products: number
+  /** The part of a band's Gram matrix that belongs to a window. */
+  readonly gram: number
   readonly eigen: EigenProblem
 }
 
@@ -92,11 +96,12 @@ function borrowSpace(bands: number, size: number): Space {
   const weights = layout.take(bands)
   const one = layout.take(1)
   const products = layout.take(bands)
+  const gram = layout.take(size * WINDOW_TURNS)
   const makeEigen = eigenProblem(size, layout)
   const kernels = borrowKernels(layout.total())
   for (let i = 0; i < bands; i++) kernels.ints[rows + i] = matrices + i * step
   kernels.floats[one] = 1
-  return { kernels, matrices, step, joint, rows, weights, one, products, eigen: makeEigen(kernels) }
+  return { kernels, matrices, step, joint, rows, weights, one, products, gram, eigen: makeEigen(kernels) }
 }
 
 function oneWindow(
@@ -109,7 +114,11 @@ function oneWindow(
 ): WindowEvidence {
   const { kernels, matrices, step, joint, eigen } = space
   const { floats } = kernels
-  for (let i = 0; i < grams.length; i++) windowMatrix(grams[i]!, first, size, floats, matrices + i * step)
+  // The part of each band's Gram matrix that belongs to the window, at unit trace.
+  grams.forEach(({ lags, values }, i) => {
+    floats.set(values.subarray(first * lags, (first + size) * lags), space.gram)
+    kernels.packWindow(space.gram, lags, size, NO_ENERGY, matrices + i * step)
+  })
   const products = productsOfBands(space, grams.length, size)
   const weights = BAND_WEIGHTS.map(
     (weight, i) => weight * Math.max(LONE_WEIGHT, correlation(products, ONE_BAND[i]!, OTHER_BANDS[i]!)),
@@ -133,27 +142,6 @@ function oneWindow(
     ),
     agreement: correlation(products, half(LOW_HALF), half(HIGH_HALF)),
   }
-}
-
-/**
- * The part of a window's symmetric Gram matrix, normalised to unit trace and packed: the diagonal first, then the
- * first diagonal above it, and so on; zeros behind.
- */
-function windowMatrix(
-  { lags, values }: BandedGram,
-  first: number,
-  size: number,
-  floats: Float32Array,
-  packed: number,
-): void {
-  let trace = 1e-12
-  for (let i = 0; i < size; i++) trace += values[(first + i) * lags]!
-  let k = packed
-  for (let lag = 0; lag < size; lag++) {
-    for (let i = 0, at = first * lags + lag; i + lag < size; i++, k++, at += lags)
-      floats[k] = values[at]! / trace
-  }
-  floats.fill(0, k, k + 8)
 }
 
 /** Products of the bands' matrices above the diagonal, band by band. */

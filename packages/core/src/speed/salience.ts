@@ -3,7 +3,7 @@ import { makeLayout } from '../kernels/layout.js'
 import { cellRing } from './cellRing.js'
 import { BINS, CELL_S, HOP_S, WINDOWS } from './constants.js'
 import { lagCells } from './lagProducts.js'
-import { CELLS_PER_HOP, windowReader } from './salienceWindow.js'
+import { CELLS_AHEAD, CELLS_KEPT, CELLS_PER_HOP, windowReader } from './salienceWindow.js'
 
 /** Strength of every crank speed at every moment: `frames` rows of {@link BINS}. */
 export interface SalienceMap {
@@ -32,17 +32,17 @@ export function salienceMap(channels: readonly Float32Array[], rateHz: number): 
   const slopes = new Float32Array(frames * BINS)
   const layout = makeLayout()
   const makeCells = lagCells(channels, rateHz, layout)
-  const makeFresh = cellRing(channels.length, layout)
+  const single = { cells: CELLS_KEPT, every: 1, firstBin: 0, endBin: BINS }
+  const makeFresh = cellRing(channels.length, single, layout)
   const makeWindows = WINDOWS.map((plan) => windowReader(plan, channels.length, layout))
   const kernels = borrowKernels(layout.total())
   const cells = makeCells(kernels)
   const fresh = makeFresh(kernels)
   const windows = makeWindows.map((make) => make(kernels, fresh))
-  const reach = Math.max(...windows.map((w) => w.half))
   const lastCell = Math.floor(length / (rateHz * CELL_S))
   let filled = -1
   for (let frame = 0; frame < frames; frame++) {
-    while (filled < frame * CELLS_PER_HOP + reach) {
+    while (filled < frame * CELLS_PER_HOP + CELLS_AHEAD) {
       filled++
       if (filled <= lastCell) fresh.write(filled, cells)
       else fresh.clear(filled)

@@ -1,6 +1,6 @@
 import type { Kernels } from '../kernels/index.js'
 import type { Layout } from '../kernels/layout.js'
-import { type CellRing, cellRing } from './cellRing.js'
+import { type CellRing, cellRing, PAD } from './cellRing.js'
 import {
   BINS,
   BINS_PER_OCTAVE,
@@ -15,10 +15,19 @@ import {
 /** Cells a frame of the speed track. */
 export const CELLS_PER_HOP = Math.round(HOP_S / CELL_S)
 
+/** Groups of merged cells on either side of a window's centre. */
+function groupsOf({ lengthS, merge }: WindowPlan): number {
+  return Math.floor(lengthS / CELL_S / 2 / merge)
+}
+const halfOf = (plan: WindowPlan): number => (groupsOf(plan) + 1) * plan.merge
+
+/** Cells after the centre of a frame that have to be taken before it is read. */
+export const CELLS_AHEAD = Math.max(...WINDOWS.map(halfOf))
+/** Single cells that windows look at, from the oldest to the newest that has been taken. */
+export const CELLS_KEPT = CELLS_AHEAD + Math.max(...WINDOWS.filter((w) => w.merge === 1).map(halfOf))
+
 /** Salience in one kind of window. */
 export interface WindowReader {
-  /** Cells on either side of the centre that have to be taken before a frame is read. */
-  readonly half: number
   /** Takes a cell that has just been written to the ring of single cells. */
   take(cell: number): void
   /** Adds the window's share of the salience around a cell to the row at `offset`. */
@@ -42,7 +51,7 @@ export function windowReader(
   layout: Layout,
 ): (kernels: Kernels, fresh: CellRing) => WindowReader {
   const { merge, chirps } = plan
-  const groups = Math.floor(plan.lengthS / CELL_S / 2 / merge)
+  const groups = groupsOf(plan)
   const count = 2 * groups + 1
   const firstBin = Math.max(0, Math.floor(Math.log2(plan.fromHz / LOWEST_HZ) * BINS_PER_OCTAVE))
   const lastBin = Math.min(BINS - 1, Math.ceil(Math.log2(plan.toHz / LOWEST_HZ) * BINS_PER_OCTAVE))
@@ -60,7 +69,13 @@ export function windowReader(
   )
   const better = Math.ceil(channelCount / 2)
   const ahead = merge >> 1
-  const makeMerged = merge > 1 ? cellRing(channelCount, layout) : null
+  const ringPlan = {
+    cells: CELLS_AHEAD + groups * merge + 1,
+    every: CELLS_PER_HOP,
+    firstBin: Math.max(0, firstBin - PAD),
+    endBin: Math.min(BINS, lastBin + 1 + PAD),
+  }
+  const makeMerged = merge > 1 ? cellRing(channelCount, ringPlan, layout) : null
   const sumStep = (bins + 7) & -8
   const sum = layout.take(channelCount * sumStep)
   const mean = layout.take(sumStep)
@@ -150,7 +165,7 @@ export function windowReader(
     const take: WindowReader['take'] = (cell) => {
       if (merge > 1 && (cell - ahead) % CELLS_PER_HOP === 0) ring.merge(fresh, cell, merge)
     }
-    return { half: groups * merge + merge, take, read }
+    return { take, read }
   }
 }
 

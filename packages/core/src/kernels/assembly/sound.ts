@@ -310,29 +310,3 @@ export function cutRows(x: i32, origin: f64, rate: f64, starts: i32, rows: i32, 
     }
   }
 }
-
-export function surveyChunks(x: i32, chunk: i32, chunks: i32, out: i32): void {
-  let at = x << 2
-  for (let n = 0; n < chunks; n++) {
-    let low = f32x4.splat(Infinity)
-    let high = f32x4.splat(-Infinity)
-    let even = f64x2.splat(0)
-    let odd = f64x2.splat(0)
-    for (let end = at + (chunk << 2); at < end; at += 16) {
-      const v = v128.load(at)
-      low = f32x4.pmin(low, v)
-      high = f32x4.pmax(high, v)
-      const a = f64x2.promote_low_f32x4(v)
-      const b = f64x2.promote_low_f32x4(v128.shuffle<i64>(v, v, 1, 1))
-      even = f64x2.add(even, f64x2.mul(a, a))
-      odd = f64x2.add(odd, f64x2.mul(b, b))
-    }
-    low = f32x4.pmin(low, v128.shuffle<i64>(low, low, 1, 0))
-    high = f32x4.pmax(high, v128.shuffle<i64>(high, high, 1, 0))
-    const to = (out + 4 * n) << 2
-    store<f32>(to, min(f32x4.extract_lane(low, 0), f32x4.extract_lane(low, 1)))
-    store<f32>(to, max(f32x4.extract_lane(high, 0), f32x4.extract_lane(high, 1)), 4)
-    even = f64x2.add(even, odd)
-    store<f64>(to, f64x2.extract_lane(even, 0) + f64x2.extract_lane(even, 1), 8)
-  }
-}

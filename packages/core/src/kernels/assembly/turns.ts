@@ -211,3 +211,28 @@ export function orderDrift(orders: i32, turns: i32, power: f64, numerator: i32, 
     store<f64>(bottom, load<f64>(bottom) + down / power)
   }
 }
+
+export function addRows(values: i32, weights: i32, rows: i32, points: i32, out: i32): void {
+  for (let p = 0; p < points; p += 2) {
+    let sum = f64x2.splat(0)
+    for (let n = 0; n < rows; n++)
+      sum = f64x2.add(
+        sum,
+        f64x2.mul(v128.load64_splat((weights + 2 * n) << 2), pairAt(values + n * points + p)),
+      )
+    v128.store((out + 2 * p) << 2, sum)
+  }
+}
+
+export function packWindow(gram: i32, step: i32, size: i32, least: f64, out: i32): void {
+  let trace = least
+  for (let i = 0; i < size; i++) trace += f64(load<f32>((gram + i * step) << 2))
+  let to = out << 2
+  for (let lag = 0; lag < size; lag++) {
+    for (let i = 0; i + lag < size; i++) {
+      store<f32>(to, f32(f64(load<f32>((gram + i * step + lag) << 2)) / trace))
+      to += 4
+    }
+  }
+  for (let i = 0; i < 8; i++) store<f32>(to + 4 * i, 0)
+}

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { student95, studentBelow } from '../../../src/compare/student.js'
+import { student95, studentBelow } from '../../../src/math/student.js'
 
 /** 97.5 % points of Student's t as printed in every table of it (from memory); what the intervals take from the library. */
 it.each([
