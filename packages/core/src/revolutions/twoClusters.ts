@@ -21,7 +21,6 @@ interface Mixture {
   readonly chance: Float64Array
   readonly values: Float64Array
   readonly separation: number
-  readonly share: number
   readonly logLikelihood: number
 }
 
@@ -32,69 +31,118 @@ interface Mixture {
  * @see Dempster, Laird & Rubin, "Maximum likelihood from incomplete data via the EM algorithm" (1977)
  */
 export function twoClusters(vectors: readonly Float64Array[], size: number, directions: number): Clusters {
-  const points = new Float64Array(size * directions)
-  for (let i = 0; i < size; i++)
-    for (let d = 0; d < directions; d++) points[i * directions + d] = vectors[d]![i]! * Math.sqrt(size)
+  const cloud = cloudOf(vectors, size, directions)
   let best: Mixture | null = null
   for (let d = 0; d < directions; d++) {
     const sorted = vectors[d]!.slice().sort()
     for (const share of STARTS) {
       const edge = sorted[Math.floor(share * size)]!
       const start = vectors[d]!.map((v) => (v > edge ? 0.9 : 0.1))
-      const found = maximise(points, directions, start, FIRST_ROUNDS)
+      const found = maximise(cloud, start, FIRST_ROUNDS)
       if (found && (!best || found.logLikelihood > best.logLikelihood)) best = found
     }
   }
-  const last = best && maximise(points, directions, best.chance, LAST_ROUNDS)
+  const last = best && maximise(cloud, best.chance, LAST_ROUNDS)
   return last ?? { values: new Float64Array(size), separation: 0 }
 }
 
-function maximise(
-  points: Float64Array,
-  directions: number,
-  start: Float64Array,
-  rounds: number,
-): Mixture | null {
-  const size = start.length
+/** Points, rows of `directions`, and the sum of their outer products. */
+interface Cloud {
+  readonly size: number
+  readonly directions: number
+  readonly points: Float64Array
+  readonly products: Float64Array
+}
+
+function cloudOf(vectors: readonly Float64Array[], size: number, directions: number): Cloud {
+  const points = new Float64Array(size * directions)
+  for (let i = 0; i < size; i++)
+    for (let d = 0; d < directions; d++) points[i * directions + d] = vectors[d]![i]! * Math.sqrt(size)
+  const products = new Float64Array(directions * directions)
+  for (let at = 0; at < points.length; at += directions)
+    for (let d = 0; d < directions; d++)
+      for (let e = 0; e <= d; e++)
+        products[d * directions + e] = products[d * directions + e]! + points[at + d]! * points[at + e]!
+  return { size, directions, points, products }
+}
+
+/** The line between two clusters: a point's place on it is along · point − middle, from −squared/2 to +squared/2. */
+interface Line {
+  readonly along: Float64Array
+  readonly middle: number
+  /** Squared distance of the clusters, standard deviations within one. */
+  readonly squared: number
+  readonly mean: Float64Array
+  readonly inverse: Float64Array
+  readonly logDeterminant: number
+  /** Share of the second cluster. */
+  readonly share: number
+}
+
+function maximise(cloud: Cloud, start: Float64Array, rounds: number): Mixture | null {
   const chance = start.slice()
-  let mixture: Mixture | null = null
-  for (let round = 0; round < rounds; round++) {
-    const { mean, share } = clusterMeans(points, directions, chance)
-    if (share < LEAST_SHARE || share > 1 - LEAST_SHARE) return null
-    const { inverse, logDeterminant } = invert(covariance(points, directions, chance, mean), directions)
-    const difference = mean[1]!.map((v, d) => v - mean[0]![d]!)
-    const along = difference.map((_, d) => {
-      let sum = 0
-      for (let e = 0; e < directions; e++) sum += inverse[d * directions + e]! * difference[e]!
-      return sum
-    })
-    let squared = 0
-    let middle = 0
-    for (let d = 0; d < directions; d++) {
-      squared += along[d]! * difference[d]!
-      middle += 0.5 * along[d]! * (mean[0]![d]! + mean[1]![d]!)
-    }
-    if (squared < 1e-9) return null
-    const prior = Math.log(share / (1 - share))
-    const values = new Float64Array(size)
-    let logLikelihood = -0.5 * size * logDeterminant
-    let moved = 0
-    for (let i = 0; i < size; i++) {
-      let place = -middle
-      for (let d = 0; d < directions; d++) place += along[d]! * points[i * directions + d]!
-      const logOdds = place + prior
-      const p = 1 / (1 + Math.exp(-logOdds))
-      moved = Math.max(moved, Math.abs(p - chance[i]!))
-      chance[i] = p
-      values[i] = (2 * place) / squared
-      logLikelihood += Math.log(1 - share) + softplus(logOdds)
-      // Distance from the first mean, up to what all turns share.
-      logLikelihood -= 0.5 * distance(points, i, directions, mean[0]!, inverse)
-    }
-    mixture = { chance: chance.slice(), values, separation: Math.sqrt(squared), share, logLikelihood }
-    if (moved < 1e-3) break
+  for (let round = 1; ; round++) {
+    const line = lineBetween(cloud, chance)
+    if (!line) return null
+    const moved = takeChances(cloud, line, chance)
+    if (moved < 1e-3 || round === rounds) return mixtureOf(cloud, line, chance)
   }
-  return mixture
+}
+
+/** Maximisation: the line for given chances of the second cluster; null where one of the clusters is nearly empty. */
+function lineBetween(cloud: Cloud, chance: Float64Array): Line | null {
+  const { points, directions } = cloud
+  const { mean, share } = clusterMeans(points, directions, chance)
+  if (share < LEAST_SHARE || share > 1 - LEAST_SHARE) return null
+  const { inverse, logDeterminant } = invert(covariance(cloud, chance, mean), directions)
+  const difference = mean[1]!.map((v, d) => v - mean[0]![d]!)
+  const along = difference.map((_, d) => {
+    let sum = 0
+    for (let e = 0; e < directions; e++) sum += inverse[d * directions + e]! * difference[e]!
+    return sum
+  })
+  let squared = 0
+  let middle = 0
+  for (let d = 0; d < directions; d++) {
+    squared += along[d]! * difference[d]!
+    middle += 0.5 * along[d]! * (mean[0]![d]! + mean[1]![d]!)
+  }
+  return squared < 1e-9 ? null : { along, middle, squared, mean: mean[0]!, inverse, logDeterminant, share }
+}
+
+/** Log-odds of the second cluster at each point, up to those of its share. */
+function placeOf({ points, directions }: Cloud, { along, middle }: Line, i: number): number {
+  let place = -middle
+  for (let d = 0; d < directions; d++) place += along[d]! * points[i * directions + d]!
+  return place
+}
+
+/** Expectation: writes the chances that a line gives; returns the largest change. */
+function takeChances(cloud: Cloud, line: Line, chance: Float64Array): number {
+  const prior = Math.log(line.share / (1 - line.share))
+  let moved = 0
+  for (let i = 0; i < chance.length; i++) {
+    const p = 1 / (1 + Math.exp(-(placeOf(cloud, line, i) + prior)))
+    moved = Math.max(moved, Math.abs(p - chance[i]!))
+    chance[i] = p
+  }
+  return moved
+}
+
+function mixtureOf(cloud: Cloud, line: Line, chance: Float64Array): Mixture {
+  const { size, directions, points } = cloud
+  const { squared, share, mean, inverse, logDeterminant } = line
+  const prior = Math.log(share / (1 - share))
+  const values = new Float64Array(size)
+  let logLikelihood = -0.5 * size * logDeterminant
+  for (let i = 0; i < size; i++) {
+    const place = placeOf(cloud, line, i)
+    values[i] = (2 * place) / squared
+    logLikelihood += Math.log(1 - share) + softplus(place + prior)
+    // Distance from the first mean, up to what all turns share.
+    logLikelihood -= 0.5 * distance(points, i, directions, mean, inverse)
+  }
+  return { chance, values, separation: Math.sqrt(squared), logLikelihood }
 }
 
 const softplus = (x: number): number => (x > 30 ? x : Math.log1p(Math.exp(x)))
@@ -120,25 +168,16 @@ function clusterMeans(points: Float64Array, directions: number, chance: Float64A
 
 /** Covariance within the clusters: of all points, which is the identity, less what the means hold. */
 function covariance(
-  points: Float64Array,
-  directions: number,
+  { size, directions, products }: Cloud,
   chance: Float64Array,
   mean: readonly Float64Array[],
 ): Float64Array {
-  const size = chance.length
   const out = new Float64Array(directions * directions)
-  let weight = 0
-  for (let i = 0; i < size; i++) {
-    weight += chance[i]!
-    for (let d = 0; d < directions; d++)
-      for (let e = 0; e <= d; e++)
-        out[d * directions + e] =
-          out[d * directions + e]! + points[i * directions + d]! * points[i * directions + e]!
-  }
+  const weight = chance.reduce((sum, p) => sum + p, 0)
   for (let d = 0; d < directions; d++)
     for (let e = 0; e <= d; e++) {
       const means = (size - weight) * mean[0]![d]! * mean[0]![e]! + weight * mean[1]![d]! * mean[1]![e]!
-      const value = (out[d * directions + e]! - means) / size + (d === e ? RIDGE : 0)
+      const value = (products[d * directions + e]! - means) / size + (d === e ? RIDGE : 0)
       out[d * directions + e] = value
       out[e * directions + d] = value
     }
