@@ -152,19 +152,18 @@ function likeness(bands: readonly BlockBand[], size: number): PaddedMatrix {
   const sound = layout.take(size * widest)
   const products = layout.take(size)
   const kernels = borrowKernels(layout.total())
+  const { floats } = kernels
   bands.forEach(({ points, values }, band) => {
-    kernels.floats.set(values, sound)
+    floats.set(values, sound)
     const scale = TURN_BANDS[band]!.weight / points
     for (let i = 0; i < size; i++) {
       const row = sound + i * points
       kernels.dotRows(row, row, points, size - i, points, products)
-      for (let j = i; j < size; j++) {
-        const sum = sums[i * step + j]! + scale * kernels.floats[products + j - i]!
-        sums[i * step + j] = sum
-        sums[j * step + i] = sum
-      }
+      for (let j = i, at = i * step + i; j < size; j++, at++)
+        sums[at] = sums[at]! + scale * floats[products + j - i]!
     }
   })
+  for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) sums[i * step + j] = sums[j * step + i]!
   return out
 }
 

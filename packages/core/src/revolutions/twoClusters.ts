@@ -110,10 +110,10 @@ function lineBetween(cloud: Cloud, chance: Float64Array): Line | null {
   return squared < 1e-9 ? null : { along, middle, squared, mean: mean[0]!, inverse, logDeterminant, share }
 }
 
-/** Log-odds of the second cluster at each point, up to those of its share. */
+/** Log-odds of the second cluster at a point, up to those of its share. */
 function placeOf({ points, directions }: Cloud, { along, middle }: Line, i: number): number {
   let place = -middle
-  for (let d = 0; d < directions; d++) place += along[d]! * points[i * directions + d]!
+  for (let d = 0, at = i * directions; d < directions; d++, at++) place += along[d]! * points[at]!
   return place
 }
 
@@ -148,22 +148,22 @@ function mixtureOf(cloud: Cloud, line: Line, chance: Float64Array): Mixture {
 const softplus = (x: number): number => (x > 30 ? x : Math.log1p(Math.exp(x)))
 
 function clusterMeans(points: Float64Array, directions: number, chance: Float64Array) {
-  const mean = [new Float64Array(directions), new Float64Array(directions)]
+  const low = new Float64Array(directions)
+  const high = new Float64Array(directions)
   let weight = 0
-  for (let i = 0; i < chance.length; i++) {
+  for (let i = 0, at = 0; i < chance.length; i++) {
     const p = chance[i]!
     weight += p
-    for (let d = 0; d < directions; d++) {
-      const x = points[i * directions + d]!
-      mean[0]![d] = mean[0]![d]! + (1 - p) * x
-      mean[1]![d] = mean[1]![d]! + p * x
+    for (let d = 0; d < directions; d++, at++) {
+      low[d] = low[d]! + (1 - p) * points[at]!
+      high[d] = high[d]! + p * points[at]!
     }
   }
   for (let d = 0; d < directions; d++) {
-    mean[0]![d] = mean[0]![d]! / Math.max(1e-9, chance.length - weight)
-    mean[1]![d] = mean[1]![d]! / Math.max(1e-9, weight)
+    low[d] = low[d]! / Math.max(1e-9, chance.length - weight)
+    high[d] = high[d]! / Math.max(1e-9, weight)
   }
-  return { mean, share: weight / chance.length }
+  return { mean: [low, high] as const, share: weight / chance.length }
 }
 
 /** Covariance within the clusters: of all points, which is the identity, less what the means hold. */
