@@ -50,7 +50,7 @@ function instantiate(): Instance | null {
   const modules = KERNEL_MODULES.map((text) => Uint8Array.from(atob(text), (c) => c.charCodeAt(0)))
   if (!modules.every((bytes) => WebAssembly.validate(bytes))) return null
   const memory = new WebAssembly.Memory({ initial: 1 })
-  const imports = { env: { memory }, turns: { atan2: Math.atan2 } }
+  const imports = { env: { memory }, turns: { atan2: Math.atan2 }, chains: { exp: Math.exp } }
   const parts = modules.map(
     (bytes) => new WebAssembly.Instance(new WebAssembly.Module(bytes), imports).exports,
   )

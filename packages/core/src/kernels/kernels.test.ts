@@ -297,6 +297,26 @@ describe('kernels in doubles are the same to the last bit', () => {
     })
   })
 
+  test('sums and chances of two clusters', () => {
+    const { simd, plain } = pair(20)
+    const moved = [simd, plain].map((k) => {
+      fill(k, 1000, 60, 12)
+      k.doubles.set([0, 1, 0.5, 0.25, 0.9, 0.1, 0.6, 0.3, 0.2, 0.7], 700)
+      k.doubles.set([0.3, -0.2, 0.1, 0.4, -0.5, 0.2], 750)
+      k.clusterSums(1000, 10, 6, 1400, 1600, 1700)
+      return k.clusterChances(1000, 10, 6, 1500, 0.4, 0.1, 1400)
+    })
+    expect(moved[0]).toBe(moved[1])
+    for (const at of [1600, 1700]) expect(doublesOf(simd, at, 6)).toEqual(doublesOf(plain, at, 6))
+    expect(doublesOf(simd, 1400, 10)).toEqual(doublesOf(plain, 1400, 10))
+    const points = doublesOf(plain, 1000, 60)
+    // Both sums together are the sum of all points.
+    const total = points.filter((_, k) => k % 6 === 2).reduce((sum, x) => sum + x)
+    expect(plain.doubles[802]! + plain.doubles[852]!).toBeCloseTo(total, 9)
+    const place = [0.3, -0.2, 0.1, 0.4, -0.5, 0.2].reduce((sum, a, d) => sum + a * points[6 + d]!, -0.4)
+    expect(plain.doubles[701]).toBeCloseTo(1 / (1 + Math.exp(-place - 0.1)), 9)
+  })
+
   test('scales of energies', () => {
     const { simd, plain } = pair(14)
     for (const k of [simd, plain]) {

@@ -1,10 +1,10 @@
 import type { KernelFunctions } from './types.js'
 
-/** The kernels of hidden Markov chains in plain JavaScript, over one memory seen two ways. */
+/** The kernels of hidden Markov chains and of clusters in plain JavaScript, over one memory seen two ways. */
 export function plainChains(
   ints: Int32Array,
   doubles: Float64Array,
-): Pick<KernelFunctions, 'chainForward' | 'chainBackward'> {
+): Pick<KernelFunctions, 'chainForward' | 'chainBackward' | 'clusterSums' | 'clusterChances'> {
   const scaleRow = (row: number, states: number): void => {
     let sum = 0
     for (let s = row; s < row + states; s++) sum += doubles[s]!
@@ -43,6 +43,32 @@ export function plainChains(
         }
         scaleRow(row, states)
       }
+    },
+    clusterSums(points, size, directions, chance, low, high) {
+      for (let d = 0; d < directions; d++) {
+        let ofLow = 0
+        let ofHigh = 0
+        for (let i = 0; i < size; i++) {
+          const p = doubles[chance / 2 + i]!
+          const x = doubles[points / 2 + i * directions + d]!
+          ofLow += (1 - p) * x
+          ofHigh += p * x
+        }
+        doubles[low / 2 + d] = ofLow
+        doubles[high / 2 + d] = ofHigh
+      }
+    },
+    clusterChances(points, size, directions, along, middle, prior, chance) {
+      let moved = 0
+      for (let i = 0; i < size; i++) {
+        let place = -middle
+        for (let d = 0; d < directions; d++)
+          place += doubles[along / 2 + d]! * doubles[points / 2 + i * directions + d]!
+        const p = 1 / (1 + Math.exp(-(place + prior)))
+        moved = Math.max(moved, Math.abs(p - doubles[chance / 2 + i]!))
+        doubles[chance / 2 + i] = p
+      }
+      return moved
     },
   }
 }

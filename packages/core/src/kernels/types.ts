@@ -272,6 +272,32 @@ export interface Kernels {
     fresh: number,
     out: number,
   ): void
+  /**
+   * Sums of `size` points, rows of `directions` (even): low[d] = Σ (1 − chance[i]) · x[i, d], high[d] = Σ chance[i] · x[i, d]; all
+   * doubles.
+   */
+  clusterSums(
+    points: number,
+    size: number,
+    directions: number,
+    chance: number,
+    low: number,
+    high: number,
+  ): void
+  /**
+   * chance[i] = 1 / (1 + e^−(along · x[i] − middle + prior)) for such points; all doubles.
+   *
+   * @returns the largest change of a chance
+   */
+  clusterChances(
+    points: number,
+    size: number,
+    directions: number,
+    along: number,
+    middle: number,
+    prior: number,
+    chance: number,
+  ): number
 }
 
 /** A {@link Kernels} without its memory. */

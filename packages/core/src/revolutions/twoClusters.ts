@@ -1,3 +1,6 @@
+import { borrowKernels, type Kernels } from '../kernels/index.js'
+import { makeLayout } from '../kernels/layout.js'
+
 /** Rounds of expectation and maximisation from every start, and of the best one. */
 const FIRST_ROUNDS = 12
 const LAST_ROUNDS = 60
@@ -31,7 +34,7 @@ interface Mixture {
  * @see Dempster, Laird & Rubin, "Maximum likelihood from incomplete data via the EM algorithm" (1977)
  */
 export function twoClusters(vectors: readonly Float64Array[], size: number, directions: number): Clusters {
-  const cloud = cloudOf(vectors, size, directions)
+  const cloud = borrowCloud(vectors, size, directions)
   let best: Mixture | null = null
   for (let d = 0; d < directions; d++) {
     const sorted = vectors[d]!.slice().sort()
@@ -46,16 +49,33 @@ export function twoClusters(vectors: readonly Float64Array[], size: number, dire
   return last ?? { values: new Float64Array(size), separation: 0 }
 }
 
-/** Points, rows of `directions`, and the sum of their outer products. */
+/** Points, rows of `directions` in the memory of the kernels, and the sum of their outer products. */
 interface Cloud {
+  readonly kernels: Kernels
   readonly size: number
   readonly directions: number
+  readonly pointsAt: number
   readonly points: Float64Array
   readonly products: Float64Array
+  /** Chance of the second cluster at each point. */
+  readonly chanceAt: number
+  readonly chance: Float64Array
+  readonly alongAt: number
+  /** Sums over the first and over the second cluster. */
+  readonly sumsAt: readonly [number, number]
 }
 
-function cloudOf(vectors: readonly Float64Array[], size: number, directions: number): Cloud {
-  const points = new Float64Array(size * directions)
+/** @param directions even */
+function borrowCloud(vectors: readonly Float64Array[], size: number, directions: number): Cloud {
+  const layout = makeLayout()
+  const pointsAt = layout.take(2 * size * directions)
+  const chanceAt = layout.take(2 * size)
+  const alongAt = layout.take(2 * directions)
+  const sumsAt = [layout.take(2 * directions), layout.take(2 * directions)] as const
+  const kernels = borrowKernels(layout.total())
+  const doubles = (at: number, length: number): Float64Array =>
+    kernels.doubles.subarray(at / 2, at / 2 + length)
+  const points = doubles(pointsAt, size * directions)
   for (let i = 0; i < size; i++)
     for (let d = 0; d < directions; d++) points[i * directions + d] = vectors[d]![i]! * Math.sqrt(size)
   const products = new Float64Array(directions * directions)
@@ -63,7 +83,8 @@ function cloudOf(vectors: readonly Float64Array[], size: number, directions: num
     for (let d = 0; d < directions; d++)
       for (let e = 0; e <= d; e++)
         products[d * directions + e] = products[d * directions + e]! + points[at + d]! * points[at + e]!
-  return { size, directions, points, products }
+  const chance = doubles(chanceAt, size)
+  return { kernels, size, directions, pointsAt, points, products, chanceAt, chance, alongAt, sumsAt }
 }
 
 /** The line between two clusters: a point's place on it is along · point − middle, from −squared/2 to +squared/2. */
@@ -80,21 +101,21 @@ interface Line {
 }
 
 function maximise(cloud: Cloud, start: Float64Array, rounds: number): Mixture | null {
-  const chance = start.slice()
+  cloud.chance.set(start)
   for (let round = 1; ; round++) {
-    const line = lineBetween(cloud, chance)
+    const line = lineBetween(cloud)
     if (!line) return null
-    const moved = takeChances(cloud, line, chance)
-    if (moved < 1e-3 || round === rounds) return mixtureOf(cloud, line, chance)
+    const moved = takeChances(cloud, line)
+    if (moved < 1e-3 || round === rounds) return mixtureOf(cloud, line)
   }
 }
 
-/** Maximisation: the line for given chances of the second cluster; null where one of the clusters is nearly empty. */
-function lineBetween(cloud: Cloud, chance: Float64Array): Line | null {
-  const { points, directions } = cloud
-  const { mean, share } = clusterMeans(points, directions, chance)
+/** Maximisation: the line for the chances of the second cluster; null where one of the clusters is nearly empty. */
+function lineBetween(cloud: Cloud): Line | null {
+  const { directions } = cloud
+  const { mean, share } = clusterMeans(cloud)
   if (share < LEAST_SHARE || share > 1 - LEAST_SHARE) return null
-  const { inverse, logDeterminant } = invert(covariance(cloud, chance, mean), directions)
+  const { inverse, logDeterminant } = invert(covariance(cloud, mean), directions)
   const difference = mean[1]!.map((v, d) => v - mean[0]![d]!)
   const along = difference.map((_, d) => {
     let sum = 0
@@ -117,20 +138,16 @@ function placeOf({ points, directions }: Cloud, { along, middle }: Line, i: numb
   return place
 }
 
-/** Expectation: writes the chances that a line gives; returns the largest change. */
-function takeChances(cloud: Cloud, line: Line, chance: Float64Array): number {
-  const prior = Math.log(line.share / (1 - line.share))
-  let moved = 0
-  for (let i = 0; i < chance.length; i++) {
-    const p = 1 / (1 + Math.exp(-(placeOf(cloud, line, i) + prior)))
-    moved = Math.max(moved, Math.abs(p - chance[i]!))
-    chance[i] = p
-  }
-  return moved
+/** Expectation: takes the chances that a line gives; returns the largest change. */
+function takeChances(cloud: Cloud, { along, middle, share }: Line): number {
+  const { kernels, size, directions, pointsAt, chanceAt, alongAt } = cloud
+  kernels.doubles.set(along, alongAt / 2)
+  const prior = Math.log(share / (1 - share))
+  return kernels.clusterChances(pointsAt, size, directions, alongAt, middle, prior, chanceAt)
 }
 
-function mixtureOf(cloud: Cloud, line: Line, chance: Float64Array): Mixture {
-  const { size, directions, points } = cloud
+function mixtureOf(cloud: Cloud, line: Line): Mixture {
+  const { size, directions, points, chance } = cloud
   const { squared, share, mean, inverse, logDeterminant } = line
   const prior = Math.log(share / (1 - share))
   const values = new Float64Array(size)
@@ -142,34 +159,24 @@ function mixtureOf(cloud: Cloud, line: Line, chance: Float64Array): Mixture {
     // Distance from the first mean, up to what all turns share.
     logLikelihood -= 0.5 * distance(points, i, directions, mean, inverse)
   }
-  return { chance, values, separation: Math.sqrt(squared), logLikelihood }
+  return { chance: chance.slice(), values, separation: Math.sqrt(squared), logLikelihood }
 }
 
 const softplus = (x: number): number => (x > 30 ? x : Math.log1p(Math.exp(x)))
 
-function clusterMeans(points: Float64Array, directions: number, chance: Float64Array) {
-  const low = new Float64Array(directions)
-  const high = new Float64Array(directions)
-  let weight = 0
-  for (let i = 0, at = 0; i < chance.length; i++) {
-    const p = chance[i]!
-    weight += p
-    for (let d = 0; d < directions; d++, at++) {
-      low[d] = low[d]! + (1 - p) * points[at]!
-      high[d] = high[d]! + p * points[at]!
-    }
-  }
-  for (let d = 0; d < directions; d++) {
-    low[d] = low[d]! / Math.max(1e-9, chance.length - weight)
-    high[d] = high[d]! / Math.max(1e-9, weight)
-  }
-  return { mean: [low, high] as const, share: weight / chance.length }
+function clusterMeans({ kernels, size, directions, pointsAt, chanceAt, chance, sumsAt }: Cloud) {
+  const weight = chance.reduce((sum, p) => sum + p, 0)
+  kernels.clusterSums(pointsAt, size, directions, chanceAt, ...sumsAt)
+  const meanOf = (cluster: 0 | 1, weight: number): Float64Array =>
+    kernels.doubles
+      .slice(sumsAt[cluster] / 2, sumsAt[cluster] / 2 + directions)
+      .map((sum) => sum / Math.max(1e-9, weight))
+  return { mean: [meanOf(0, size - weight), meanOf(1, weight)] as const, share: weight / size }
 }
 
 /** Covariance within the clusters: of all points, which is the identity, less what the means hold. */
 function covariance(
-  { size, directions, products }: Cloud,
-  chance: Float64Array,
+  { size, directions, products, chance }: Cloud,
   mean: readonly Float64Array[],
 ): Float64Array {
   const out = new Float64Array(directions * directions)

@@ -1,4 +1,7 @@
-// Kernels of hidden Markov chains; see sound.ts. Rows of doubles, one number a state.
+// Kernels of hidden Markov chains and of clusters; see sound.ts. All numbers are doubles.
+
+/** Math.exp of the page. */
+declare function exp(x: f64): f64
 
 /** Divides a row by its sum. */
 function scaleRow(row: i32, states: i32): void {
@@ -68,4 +71,44 @@ export function chainBackward(
     }
     scaleRow(row, states)
   }
+}
+
+export function clusterSums(points: i32, size: i32, directions: i32, chance: i32, low: i32, high: i32): void {
+  for (let d = 0; d < directions; d += 2) {
+    let ofLow = f64x2.splat(0)
+    let ofHigh = f64x2.splat(0)
+    for (let i = 0; i < size; i++) {
+      const p = v128.load64_splat((chance + 2 * i) << 2)
+      const x = v128.load((points + 2 * (i * directions + d)) << 2)
+      ofLow = f64x2.add(ofLow, f64x2.mul(f64x2.sub(f64x2.splat(1), p), x))
+      ofHigh = f64x2.add(ofHigh, f64x2.mul(p, x))
+    }
+    v128.store((low + 2 * d) << 2, ofLow)
+    v128.store((high + 2 * d) << 2, ofHigh)
+  }
+}
+
+export function clusterChances(
+  points: i32,
+  size: i32,
+  directions: i32,
+  along: i32,
+  middle: f64,
+  prior: f64,
+  chance: i32,
+): f64 {
+  let moved: f64 = 0
+  let at = points << 2
+  for (let i = 0; i < size; i++) {
+    let place = -middle
+    for (let d = 0; d < directions << 3; d += 8) {
+      place += load<f64>((along << 2) + d) * load<f64>(at)
+      at += 8
+    }
+    const p = 1 / (1 + exp(-(place + prior)))
+    const to = (chance + 2 * i) << 2
+    moved = max(moved, Math.abs(p - load<f64>(to)))
+    store<f64>(to, p)
+  }
+  return moved
 }
