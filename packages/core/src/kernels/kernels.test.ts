@@ -81,6 +81,9 @@ test.each([24, 32, 48, 96])('products of rows of %i points', (width) => {
   const { simd, plain } = pair(width)
   for (const k of [simd, plain]) k.dotRows(2000, 2000 + width, width, 24, width, 9000)
   expectSame(simd, plain, 9000, 24)
+  for (const k of [simd, plain]) k.addDots(2000, 2000 + width, width, 24, width, 0.3, 9500)
+  expectSame(simd, plain, 9500, 24)
+  expect(pair(width).plain.floats[9500]! + 0.3 * plain.floats[9000]!).toBeCloseTo(plain.floats[9500]!, 5)
 })
 
 test('filter phases, whole and broken', () => {

@@ -85,6 +85,9 @@ export function plainKernels(words: number): Kernels {
         doubles[out / 2 + 2 * n + 1] = squares
       }
     },
+    addDots(a, b, step, count, width, scale, out) {
+      for (let k = 0; k < count; k++) f[out + k] = f[out + k]! + scale * dot(f, a, b + k * step, width)
+    },
     dotRows(a, b, step, count, width, out) {
       for (let k = 0; k < count; k++) f[out + k] = dot(f, a, b + k * step, width)
     },

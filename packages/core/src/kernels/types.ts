@@ -88,6 +88,8 @@ export interface Kernels {
   surveyChunks(x: number, chunk: number, chunks: number, out: number): void
   /** out[k] = Σ a[p] · b[k · step + p] over p = 0…width − 1, for k = 0…count − 1; `width` is a multiple of 8. */
   dotRows(a: number, b: number, step: number, count: number, width: number, out: number): void
+  /** out[k] = out[k] + scale · the same sum. */
+  addDots(a: number, b: number, step: number, count: number, width: number, scale: number, out: number): void
   /**
    * out[k] = Σ table[phase · taps + j] · x[base + j] over j = 0…taps − 1, where base and phase / phases are the whole and
    * the (rounded) broken part of (first + k) · step, for k = 0…count − 1, and one more for an odd count; `taps` is a multiple

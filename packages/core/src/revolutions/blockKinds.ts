@@ -146,24 +146,24 @@ function shareAlong({ points, values }: BlockBand, series: Float64Array): number
 /** Products of all turns of a block, summed over the bands by weight. */
 function likeness(bands: readonly BlockBand[], size: number): PaddedMatrix {
   const out = paddedMatrix(size)
-  const { step, values: sums } = out
+  const { step, values } = out
   const widest = Math.max(...bands.map((band) => band.points))
   const layout = makeLayout()
   const sound = layout.take(size * widest)
-  const products = layout.take(size)
+  const sums = layout.take(values.length)
   const kernels = borrowKernels(layout.total())
   const { floats } = kernels
-  bands.forEach(({ points, values }, band) => {
-    floats.set(values, sound)
+  floats.fill(0, sums, sums + values.length)
+  bands.forEach(({ points, values: turns }, band) => {
+    floats.set(turns, sound)
     const scale = TURN_BANDS[band]!.weight / points
     for (let i = 0; i < size; i++) {
       const row = sound + i * points
-      kernels.dotRows(row, row, points, size - i, points, products)
-      for (let j = i, at = i * step + i; j < size; j++, at++)
-        sums[at] = sums[at]! + scale * floats[products + j - i]!
+      kernels.addDots(row, row, points, size - i, points, scale, sums + i * (step + 1))
     }
   })
-  for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) sums[i * step + j] = sums[j * step + i]!
+  values.set(floats.subarray(sums, sums + values.length))
+  for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) values[i * step + j] = values[j * step + i]!
   return out
 }
 

@@ -214,19 +214,25 @@ export function meanOfLargest(values: i32, step: i32, rows: i32, width: i32, lar
   }
 }
 
+function dot(left: i32, right: i32, width: i32): f32 {
+  let s0 = f32x4.splat(0)
+  let s1 = f32x4.splat(0)
+  for (const end = left + (width << 2); left < end; left += 32) {
+    s0 = f32x4.add(s0, f32x4.mul(v128.load(left), v128.load(right)))
+    s1 = f32x4.add(s1, f32x4.mul(v128.load(left, 16), v128.load(right, 16)))
+    right += 32
+  }
+  return laneSum(f32x4.add(s0, s1))
+}
+
 export function dotRows(a: i32, b: i32, step: i32, count: i32, width: i32, out: i32): void {
+  for (let k = 0; k < count; k++) store<f32>((out + k) << 2, dot(a << 2, (b + k * step) << 2, width))
+}
+
+export function addDots(a: i32, b: i32, step: i32, count: i32, width: i32, scale: f64, out: i32): void {
   for (let k = 0; k < count; k++) {
-    let left = a << 2
-    let right = (b + k * step) << 2
-    let s0 = f32x4.splat(0)
-    let s1 = f32x4.splat(0)
-    for (let p = 0; p < width; p += 8) {
-      s0 = f32x4.add(s0, f32x4.mul(v128.load(left), v128.load(right)))
-      s1 = f32x4.add(s1, f32x4.mul(v128.load(left, 16), v128.load(right, 16)))
-      left += 32
-      right += 32
-    }
-    store<f32>((out + k) << 2, laneSum(f32x4.add(s0, s1)))
+    const to = (out + k) << 2
+    store<f32>(to, f32(f64(load<f32>(to)) + scale * f64(dot(a << 2, (b + k * step) << 2, width))))
   }
 }
 
