@@ -58,6 +58,15 @@ export interface Heard {
 
 /** Listens to sound held as a whole; input and errors as in {@link analyze}. */
 export function hear(recording: Recording, options: AnalyzeOptions): Heard {
+  const { runs, ...heard } = hearRuns(recording, options)
+  return { ...heard, revolutions: labelRevolutions(runs) }
+}
+
+/** The way up to the turns, before they are labelled. */
+export function hearRuns(
+  recording: Recording,
+  options: AnalyzeOptions,
+): Omit<Heard, 'revolutions'> & { readonly runs: readonly RunTurns[] } {
   const power = checkInput(recording, options)
   const durationS = recording.samples.length / recording.rateHz
   const bands = hearBands(recording.samples, recording.rateHz)
@@ -70,9 +79,9 @@ export function hear(recording: Recording, options: AnalyzeOptions): Heard {
   const runs: readonly RunTurns[] = heard.map((c) => c.run)
   const speed = speedTrack(runs, durationS)
   return {
+    runs,
     durationS,
     speed,
-    revolutions: labelRevolutions(runs),
     quality: recordingQuality(recording, {
       speed,
       pulseToNoiseDb: pulseToNoiseDb(runs),

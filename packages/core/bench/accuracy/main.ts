@@ -8,6 +8,8 @@ import { recordingsPresent } from '../../test/reference/recordings/load.js'
 import { scoreNext } from '../next/main.js'
 import { reportAgainst } from './against.js'
 import { clipLine } from './clipLine.js'
+import { type CrossValidation, crossValidate } from './folds/crossValidate.js'
+import { reportFolds } from './folds/report.js'
 import { type BenchOptions, HELP, readOptions, seedsInWords } from './options.js'
 import { failed, type Outcome } from './outcome.js'
 import { comparePairs } from './pairs/main.js'
@@ -32,7 +34,8 @@ async function main(options: BenchOptions): Promise<void> {
   const tookS = (performance.now() - startedAt) / 1000
   console.log(`commit ${commitName()}, ${seedsInWords(options)}, ${speedInWords(outcomes, tookS)}`)
   if (options.suites.includes('real') && !recordings) console.log('\nReal: skipped: recordings not found')
-  for (const section of sectionsOf(outcomes, options)) console.log(`\n${section}`)
+  const refitted = recordings && options.refit ? await crossValidate(options.jobs) : null
+  for (const section of sectionsOf(outcomes, refitted, options)) console.log(`\n${section}`)
   const errors = outcomes.filter(({ error }) => error !== null)
   if (errors.length > 0) console.log(`\n${errors.length} clips threw; the first: ${clipLine(errors[0]!)}`)
   if (options.against) {
@@ -44,10 +47,15 @@ async function main(options: BenchOptions): Promise<void> {
   if (options.keep) console.log(`\nkept in ${keepSummary(options, outcomes)}`)
 }
 
-function sectionsOf(outcomes: readonly Outcome[], options: BenchOptions): string[] {
+function sectionsOf(
+  outcomes: readonly Outcome[],
+  refitted: CrossValidation | null,
+  options: BenchOptions,
+): string[] {
   const of = (suite: string) => outcomes.filter(({ task }) => task.suite === suite)
   const sections: string[] = []
   if (of('real').length > 0) sections.push(reportReal(of('real'), options))
+  if (refitted) sections.push(reportFolds(refitted, options))
   for (const [suite, title] of [
     ['simulated', 'First simulator (drawn pulses; used for tuning)'],
     ['second', 'Second simulator (gas dynamics; for testing only)'],

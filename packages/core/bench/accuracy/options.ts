@@ -14,6 +14,7 @@ npm run accuracy -- next [HISTORIES [FIRST SEED]]   simulated tuning histories, 
   --twins N          pairs of twins per simulator (default 8)
   --jobs N           worker processes (default: one per core, at most 2)
   --folds            real recordings one by one
+  --no-refit         real recordings without cross-validation (about a minute less; more where clips are yet to be made)
   --baseline         also a naive labeller that is given the true turns
   --markdown         tables as Markdown
   --verbose          one line per clip, on stderr
@@ -28,6 +29,8 @@ export const TABLE_SEED = 9000
 export interface BenchOptions extends Omit<Plan, 'recordings'> {
   readonly jobs: number
   readonly folds: boolean
+  /** Cross-validate real recordings: fit constants anew without each. */
+  readonly refit: boolean
   readonly baseline: boolean
   readonly markdown: boolean
   readonly verbose: boolean
@@ -48,6 +51,7 @@ export function readOptions(argv: readonly string[]): BenchOptions | null {
       twins: { type: 'string', default: '8' },
       jobs: { type: 'string', default: String(Math.min(2, availableParallelism())) },
       folds: { type: 'boolean', default: false },
+      'no-refit': { type: 'boolean', default: false },
       baseline: { type: 'boolean', default: false },
       markdown: { type: 'boolean', default: false },
       verbose: { type: 'boolean', default: false },
@@ -66,6 +70,7 @@ export function readOptions(argv: readonly string[]): BenchOptions | null {
     seedBase: wholeNumber(values['seed-base'], '--seed-base'),
     twins: wholeNumber(values.twins, '--twins'),
     jobs: Math.max(1, wholeNumber(values.jobs, '--jobs')),
+    refit: !values['no-refit'],
     ...{ folds, baseline, markdown, verbose, keep },
     json: values.json ?? null,
     against: values.against ?? null,

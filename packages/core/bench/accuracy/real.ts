@@ -14,7 +14,7 @@ const FRAME_S = 0.01
 /** Shortest state that is judged, turns. */
 const SHORTEST_TURNS = 6
 /** Found turns of a state have to be this near to the labelled speed, as half and double speed count as wrong. */
-const STATE_SPEED_TOLERANCE = 0.1
+export const STATE_SPEED_TOLERANCE = 0.1
 /** A state of which fewer turns than this share were found is missing. */
 const FOUND_SHARE = 0.5
 

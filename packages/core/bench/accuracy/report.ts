@@ -1,7 +1,7 @@
 import { BIN_EDGES } from './calibration.js'
 import type { Outcome } from './outcome.js'
 import { STATE_LIMITS, type StateKind } from './real.js'
-import { type ConditionSummary, mean, type SimulatedSummary, summariseTwins } from './summary.js'
+import { type ConditionSummary, type SimulatedSummary, spreadOf, summariseTwins } from './summary.js'
 import { allStates, type RealSummary, shareOf, summariseReal, summariseRecordings } from './summaryReal.js'
 import { outOf, percent, renderTable } from './table.js'
 
@@ -185,9 +185,8 @@ function reportSpread(
   const shares = recordings.map(([, s]) => shareOf(s.sure, 'right')).filter(Number.isFinite)
   const tallies = recordings.map(([, s]) => allStates(s.states.sure)).filter((t) => t.of > 0)
   const spread = (list: readonly number[]) => {
-    const centre = mean(list)
-    const sd = Math.sqrt(mean(list.map((v) => (v - centre) ** 2)))
-    return `mean ${percent(centre)} %, spread (sd) ${percent(sd)} %, lowest ${percent(Math.min(...list))} %`
+    const { mean, sd, lowest } = spreadOf(list)
+    return `mean ${percent(mean)} %, spread (sd) ${percent(sd)} %, lowest ${percent(lowest)} %`
   }
   const lines = [
     `by recording: speed right ${spread(shares)} of ${shares.length} recordings; ` +
@@ -205,5 +204,5 @@ function reportSpread(
   return lines.join('\n\n')
 }
 
-const heading = (text: string, markdown: boolean): string =>
+export const heading = (text: string, markdown: boolean): string =>
   markdown ? `### ${text}` : `${text}\n${'='.repeat(text.length)}`

@@ -128,6 +128,13 @@ export function mean(values: readonly number[]): number {
   return values.reduce((sum, v) => sum + v, 0) / values.length
 }
 
+/** Mean, standard deviation about it and lowest of at least one value. */
+export function spreadOf(values: readonly number[]): { mean: number; sd: number; lowest: number } {
+  const centre = mean(values)
+  const sd = Math.sqrt(mean(values.map((v) => (v - centre) ** 2)))
+  return { mean: centre, sd, lowest: Math.min(...values) }
+}
+
 /** Standard error of a mean of independent values; NaN for fewer than two. */
 export function standardError(values: readonly number[]): number {
   const centre = mean(values)

@@ -1,6 +1,10 @@
 import type { Outcome } from './outcome.js'
 import { STATE_LIMITS, type StateKind } from './real.js'
 import { noSpeeds, type SpeedCounts, type SpeedOutcome } from './speed.js'
+import type { Task } from './tasks.js'
+
+/** What a summary needs of an outcome. */
+export type JudgedClip = Pick<Outcome, 'task' | 'verdict' | 'real'>
 
 interface Tally {
   right: number
@@ -20,7 +24,7 @@ export interface RealSummary {
 }
 
 /** Sums up labelled engine clips and clips without an engine (those without a result of their own). */
-export function summariseReal(outcomes: readonly Outcome[]): RealSummary {
+export function summariseReal(outcomes: readonly JudgedClip[]): RealSummary {
   const summary: RealSummary = {
     engines: tally(),
     falseEngines: tally(),
@@ -46,11 +50,15 @@ export function summariseReal(outcomes: readonly Outcome[]): RealSummary {
   return summary
 }
 
-/** Summaries by recording: clips with the same middle number in their name come from one. */
-export function summariseRecordings(outcomes: readonly Outcome[]): Map<string, RealSummary> {
-  const byRecording = new Map<string, Outcome[]>()
+/** The recording an engine clip was cut from, by the middle number in its name; undefined for other clips. */
+export const recordingOf = ({ name }: Pick<Task, 'name'>): string | undefined =>
+  /engine\/\d+-(\d+)-/.exec(name)?.[1]
+
+/** Summaries by recording. */
+export function summariseRecordings(outcomes: readonly JudgedClip[]): Map<string, RealSummary> {
+  const byRecording = new Map<string, JudgedClip[]>()
   for (const outcome of outcomes) {
-    const number = /engine\/\d+-(\d+)-/.exec(outcome.task.name)?.[1]
+    const number = recordingOf(outcome.task)
     if (number) byRecording.set(number, [...(byRecording.get(number) ?? []), outcome])
   }
   return new Map([...byRecording].map(([number, clips]) => [number, summariseReal(clips)]))

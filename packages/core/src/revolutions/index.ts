@@ -2,7 +2,7 @@ import { ramp } from '../math/stats.js'
 import type { RunTurns } from '../turns/index.js'
 import { bandedGram } from '../turns/vectors.js'
 import { blockKinds, blockLevels, bothKindsNear } from './blockKinds.js'
-import { BLOCK_LOGIT, LEVELS_TURNS } from './constants.js'
+import { BLOCK_LOGIT, LEVELS_TURNS, TWO_KINDS_SCORE } from './constants.js'
 import { highKindFired } from './firedKind.js'
 import { kindPictures, likenessLogits } from './kindPictures.js'
 import { twoLevels } from './levels.js'
@@ -10,7 +10,7 @@ import { modeChances } from './modes.js'
 import { partialPlace } from './partial.js'
 import { alignSigns, stitch } from './stitch.js'
 import { templateScores } from './templates.js'
-import { seenLogit, separationLogit } from './twoKinds.js'
+import { seenLogit, separationLogit, type TwoKindsScore } from './twoKinds.js'
 import { CANNOT_TELL, FIRED, PARTIAL, type Revolutions, SKIPPED, UNSURE } from './types.js'
 import { WINDOW_TURNS, windowEvidence } from './windows.js'
 
@@ -25,9 +25,13 @@ const SURE_WINDOW = { full: 2, none: 0.5 } as const
  * Labels every turn of every run.
  *
  * @param runs in order of time
+ * @param score weighs what a window shows; another one than the default only to cross-validate it
  * @returns columns over all turns; empty columns for no runs
  */
-export function labelRevolutions(runs: readonly RunTurns[]): Revolutions {
+export function labelRevolutions(
+  runs: readonly RunTurns[],
+  score: TwoKindsScore = TWO_KINDS_SCORE,
+): Revolutions {
   const total = runs.reduce((sum, r) => sum + r.startS.length - 1, 0)
   const out = {
     timeS: new Float64Array(total),
@@ -44,7 +48,7 @@ export function labelRevolutions(runs: readonly RunTurns[]): Revolutions {
   }
   let at = 0
   runs.forEach((run, stretch) => {
-    const labels = labelRun(run)
+    const labels = labelRun(run, score)
     for (let n = 0; n + 1 < run.startS.length; n++, at++) {
       out.timeS[at] = run.startS[n]!
       out.durationS[at] = run.startS[n + 1]! - run.startS[n]!
@@ -71,12 +75,12 @@ interface RunLabels {
   readonly partial: Uint8Array
 }
 
-function labelRun(run: RunTurns): RunLabels {
+function labelRun(run: RunTurns, score: TwoKindsScore): RunLabels {
   const turns = run.startS.length - 1
   const { residuals } = run
   const grams = residuals.map((r) => bandedGram(r, WINDOW_TURNS))
   const windows = windowEvidence(grams, residuals)
-  const seen = windows.map((w) => seenLogit(w, residuals))
+  const seen = windows.map((w) => seenLogit(w, residuals, score))
   const blocks = blockKinds(run)
   const signs = alignSigns(windows)
   const kinds = kindPictures(residuals, windows)

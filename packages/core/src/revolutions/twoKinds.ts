@@ -16,9 +16,16 @@ export function separationLogit(separation: number): number {
   return SEPARATION_SLOPE * (clamp(separation, 0, 4) - EVEN_SEPARATION)
 }
 
+/** Log-odds a window by what is seen in it. */
+export type TwoKindsScore = Readonly<Record<keyof typeof TWO_KINDS_SCORE, number>>
+
 /** Log-odds of two kinds of turn; in noise that would hide them, not seeing them says little. */
-export function seenLogit(window: WindowEvidence, residuals: readonly ResidualBand[]): number {
-  const logit = twoKindsLogit(window)
+export function seenLogit(
+  window: WindowEvidence,
+  residuals: readonly ResidualBand[],
+  score: TwoKindsScore = TWO_KINDS_SCORE,
+): number {
+  const logit = twoKindsLogit(window, score)
   if (logit >= 0) return logit
   const noiseDb = Math.min(
     ...WAVE_BANDS.map((i) => {
@@ -30,18 +37,29 @@ export function seenLogit(window: WindowEvidence, residuals: readonly ResidualBa
 }
 
 /** Log-odds that a window holds two kinds of turn. */
-export function twoKindsLogit(window: WindowEvidence): number {
+export function twoKindsLogit(window: WindowEvidence, score: TwoKindsScore = TWO_KINDS_SCORE): number {
+  return clamp(weighed(twoKindsFeatures(window), score), -MOST_LOGIT, MOST_LOGIT)
+}
+
+/** Sum of what is seen, each by its weight. */
+export function weighed(seen: TwoKindsScore, score: TwoKindsScore): number {
+  const names = Object.keys(seen) as (keyof TwoKindsScore)[]
+  return names.reduce((sum, name) => sum + score[name] * seen[name], 0)
+}
+
+/** What a score weighs, by the names of its weights. */
+export function twoKindsFeatures(window: WindowEvidence): TwoKindsScore {
   const [largest, middle] = waveDepths(window.depthDb)
   const envelopes = ENVELOPE_BANDS.map((i) => window.depthDb[i]!).sort((a, b) => b - a)
-  const score =
-    TWO_KINDS_SCORE.bias +
-    TWO_KINDS_SCORE.share * window.share +
-    TWO_KINDS_SCORE.fold * Math.max(...window.folds) +
-    TWO_KINDS_SCORE.largestWaveDepthDb * Math.max(-40, largest) +
-    TWO_KINDS_SCORE.middleWaveDepthDb * Math.max(-40, middle) -
-    TWO_KINDS_SCORE.againstLag1 * window.lag1 +
-    TWO_KINDS_SCORE.medianEnvelopeDepthDb * Math.max(-50, envelopes[2]!) +
-    TWO_KINDS_SCORE.secondEnvelopeDepthDb * Math.max(-50, envelopes[1]!) +
-    TWO_KINDS_SCORE.agreement * window.agreement
-  return clamp(score, -MOST_LOGIT, MOST_LOGIT)
+  return {
+    bias: 1,
+    share: window.share,
+    fold: Math.max(...window.folds),
+    largestWaveDepthDb: Math.max(-40, largest),
+    middleWaveDepthDb: Math.max(-40, middle),
+    againstLag1: -window.lag1,
+    medianEnvelopeDepthDb: Math.max(-50, envelopes[2]!),
+    secondEnvelopeDepthDb: Math.max(-50, envelopes[1]!),
+    agreement: window.agreement,
+  }
 }
