@@ -13,6 +13,7 @@ import { coverOtherReading, NO_RATIO, type Ratio, type Score, scoreSegments } fr
 import { describeSpan, findSpans } from './segments/index.js'
 import type { Segment } from './segments/types.js'
 import { trackSpeed } from './speed/index.js'
+import { OCTAVE_SCORE, type OctaveScore } from './speed/octave.js'
 import { speedTrack } from './speed/track.js'
 import type { SpeedTrack, Stretch } from './speed/types.js'
 import { cutRun, type RunTurns } from './turns/index.js'
@@ -62,16 +63,17 @@ export function hear(recording: Recording, options: AnalyzeOptions): Heard {
   return { ...heard, revolutions: labelRevolutions(runs) }
 }
 
-/** The way up to the turns, before they are labelled. */
+/** The way up to the turns, before they are labelled; another score than the default only to cross-validate it. */
 export function hearRuns(
   recording: Recording,
   options: AnalyzeOptions,
+  octaves: OctaveScore = OCTAVE_SCORE,
 ): Omit<Heard, 'revolutions'> & { readonly runs: readonly RunTurns[] } {
   const power = checkInput(recording, options)
   const durationS = recording.samples.length / recording.rateHz
   const bands = hearBands(recording.samples, recording.rateHz)
   const expectHz = options.expectRpm && ([options.expectRpm[0] / 60, options.expectRpm[1] / 60] as const)
-  const candidates = trackSpeed(bands.speed, expectHz, bands.turns)
+  const candidates = trackSpeed(bands.speed, expectHz, bands.turns, octaves)
     .map((run) => cutRun(run, bands))
     .filter((run) => run !== null)
     .map((run) => ({ run, engine: engineProbability(gateFeatures(run)) }))

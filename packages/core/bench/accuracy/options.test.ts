@@ -29,6 +29,11 @@ it('makes both twins with the same seeds', () => {
   expect(seeds('alternation-2x').map((t) => t.seed)).toEqual([9000, 9001, 9002, 9000, 9001, 9002])
 })
 
+it('cross-validates unless told not to', () => {
+  expect(readOptions([])!.refit).toBe(true)
+  expect(readOptions(['--no-refit'])!.refit).toBe(false)
+})
+
 it('refuses what it does not know, by name', () => {
   expect(() => readOptions(['--only', 'reel'])).toThrow(/--only: "reel"/)
   expect(() => readOptions(['--conditions', 'muffled,stret'])).toThrow(/"stret"/)

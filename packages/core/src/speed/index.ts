@@ -3,7 +3,7 @@ import { GRID_BANDS } from '../turns/index.js'
 import { BINS, binHz, CHANNEL_LEVEL_S, HOP_S } from './constants.js'
 import { levelChannel } from './level.js'
 import { hzBin, movedTo, type Reading, settleMultiples } from './multiples.js'
-import { type OctaveVerdict, settleOctave } from './octave.js'
+import { OCTAVE_SCORE, type OctaveScore, type OctaveVerdict, settleOctave } from './octave.js'
 import { refineCurve } from './refine.js'
 import { type SalienceMap, salienceMap } from './salience.js'
 import { viterbi } from './viterbi.js'
@@ -28,26 +28,32 @@ export interface SpeedRun {
  * @param channels levelled by this function; one rate
  * @param expectHz lowest and highest speed expected, turns a second; settles multiples, never overrules the sound
  * @param turnBands bands that turns are cut from; by them the multiple is settled
+ * @param score settles multiples; another one than the default only to cross-validate it
  * @returns runs in order of time, none where nothing periodic is heard
  */
 export function trackSpeed(
   channels: readonly BandSignal[],
   expectHz?: readonly [number, number],
   turnBands: readonly BandSignal[] = [],
+  score: OctaveScore = OCTAVE_SCORE,
 ): SpeedRun[] {
   if (channels.length === 0 || channels[0]!.values.length === 0) return []
   const map = salienceMap(
     channels.map((c) => levelChannel(c, CHANNEL_LEVEL_S)),
     channels[0]!.rateHz,
   )
-  const phaseBands = turnBands.filter((_, i) => GRID_BANDS.includes(i))
+  const phaseBands = gridBands(turnBands)
   return readings(map, expectHz).map((reading) => {
     const run = runOf(map, reading)
     if (turnBands.length === 0) return run
-    const { factor, rival } = settleOctave(run, turnBands, phaseBands)
+    const { factor, rival } = settleOctave(run, turnBands, phaseBands, score)
     return { ...(factor === 1 ? run : runOf(map, movedTo(reading, factor))), rival }
   })
 }
+
+/** Of the bands that turns are cut from, those that pull the turns into step. */
+export const gridBands = (turnBands: readonly BandSignal[]): BandSignal[] =>
+  turnBands.filter((_, i) => GRID_BANDS.includes(i))
 
 /** Salience kept in the expected range, as a share of that without it, below which the sound contradicts the range. */
 const BELIEVED_SHARE = 0.7
