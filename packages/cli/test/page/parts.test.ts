@@ -17,9 +17,9 @@ import { secondsToSure, settle } from '../../src/page/hearing/settle.js'
 import { MAX_CLIP_S } from '../../src/page/limits.js'
 import { microphoneRefusal } from '../../src/page/record/microphoneRefusal.js'
 import { Take } from '../../src/page/record/take.js'
-import { toInt16, wavOf } from '../../src/web/wav.js'
 import { listText } from '../../src/page/texts.js'
 import { ratioText } from '../../src/render/numbers.js'
+import { toInt16, wavOf } from '../../src/web/wav.js'
 import { fixture } from './visit.js'
 
 const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
