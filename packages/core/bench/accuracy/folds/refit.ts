@@ -4,7 +4,7 @@ import type { WindowExample } from './examples.js'
 import { fitLogistic } from './logistic.js'
 import type { OctavePair } from './octavePairs.js'
 
-/** Ridge of the fits: enough to settle them. Ten times as much moves one likely state of the recordings, and no firm one. */
+/** Ridge of the fits: enough to settle them. Ten times as much for windows moves one likely state and one overrun. */
 const RIDGE = 1e-3
 
 /**

@@ -52,7 +52,7 @@ it('sets present constants, those fitted to all, and those fitted without side b
     '87.5, 12.5, 75.0',
     '62.5, 12.5, 50.0',
   ])
-  expect(text).toMatch(/Set by hand .* in no column left out/)
+  expect(text).toMatch(/set by hand .* all columns are tuned in that/)
 })
 
 it('names the recordings when asked to', () => {
