@@ -4,7 +4,7 @@ import type { WindowExample } from './examples.js'
 import { fitLogistic } from './logistic.js'
 import type { OctavePair } from './octavePairs.js'
 
-/** Ridge of the fits: enough to settle them. Ten times as much for windows moves one likely state and one overrun. */
+/** Ridge of the fits: enough to settle them. Ten times less moves one overrun, ten times more for windows one likely state too. */
 const RIDGE = 1e-3
 
 /**
