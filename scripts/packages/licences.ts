@@ -41,6 +41,7 @@ export const GPL3_COMPATIBLE = [
 
 /** Where the package's own statement is missing or short of a licence's name: what was found by reading, and where. */
 export const READ_BY_HAND: Readonly<Record<string, { readonly licence: string; readonly why: string }>> = {
+  jstat: { licence: 'MIT', why: 'named in an older form of package.json; its LICENSE is the MIT text' },
   '@audio/decode-aac': {
     licence: 'GPL-2.0-or-later',
     why:

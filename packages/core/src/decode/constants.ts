@@ -11,6 +11,9 @@ export const MIN_DURATION_S = 1
 /** Peak below this is silence: −80 dB re full scale, about three steps of a 16-bit recorder. */
 export const SILENT_PEAK = 1e-4
 
+/** Frames handed to the PCM reader at a time: large enough to be fast, small enough to keep memory flat. */
+export const BLOCK_FRAMES = 65_536
+
 /** Up to this share of NaN or infinite samples is mended; more means the samples are not sound. */
 export const MENDABLE_SHARE = 0.001
 

@@ -1,49 +1,81 @@
+import wavDecoder from 'wav-decoder'
+import { BLOCK_FRAMES } from './constants.js'
 import type { WavFormat } from './wavFormat.js'
+
+const HEADER_BYTES = 44
 
 /**
  * Turns interleaved samples into one array a channel, full scale 1.
+ *
+ * The samples go to `wav-decoder` in blocks behind a minimal header of our own: it never sees the file's header, over
+ * which it would hang (0 channels) or give up (extensible, odd chunks), and its memory stays that of one block.
+ * 8- and 24-bit samples are widened to 16 and 32 bits first: it puts the 8-bit middle at half a step, and reads the
+ * lowest 24-bit value as the highest.
  *
  * @param data whole frames, little-endian
  */
 export function readPcm(data: Uint8Array, format: WavFormat): Float32Array[] {
   const { channels, sampleBytes } = format
-  const frames = Math.floor(data.length / (channels * sampleBytes))
-  const { values, fullScale } = numbersOf(data.subarray(0, frames * channels * sampleBytes), format)
-  return Array.from({ length: channels }, (_, c) => {
-    const out = new Float32Array(frames)
-    for (let i = 0, at = c; i < frames; i++, at += channels) out[i] = values[at]! / fullScale
-    return out
-  })
-}
-
-type Numbers = Int8Array | Int16Array | Int32Array | Float32Array | Float64Array
-
-/** The bytes as numbers, and the number that stands for full scale. Machines are taken to be little-endian, as all are. */
-function numbersOf(
-  data: Uint8Array,
-  { isFloat, sampleBytes }: WavFormat,
-): { values: Numbers; fullScale: number } {
-  if (sampleBytes === 1) return { values: centred(data), fullScale: 2 ** 7 }
-  if (sampleBytes === 3) return { values: widened(data), fullScale: 2 ** 31 }
-  const bytes = data.byteOffset % sampleBytes === 0 ? data : new Uint8Array(data)
-  const place = [bytes.buffer, bytes.byteOffset, bytes.length / sampleBytes] as const
-  if (sampleBytes === 2) return { values: new Int16Array(...place), fullScale: 2 ** 15 }
-  if (sampleBytes === 8) return { values: new Float64Array(...place), fullScale: 1 }
-  if (isFloat) return { values: new Float32Array(...place), fullScale: 1 }
-  return { values: new Int32Array(...place), fullScale: 2 ** 31 }
-}
-
-/** 8-bit WAV is unsigned with its middle at 128. */
-function centred(data: Uint8Array): Int8Array {
-  const out = new Int8Array(data.length)
-  for (let i = 0; i < out.length; i++) out[i] = data[i]! - 128
+  const frameBytes = channels * sampleBytes
+  const frames = Math.floor(data.length / frameBytes)
+  const out = Array.from({ length: channels }, () => new Float32Array(frames))
+  const wideBytes = sampleBytes === 1 ? 2 : sampleBytes === 3 ? 4 : sampleBytes
+  const blockFrames = Math.max(1, Math.floor(BLOCK_FRAMES / channels))
+  const wav = new Uint8Array(HEADER_BYTES + Math.min(frames, blockFrames) * channels * wideBytes)
+  const body = wav.subarray(HEADER_BYTES)
+  for (let at = 0; at < frames; at += blockFrames) {
+    const n = Math.min(blockFrames, frames - at)
+    writeHeader(new DataView(wav.buffer), format, wideBytes, n * channels * wideBytes)
+    widen(data.subarray(at * frameBytes, (at + n) * frameBytes), sampleBytes, body)
+    const block = withGlobal(() => wavDecoder.decode.sync(wav.buffer, { symmetric: true }))
+    for (let c = 0; c < channels; c++) out[c]!.set(block.channelData[c]!, at)
+  }
   return out
 }
 
-/** 24-bit numbers as the upper part of 32-bit ones. */
-function widened(data: Uint8Array): Int32Array {
-  const out = new Int32Array(data.length / 3)
-  for (let i = 0, at = 0; i < out.length; i++, at += 3)
-    out[i] = (data[at]! << 8) | (data[at + 1]! << 16) | (data[at + 2]! << 24)
-  return out
+function widen(from: Uint8Array, sampleBytes: number, to: Uint8Array): void {
+  if (sampleBytes === 1) {
+    for (let i = 0; i < from.length; i++) {
+      to[2 * i] = 0
+      to[2 * i + 1] = from[i]! ^ 0x80 // 8-bit WAV is unsigned with its middle at 128
+    }
+  } else if (sampleBytes === 3) {
+    for (let i = 0, j = 0; i < from.length; i += 3, j += 4) {
+      to[j] = 0
+      to[j + 1] = from[i]!
+      to[j + 2] = from[i + 1]!
+      to[j + 3] = from[i + 2]!
+    }
+  } else {
+    to.set(from)
+  }
+}
+
+function writeHeader(view: DataView, format: WavFormat, sampleBytes: number, dataBytes: number): void {
+  const frameBytes = format.channels * sampleBytes
+  view.setUint32(0, 0x52494646) // RIFF
+  view.setUint32(4, 36 + dataBytes, true)
+  view.setUint32(8, 0x57415645) // WAVE
+  view.setUint32(12, 0x666d7420) // fmt
+  view.setUint32(16, 16, true)
+  view.setUint16(20, format.isFloat ? 3 : 1, true)
+  view.setUint16(22, format.channels, true)
+  view.setUint32(24, format.rateHz, true)
+  view.setUint32(28, format.rateHz * frameBytes, true)
+  view.setUint16(32, frameBytes, true)
+  view.setUint16(34, sampleBytes * 8, true)
+  view.setUint32(36, 0x64617461) // data
+  view.setUint32(40, dataBytes, true)
+}
+
+/** `wav-decoder` reads Node's `global`; a browser lends it one for the length of the call. */
+function withGlobal<T>(run: () => T): T {
+  const scope = globalThis as { global?: unknown }
+  if (scope.global !== undefined) return run()
+  scope.global = globalThis
+  try {
+    return run()
+  } finally {
+    delete scope.global
+  }
 }

@@ -1,7 +1,7 @@
 import type { Recording } from '../decode/types.js'
 import { clamp, median, quantile } from '../math/stats.js'
 import type { SpeedTrack } from '../speed/types.js'
-import { type Frames, measureFrames } from './frames.js'
+import { type Frames, measureFrames } from './meyda.js'
 import { QUALITY_TEXTS } from './qualityAdvice.js'
 import { measureLevels } from './qualityLevels.js'
 import { bandDb, framesWhere, measureBandwidth, measureSyllables, measureWind } from './qualitySound.js'
@@ -72,7 +72,7 @@ interface Finding {
 export function recordingQuality(recording: Recording, context: QualityContext): RecordingQuality {
   const { samples, rateHz } = recording
   const levels = measureLevels(samples)
-  const frames = measureFrames(samples, rateHz)
+  const frames = measureFrames(samples, rateHz, ['powerSpectrum'])
   const bandwidthHz = measureBandwidth(frames)
   const crankRpm = Float64Array.from(frames.timeS, (time) => speedAt(context.speed, time + frames.frameS / 2))
   const pulseToNoiseDb = context.pulseToNoiseDb ?? null
@@ -121,7 +121,7 @@ function speedAt(speed: SpeedTrack | undefined, time: number): number {
 }
 
 function findQuiet(frames: Frames): Finding | null {
-  if (frames.spectra.length === 0) return null
+  if (frames.values.length === 0) return null
   const sounding = framesWhere(bandDb(frames, 0, Number.POSITIVE_INFINITY), () => true)
   const loud = sounding.length > 0 ? quantile(sounding, 0.95) : -90
   return { code: 'too-quiet', value: loud, shown: round(-loud) }

@@ -1,5 +1,5 @@
 import { median, movingMean, quantile } from '../math/stats.js'
-import type { Frames } from './frames.js'
+import type { Frames } from './meyda.js'
 
 /** Lowest power of a band told apart, −90 dB re full scale. */
 const POWER_FLOOR = 1e-9
@@ -7,8 +7,9 @@ const POWER_FLOOR = 1e-9
 /** Power of a band in every frame, dB re full scale; NaN where the frame is silent. */
 export function bandDb(frames: Frames, lowHz: number, highHz: number): Float64Array {
   const first = Math.max(1, Math.ceil(lowHz / frames.binHz))
-  return Float64Array.from(frames.spectra, (power) => {
-    if (power === null) return Number.NaN
+  return Float64Array.from(frames.values, (values) => {
+    if (values === null) return Number.NaN
+    const power = values.powerSpectrum!
     const end = Math.min(power.length, Math.ceil(highHz / frames.binHz))
     let sum = 0
     for (let k = first; k < end; k++) sum += power[k]!
@@ -30,13 +31,13 @@ const SMOOTH_SHARE = 0.06
 
 /** Upper edge of the sound present (40 dB below its strongest part), Hz; 0 without a sounding frame. */
 export function measureBandwidth(frames: Frames): number {
-  const sounding = frames.spectra.filter((power) => power !== null)
+  const sounding = frames.values.filter((values) => values !== null)
   if (sounding.length === 0) return 0
   const bins = frames.length / 2
   const sums = new Float64Array(bins + 1)
   for (let k = 1; k < bins; k++) {
     let power = 0
-    for (const spectrum of sounding) power += spectrum[k]!
+    for (const values of sounding) power += values.powerSpectrum![k]!
     sums[k + 1] = sums[k]! + power
   }
   const smooth = Float64Array.from({ length: bins }, (_, k) => {
