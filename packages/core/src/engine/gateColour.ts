@@ -1,26 +1,19 @@
-import type { RunTurns } from '../turns/index.js'
+import { median } from '../math/stats.js'
+import type { CutBand, RunTurns } from '../turns/index.js'
 
 /** Length of half a syllable, seconds: speech is brightest and dullest at 3 to 8 changes a second. */
 const SYLLABLE_S = 0.12
 
-/** Root mean square change over {@link SYLLABLE_S} of each envelope's level against the mean of all, dB. */
+/**
+ * Root mean square change over {@link SYLLABLE_S} of each envelope's level against the mean of all, dB. Levels are medians
+ * over half that time: a rattle in the pocket lights up single turns, a syllable all of them.
+ */
 export function colourChangeDb(turns: RunTurns): number {
   const { startS } = turns
   const count = startS.length - 1
   const lag = Math.max(1, Math.round(SYLLABLE_S / ((startS[count]! - startS[0]!) / count)))
-  const levels = COLOUR_BANDS.map((band) => {
-    const { points, values } = turns.cuts[band]!
-    const sums = new Float64Array(count + 1)
-    for (let n = 0; n < count; n++) {
-      let sum = 0
-      for (let p = n * points; p < (n + 1) * points; p++) sum += (values[p]! * values[p]!) ** 2
-      sums[n + 1] = sums[n]! + sum / points
-    }
-    const span = Math.max(1, lag >> 1)
-    return Float64Array.from({ length: Math.max(0, count - span) }, (_, n) => {
-      return 10 * Math.log10((sums[n + span]! - sums[n]!) / span + 1e-12)
-    })
-  })
+  const span = Math.max(1, lag >> 1)
+  const levels = COLOUR_BANDS.map((band) => levelsDb(turns.cuts[band]!, span))
   let sum = 0
   let used = 0
   for (let n = 0; n + lag < levels[0]!.length; n++) {
@@ -32,6 +25,19 @@ export function colourChangeDb(turns: RunTurns): number {
   }
   return used > 0 ? Math.sqrt(sum / used) : 0
 }
+
+/** Median energy of `span` turns from each on, dB. */
+function levelsDb({ points, turns, values }: CutBand, span: number): Float64Array {
+  const energy = Float64Array.from({ length: turns }, (_, n) => {
+    let sum = 0
+    for (let p = n * points; p < (n + 1) * points; p++) sum += (values[p]! * values[p]!) ** 2
+    return sum / points
+  })
+  return Float64Array.from({ length: Math.max(0, turns - span) }, (_, n) => {
+    return 10 * Math.log10(median(energy.subarray(n, n + span)) + 1e-12)
+  })
+}
+
 const COLOUR_BANDS = [3, 4, 5, 6]
 
 /** Entropy of the energy of orders 1 to 16 in the low and middle waveforms of the mean turn, as a share of its most. */
