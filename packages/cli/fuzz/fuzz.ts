@@ -17,6 +17,8 @@ const PROGRAM_EVERY = 100
 const LOG_EVERY = 10
 
 export interface FuzzOptions {
+  /** Number of the first file: the same seed and number make the same file. */
+  readonly from: number
   readonly count: number
   readonly minutes: number
   readonly seed: number
@@ -47,9 +49,9 @@ export async function fuzz(options: FuzzOptions): Promise<FuzzReport> {
   const wrong: string[] = []
   const endMs = performance.now() + options.minutes * 60_000
   const lies = lyingWavs()
-  let next = 0
+  let next = options.from
   const work = async (own: Warm, slot: number): Promise<void> => {
-    while (next < options.count && performance.now() < endMs) {
+    while (next < options.from + options.count && performance.now() < endMs) {
       const number = next++
       const { ending, bytes, isLog } = make(number, seeds, lies, options.seed)
       const path = join(folder, `${slot}.${ending}`)

@@ -1,6 +1,7 @@
 /**
  * Damages clips of every format, and tuning logs, and sees that the program stands it:
- * `npm run fuzz -- --count 20000 --minutes 60 --seed 1 --jobs 2 --keep FOLDER`.
+ * `npm run fuzz -- --count 20000 --minutes 60 --seed 1 --jobs 2 --keep FOLDER`; `--from 7556 --count 1` makes one
+ * file again.
  *
  * Clips are made by ffmpeg at the start, WAV alone without it. Each file has to end in time and memory with an answer or one
  * clean line; most are heard by warm processes through the built program's own code, one in a hundred by the whole program.
@@ -13,6 +14,7 @@ import { fuzz } from './fuzz.js'
 
 const { values } = parseArgs({
   options: {
+    from: { type: 'string', default: '0' },
     count: { type: 'string', default: '20000' },
     minutes: { type: 'string', default: '60' },
     seed: { type: 'string', default: '1' },
@@ -23,6 +25,7 @@ const { values } = parseArgs({
 if (values.keep) mkdirSync(values.keep, { recursive: true })
 const startMs = performance.now()
 const report = await fuzz({
+  from: Number(values.from),
   count: Number(values.count),
   minutes: Number(values.minutes),
   seed: Number(values.seed),
