@@ -23,7 +23,8 @@ export async function decodeBuiltIn(
   const isMatroska = decoder === 'webm' || decoder === 'mkv'
   const pieceBytes = isMatroska ? MATROSKA_PIECE_BYTES : Infinity
   const answer = await decodeInWorker(bytes, decoder, pieceBytes, timeoutS)
-  if ('error' in answer) throw answer.error === TOO_MUCH_MEMORY ? tooLongError() : explain(answer.error)
+  if ('error' in answer)
+    throw answer.error === TOO_MUCH_MEMORY ? tooMuchError(answer.error) : explain(answer.error)
   const { channels, rateHz } = answer
   const frames = channels[0]?.length ?? 0
   if (frames === 0) {
@@ -48,6 +49,14 @@ function tooLongError(): InputError {
     'unreadable',
     'is too long to be read without ffmpeg, which needs no memory for it',
     'install ffmpeg, or cut the clip to 20 minutes',
+  )
+}
+
+function tooMuchError(what: string): InputError {
+  return new InputError(
+    'unreadable',
+    `is damaged, or too long: decoding it ${what}`,
+    'copy it from the phone again; if it plays, install ffmpeg or cut it to 20 minutes',
   )
 }
 

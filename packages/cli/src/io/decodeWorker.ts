@@ -44,6 +44,11 @@ main().catch((error) => parentPort.postMessage({ error: String(error?.message ??
 
 /** Memory a decoder may take, MB; beyond it ffmpeg is the way. */
 export const DECODER_MEMORY_MB = 600
+/**
+ * Limit of the thread's own heap, MB: far beyond what the watch lets it take, since V8 ends the whole process, not the
+ * thread, when an array that grows meets the limit at once.
+ */
+const HEAP_LIMIT_MB = 8 * DECODER_MEMORY_MB
 /** What the answer says then. */
 export const TOO_MUCH_MEMORY = `takes more than ${DECODER_MEMORY_MB} MB of memory`
 const LOOK_MS = 20
@@ -66,7 +71,7 @@ export function decodeInWorker(
     stdout: true,
     stderr: true,
     workerData: { bytes, decoder, pieceBytes, module },
-    resourceLimits: { maxOldGenerationSizeMb: DECODER_MEMORY_MB },
+    resourceLimits: { maxOldGenerationSizeMb: HEAP_LIMIT_MB },
   })
   const before = process.memoryUsage.rss()
   return new Promise<WorkerAnswer>((done) => {
