@@ -27,8 +27,7 @@ export function colourChangeDb(turns: RunTurns): number {
   return used > 0 ? Math.sqrt(sum / used) : 0
 }
 
-/** Share of the turns of a mean that are left out, the loudest ones. A median would
- * jump where every other turn fires. */
+/** Share of a mean's turns that are left out, the loudest ones. A median would jump where every other turn fires. */
 const LOUDEST_SHARE = 0.25
 
 /** Mean energy of `span` turns from each on, without the loudest, dB. */

@@ -1,31 +1,32 @@
 import { TURN_BANDS } from '../bands/constants.js'
 import { borrowKernels } from '../kernels/index.js'
 import { makeLayout } from '../kernels/layout.js'
+import { dot } from '../math/dot.js'
 import { mean, median, quantile, ramp } from '../math/stats.js'
 import { hannSmooth } from '../turns/grid.js'
 import type { RunTurns } from '../turns/index.js'
-import type { ResidualBand } from '../turns/vectors.js'
+import { type ResidualBand, RMS_TURNS } from '../turns/vectors.js'
 import { IDLE_VOTE } from './constants.js'
 import type { TwoLevels } from './levels.js'
 import { leadingSubspace, type PaddedMatrix, paddedMatrix } from './subspace.js'
 import { twoClusters } from './twoClusters.js'
-import { foldShare } from './windows.js'
+import { foldShare, turnWeight } from './windows.js'
 
 /** Turns looked at together and turns between blocks: long against a window, so that noise averages out. */
 const BLOCK_TURNS = 256
 const BLOCK_HOP = 128
 /** Turns on either side that are near: half a short state. */
 const NEAR_TURNS = 10
-/** Turns over which it is measured how much turns differ, and the share of a block's turns that differ by less than usual. */
-const LEVEL_TURNS = 19
+/** Share of a block's turns that differ by less than usual. */
 const USUAL_DEPTH = 0.8
 /** Directions of turn-to-turn difference among which the two kinds are sought. */
 const DIRECTIONS = 6
 /**
  * Where evidence begins and where it is full: separation of the clusters in standard deviations, and the share of a band's
  * difference that lies along them as a multiple of chance, median of the bands. With a rhythm of two, three or four turns
- * less will do; without one it counts at idle only, where firings are rare. 98 of 100 blocks of clean running, made and recorded, stay below 3.4 standard deviations, blocks with firm
- * skipping reach 4 to 13; rattles and cars make clusters too, but in few bands.
+ * less will do; without one it counts at idle only, where firings are rare. 98 of 100 blocks of clean running, made and
+ * recorded, stay below 3.4 standard deviations, blocks with firm skipping reach 4 to 13; rattles and cars make clusters too,
+ * but in few bands.
  */
 const RHYTHMIC: Need = { separation: [3.4, 4.4], share: [2.5, 4.5] }
 const FREE: Need = { separation: [4.2, 5], share: [8, 12] }
@@ -62,14 +63,9 @@ interface Block {
 export function blockKinds({ residuals, startS }: Pick<RunTurns, 'residuals' | 'startS'>): BlockKinds {
   const { turns } = residuals[0]!
   const size = Math.min(BLOCK_TURNS, turns)
-  const out = {
-    values: new Float64Array(turns),
-    spread: new Float64Array(turns).fill(1),
-    trust: new Float64Array(turns),
-  }
-  if (size < BLOCK_TURNS / 4) return out
-  const depths = residuals.map(depthOf)
   const blocks: Block[] = []
+  if (size < BLOCK_TURNS / 4) return joinBlocks(blocks, turns)
+  const depths = residuals.map(depthOf)
   for (let first = 0; ; first += BLOCK_HOP) {
     const at = Math.min(first, turns - size)
     const bands = residuals.map((band, i) => blockBand(band, depths[i]!, at, size))
@@ -77,7 +73,7 @@ export function blockKinds({ residuals, startS }: Pick<RunTurns, 'residuals' | '
     blocks.push({ first: at, ...oneBlock(bands, size, idle) })
     if (at + size >= turns) break
   }
-  return joinBlocks(blocks, size, out)
+  return joinBlocks(blocks, turns)
 }
 
 /** What a band's turns in a block do not have in common; rows of `points`. */
@@ -90,7 +86,7 @@ interface BlockBand {
 function depthOf({ residualEnergy, meanEnergy }: ResidualBand): Float64Array {
   return hannSmooth(
     residualEnergy.map((rest, n) => rest / (meanEnergy[n]! + 1e-20)),
-    LEVEL_TURNS,
+    RMS_TURNS,
   )
 }
 
@@ -112,7 +108,7 @@ function blockBand(
 
 function oneBlock(bands: readonly BlockBand[], size: number, idle: number): Omit<Block, 'first'> {
   const vectors = leadingSubspace(likeness(bands, size), DIRECTIONS)
-  const { values, separation } = twoClusters(vectors, size, DIRECTIONS)
+  const { values, separation } = twoClusters(vectors)
   return { values, separation, belief: belief(bands, values, separation, idle) }
 }
 
@@ -168,35 +164,30 @@ function likeness(bands: readonly BlockBand[], size: number): PaddedMatrix {
 }
 
 /** Joins overlapping blocks, each turned the way the ones before are; trust and nearness to the middle weigh. */
-function joinBlocks(
-  blocks: readonly Block[],
-  size: number,
-  out: { values: Float64Array; spread: Float64Array; trust: Float64Array },
-): BlockKinds {
-  const { values, spread, trust } = out
-  const total = new Float64Array(values.length)
-  const near = new Float64Array(values.length)
-  spread.fill(0)
+function joinBlocks(blocks: readonly Block[], turns: number): BlockKinds {
+  const values = new Float64Array(turns)
+  const spread = new Float64Array(turns)
+  const believed = new Float64Array(turns)
+  const near = new Float64Array(turns)
   for (const block of blocks) {
-    let along = 0
-    for (let i = 0; i < size; i++) along += values[block.first + i]! * block.values[i]!
+    const size = block.values.length
+    const along = dot(block.values, values.subarray(block.first))
     const sign = along < 0 ? -1 : 1
     for (let i = 0; i < size; i++) {
       const n = block.first + i
-      const weight = Math.sin((Math.PI * (i + 0.5)) / size) ** 2 + 1e-6
+      const weight = turnWeight(i, size) + 1e-6
       near[n] = near[n]! + weight
-      trust[n] = trust[n]! + weight * block.belief
-      total[n] = total[n]! + weight * block.belief
+      believed[n] = believed[n]! + weight * block.belief
       values[n] = values[n]! + sign * weight * block.belief * block.values[i]!
       spread[n] = spread[n]! + (weight * block.belief * 2) / Math.max(1, block.separation)
     }
   }
   for (let n = 0; n < values.length; n++) {
-    values[n] = total[n]! > 0 ? values[n]! / total[n]! : 0
-    spread[n] = total[n]! > 0 ? spread[n]! / total[n]! : 1
+    values[n] = believed[n]! > 0 ? values[n]! / believed[n]! : 0
+    spread[n] = believed[n]! > 0 ? spread[n]! / believed[n]! : 1
   }
   const clear = clearTurns(values)
-  return { values, spread, trust: trust.map((v, n) => (v / near[n]!) * clear[n]!) }
+  return { values, spread, trust: believed.map((v, n) => (v > 0 ? (v / near[n]!) * clear[n]! : 0)) }
 }
 
 /** Distance from the middle, median of the turns around, of turns that the clusters do not describe, and of ones they do. */

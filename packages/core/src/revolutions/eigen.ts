@@ -1,5 +1,6 @@
 import type { Kernels } from '../kernels/index.js'
 import type { Layout } from '../kernels/layout.js'
+import { dot } from '../math/dot.js'
 
 /** Power iteration stops here; the leading eigenvalue of two kinds of turn stands well clear of the rest. */
 const ITERATIONS = 30
@@ -52,10 +53,4 @@ function lean(vector: Float64Array, guess: Float64Array): void {
   if (length > 0) for (let i = 0; i < vector.length; i++) vector[i] = vector[i]! / length
   const sign = dot(vector, guess) < 0 ? -1 : 1
   for (let i = 0; i < vector.length; i++) vector[i] = 0.1 * vector[i]! + sign * guess[i]!
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
-  return sum
 }

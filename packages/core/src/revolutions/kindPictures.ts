@@ -1,6 +1,7 @@
 import { ENVELOPE_BANDS, TURN_BANDS } from '../bands/constants.js'
 import { borrowKernels } from '../kernels/index.js'
 import { makeLayout } from '../kernels/layout.js'
+import { dot } from '../math/dot.js'
 import { clamp, ramp } from '../math/stats.js'
 import type { ResidualBand } from '../turns/vectors.js'
 import { WINDOW_HOP, WINDOW_TURNS, type WindowEvidence } from './windows.js'
@@ -129,12 +130,6 @@ function toUnitLength(x: Float64Array): Float64Array {
   const length = Math.sqrt(dot(x, x)) + 1e-12
   for (let p = 0; p < x.length; p++) x[p] = x[p]! / length
   return x
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0
-  for (let p = 0; p < a.length; p++) sum += a[p]! * b[p]!
-  return sum
 }
 
 function meanCosine(a: readonly Float64Array[], b: readonly Float64Array[]): number {

@@ -1,5 +1,6 @@
 import { borrowKernels } from '../kernels/index.js'
 import { makeLayout } from '../kernels/layout.js'
+import { dot } from '../math/dot.js'
 
 /** Rounds of iteration: directions that hold little more than the next one need not be told apart. */
 const ROUNDS = 15
@@ -55,10 +56,4 @@ function orthonormalise(vectors: readonly Float64Array[]): void {
     const length = Math.sqrt(dot(vector, vector))
     for (let i = 0; i < vector.length; i++) vector[i] = length > 0 ? vector[i]! / length : 0
   })
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
-  return sum
 }

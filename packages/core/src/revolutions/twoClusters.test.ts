@@ -29,7 +29,7 @@ describe('twoClusters', () => {
   it('parts two kinds that stand five standard deviations apart, equally many or one in five', () => {
     for (const period of [2, 5]) {
       const kind = (i: number) => (i % period === 0 ? 1 : 0)
-      const { values, separation } = twoClusters(columns(kind, 5), SIZE, DIRECTIONS)
+      const { values, separation } = twoClusters(columns(kind, 5))
       expect(rightShare(values, kind)).toBeGreaterThan(0.97)
       // The distance is known to about a tenth from 256 points.
       expect(separation).toBeGreaterThan(4.4)
@@ -38,7 +38,7 @@ describe('twoClusters', () => {
   })
   it('puts the clusters at −1 and 1', () => {
     const kind = (i: number) => i % 2
-    const { values } = twoClusters(columns(kind, 6), SIZE, DIRECTIONS)
+    const { values } = twoClusters(columns(kind, 6))
     const means = [0, 1].map((k) => {
       const own = values.filter((_, i) => kind(i) === k)
       return own.reduce((a, b) => a + b, 0) / own.length
@@ -48,16 +48,10 @@ describe('twoClusters', () => {
   })
   it('finds clusters of noise no further apart than chance sets them', () => {
     for (let seed = 1; seed <= 20; seed++)
-      expect(
-        twoClusters(
-          columns(() => 0, 0, seed),
-          SIZE,
-          DIRECTIONS,
-        ).separation,
-      ).toBeLessThan(3.6)
+      expect(twoClusters(columns(() => 0, 0, seed)).separation).toBeLessThan(3.6)
   })
   it('finds none in silence', () => {
     const silent = Array.from({ length: DIRECTIONS }, () => new Float64Array(SIZE))
-    expect(twoClusters(silent, SIZE, DIRECTIONS)).toEqual({ values: new Float64Array(SIZE), separation: 0 })
+    expect(twoClusters(silent)).toEqual({ values: new Float64Array(SIZE), separation: 0 })
   })
 })

@@ -30,17 +30,18 @@ interface Mixture {
 /**
  * Splits points into the two Gaussian clusters with one covariance that make them likeliest.
  *
- * @param vectors `directions` columns of length `size`, orthogonal, unit length, mean about 0
+ * @param vectors a column a direction, even in number and of one length; orthogonal, unit length, mean about 0
  * @see Dempster, Laird & Rubin, "Maximum likelihood from incomplete data via the EM algorithm" (1977)
  */
-export function twoClusters(vectors: readonly Float64Array[], size: number, directions: number): Clusters {
-  const cloud = borrowCloud(vectors, size, directions)
+export function twoClusters(vectors: readonly Float64Array[]): Clusters {
+  const cloud = borrowCloud(vectors)
+  const { size } = cloud
   let best: Mixture | null = null
-  for (let d = 0; d < directions; d++) {
-    const sorted = vectors[d]!.slice().sort()
+  for (const vector of vectors) {
+    const sorted = vector.slice().sort()
     for (const share of STARTS) {
       const edge = sorted[Math.floor(share * size)]!
-      const start = vectors[d]!.map((v) => (v > edge ? 0.9 : 0.1))
+      const start = vector.map((v) => (v > edge ? 0.9 : 0.1))
       const found = maximise(cloud, start, FIRST_ROUNDS)
       if (found && (!best || found.logLikelihood > best.logLikelihood)) best = found
     }
@@ -65,8 +66,9 @@ interface Cloud {
   readonly sumsAt: readonly [number, number]
 }
 
-/** @param directions even */
-function borrowCloud(vectors: readonly Float64Array[], size: number, directions: number): Cloud {
+function borrowCloud(vectors: readonly Float64Array[]): Cloud {
+  const directions = vectors.length
+  const size = vectors[0]!.length
   const layout = makeLayout()
   const pointsAt = layout.take(2 * size * directions)
   const chanceAt = layout.take(2 * size)
@@ -112,10 +114,11 @@ function maximise(cloud: Cloud, start: Float64Array, rounds: number): Mixture | 
 
 /** Maximisation: the line for the chances of the second cluster; null where one of the clusters is nearly empty. */
 function lineBetween(cloud: Cloud): Line | null {
-  const { directions } = cloud
-  const { mean, share } = clusterMeans(cloud)
+  const { directions, size } = cloud
+  const { mean, weight } = clusterMeans(cloud)
+  const share = weight / size
   if (share < LEAST_SHARE || share > 1 - LEAST_SHARE) return null
-  const { inverse, logDeterminant } = invert(covariance(cloud, mean), directions)
+  const { inverse, logDeterminant } = invert(covariance(cloud, mean, weight), directions)
   const difference = mean[1]!.map((v, d) => v - mean[0]![d]!)
   const along = difference.map((_, d) => {
     let sum = 0
@@ -171,16 +174,16 @@ function clusterMeans({ kernels, size, directions, pointsAt, chanceAt, chance, s
     kernels.doubles
       .slice(sumsAt[cluster] / 2, sumsAt[cluster] / 2 + directions)
       .map((sum) => sum / Math.max(1e-9, weight))
-  return { mean: [meanOf(0, size - weight), meanOf(1, weight)] as const, share: weight / size }
+  return { mean: [meanOf(0, size - weight), meanOf(1, weight)] as const, weight }
 }
 
 /** Covariance within the clusters: of all points, which is the identity, less what the means hold. */
 function covariance(
-  { size, directions, products, chance }: Cloud,
+  { size, directions, products }: Cloud,
   mean: readonly Float64Array[],
+  weight: number,
 ): Float64Array {
   const out = new Float64Array(directions * directions)
-  const weight = chance.reduce((sum, p) => sum + p, 0)
   for (let d = 0; d < directions; d++)
     for (let e = 0; e <= d; e++) {
       const means = (size - weight) * mean[0]![d]! * mean[0]![e]! + weight * mean[1]![d]! * mean[1]![e]!

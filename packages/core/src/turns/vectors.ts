@@ -6,7 +6,7 @@ import { hannSmooth } from './grid.js'
 /** Turns over which the steady part of the sound is averaged and taken away. */
 export const MEAN_TURNS = 9
 /** Turns over which what is left is levelled. */
-const RMS_TURNS = 19
+export const RMS_TURNS = 19
 
 /** One band's turns without what they have in common with their neighbours. */
 export interface ResidualBand {
