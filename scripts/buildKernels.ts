@@ -1,5 +1,5 @@
 /**
- * Compiles every file of packages/core/src/kernels/assembly/ and writes packages/core/src/kernels/bytes.ts.
+ * Compiles every file of packages/core/src/ear/kernels/assembly/ and writes bytes.ts beside that folder.
  *
  *     npx tsx scripts/buildKernels.ts
  */
@@ -7,7 +7,7 @@ import { readdirSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { main } from 'assemblyscript/asc'
 
-const KERNELS = fileURLToPath(new URL('../packages/core/src/kernels/', import.meta.url))
+const KERNELS = fileURLToPath(new URL('../packages/core/src/ear/kernels/', import.meta.url))
 /** Larger modules are refused by some browsers when they are compiled on the page's own thread: hence several. */
 const MOST_BYTES = 4096
 

@@ -1,9 +1,9 @@
+import type { SpeedTrack } from './crank/types.js'
 import type { Recording } from './decode/types.js'
-import type { RecordingQuality, Verdict } from './engine/types.js'
-import type { Revolutions } from './revolutions/types.js'
+import type { Revolutions } from './labels/types.js'
+import type { RecordingQuality, Verdict } from './quality/types.js'
 import type { Score } from './score/types.js'
 import type { Segment } from './segments/types.js'
-import type { SpeedTrack } from './speed/types.js'
 
 /** Options of {@link analyze}. */
 export interface AnalyzeOptions {
@@ -18,6 +18,8 @@ export interface Analysis {
   readonly reason: 'no-periodic-pulse' | 'other-sound' | 'too-quiet' | 'too-short' | 'silent' | null
   /** Chance that a small two-stroke is heard at all, 0–1. */
   readonly engineProbability: number
+  /** The ear that was listened with: answers of different ears are not to be compared. */
+  readonly earVersion: string
   readonly recording: Recording
   readonly durationS: number
   readonly speed: SpeedTrack

@@ -27,6 +27,7 @@ export function makeAnalysis(revolutions: Revolutions, wish: AnalysisWish = {}):
     verdict: turns > 0 ? 'measured' : 'no-engine',
     reason: turns > 0 ? null : 'no-periodic-pulse',
     engineProbability: turns > 0 ? 1 : 0,
+    earVersion: 'made-up',
     recording: wish.recording ?? { samples: new Float32Array(1), rateHz: 8000, notes: [] },
     durationS,
     speed: {

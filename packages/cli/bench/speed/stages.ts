@@ -7,14 +7,15 @@ import { readFileSync } from 'node:fs'
 import { analyze, decodeWav, toRecording } from '@everyrev/core'
 // The built library, as the program runs it.
 import { conclude } from '../../../core/dist/analyze.js'
-import { hearBands } from '../../../core/dist/bands/index.js'
-import { engineProbability, gateFeatures } from '../../../core/dist/engine/gate.js'
-import { recordingQuality } from '../../../core/dist/engine/quality.js'
-import { labelRevolutions } from '../../../core/dist/revolutions/index.js'
-import { trackSpeed } from '../../../core/dist/speed/index.js'
-import { speedTrack } from '../../../core/dist/speed/track.js'
-import { cutRun } from '../../../core/dist/turns/index.js'
-import { pulseToNoiseDb } from '../../../core/dist/turns/pulseToNoise.js'
+import { readCrank } from '../../../core/dist/crank/index.js'
+import { traceSpeed } from '../../../core/dist/crank/trace.js'
+import { EAR_RATE_HZ } from '../../../core/dist/ear/constants.js'
+import { shippedEar } from '../../../core/dist/ear/model.js'
+import { resample } from '../../../core/dist/ear/resample.js'
+import { labelTurns } from '../../../core/dist/labels/index.js'
+import { bandPower } from '../../../core/dist/labels/level.js'
+import { pulseToNoiseDb } from '../../../core/dist/quality/pulseToNoise.js'
+import { recordingQuality } from '../../../core/dist/quality/quality.js'
 
 export interface StageTime {
   readonly stage: string
@@ -36,21 +37,21 @@ console.log(JSON.stringify(stages))
 function listen(path: string): void {
   const recording = timed('decode', () => toRecording(decodeWav(readFileSync(path))))
   const durationS = recording.samples.length / recording.rateHz
-  const bands = timed('bands', () => hearBands(recording.samples, recording.rateHz))
-  const tracked = timed('speed', () => trackSpeed(bands.speed, undefined, bands.turns))
-  const cut = timed('turns', () => tracked.map((run) => cutRun(run, bands)).filter((run) => run !== null))
-  const runs = timed('engine or not', () => cut.filter((run) => engineProbability(gateFeatures(run)) >= 0.5))
-  const revolutions = timed('revolutions', () => labelRevolutions(runs))
-  const track = speedTrack(runs, durationS)
+  const ear = timed('weights', shippedEar)
+  const sound = timed('resample', () => resample(recording.samples, recording.rateHz, EAR_RATE_HZ))
+  const heard = timed('ear', () => ear.listen(sound))
+  const trace = timed('path', () => traceSpeed(heard, bandPower(sound)))
+  const crank = timed('turns', () => readCrank(trace))
   const quality = timed('quality', () =>
     recordingQuality(recording, {
-      speed: track,
-      pulseToNoiseDb: pulseToNoiseDb(runs),
-      engineHeard: runs.length > 0,
+      speed: crank.speed,
+      pulseToNoiseDb: pulseToNoiseDb(sound, crank.turns),
+      engineHeard: crank.turns.startS.length > 0,
     }),
   )
+  const revolutions = timed('labels', () => labelTurns(crank, trace))
   const { score } = timed('segments and score', () =>
-    conclude({ durationS, speed: track, revolutions, quality, engine: 1, power: 1 }, recording),
+    conclude({ ear: ear.version, durationS, crank, revolutions, quality, meanSquare: 1 }, recording),
   )
   if (score.steady.value !== analyze(recording).score.steady.value)
     throw new Error('the stages are no longer those of analyze(); bring this file up to date')

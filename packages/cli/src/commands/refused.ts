@@ -1,4 +1,4 @@
-import { type Analysis, type Hindrance, InputError, type Ratio } from '@everyrev/core'
+import { type Analysis, earVersion, type Hindrance, InputError, type Ratio } from '@everyrev/core'
 
 /** Refusals that are answers: the sound was read, and there is nothing in it to judge. */
 const HINDRANCE = { silent: 'too-quiet', 'too-short': 'too-short' } as const satisfies Record<
@@ -21,6 +21,7 @@ export function refusedAnalysis(error: unknown): Analysis {
     verdict: 'unusable',
     reason: error.code,
     engineProbability: 0,
+    earVersion: earVersion(),
     recording: { samples: none32, rateHz: Number.NaN, notes: [] },
     durationS: Number.NaN,
     speed: { timeS: none, speedRpm: none, salience: none32, stretches: [] },
@@ -39,6 +40,7 @@ export function refusedAnalysis(error: unknown): Analysis {
       level: none32,
       stretch: new Int32Array(),
       reliability: none32,
+      coasting: none32,
     },
     segments: [],
     score: { misfireRatio: nothing, steady: nothing, pulling: nothing },

@@ -23,6 +23,7 @@ export interface CheckJson {
   readonly verdict: Verdict
   readonly reason: Analysis['reason']
   readonly engineProbability: number
+  readonly ear: string
   readonly engineSpeed: {
     readonly medianRpm: number | null
     readonly ambiguous: boolean
@@ -90,6 +91,7 @@ export function checkJson(analysis: Analysis, file: string, options: { revolutio
     verdict: analysis.verdict,
     reason: analysis.reason,
     engineProbability: round(analysis.engineProbability, 3) ?? 0,
+    ear: analysis.earVersion,
     engineSpeed: {
       medianRpm: round(analysis.medianRpm, 1),
       ambiguous: analysis.ambiguous,

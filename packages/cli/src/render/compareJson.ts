@@ -12,6 +12,7 @@ export interface CompareJson
     'verdict' | 'reasons' | 'worth' | 'change' | 'chanceBetter' | 'smallestChange' | 'toSettle' | 'overlap'
   > {
   readonly schemaVersion: typeof COMPARE_SCHEMA_VERSION
+  readonly ear: string
   readonly before: SideJson
   readonly after: SideJson
   readonly popDb: Compared
@@ -42,6 +43,7 @@ export function compareJson(comparison: Comparison, files: Files): CompareJson {
   const { toSettle, loudness } = comparison
   return {
     schemaVersion: COMPARE_SCHEMA_VERSION,
+    ear: comparison.earVersion,
     verdict: comparison.verdict,
     reasons: comparison.reasons.map((reason) => ({ ...reason, advice: adviceOf(reason) })),
     worth: comparison.worth,

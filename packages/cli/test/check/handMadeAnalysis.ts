@@ -61,6 +61,7 @@ export function handMadeAnalysis(spans: readonly Span[], overrides: Partial<Anal
     verdict: 'measured',
     reason: null,
     engineProbability: 0.99,
+    earVersion: '1-made',
     recording: { samples: new Float32Array(Math.ceil(durationS * 100)), rateHz: 48_000, notes: [] },
     durationS,
     speed: {
@@ -84,6 +85,7 @@ export function handMadeAnalysis(spans: readonly Span[], overrides: Partial<Anal
       level: Float32Array.from(turns, () => 0.1),
       stretch: Int32Array.from(turns, () => 0),
       reliability: Float32Array.from(turns, () => 0.9),
+      coasting: new Float32Array(turns.length),
     },
     segments,
     score: {

@@ -14,6 +14,7 @@ export function checkOf(
     verdict: 'measured',
     reason: null,
     engineProbability: 0.98,
+    ear: '1-made',
     engineSpeed: { medianRpm: 4700, ambiguous: false, alternativeRpm: null },
     misfireRatio,
     steady: { misfireRatio, durationS: 8.2 },

@@ -56,8 +56,11 @@ function differenceText(
 }
 
 const groupName = ({ task }: Outcome): string =>
-  task.suite === 'simulated' || task.suite === 'second' ? `${task.suite} ${groupOf(task.name)}` : task.suite
-const keyOf = ({ task }: Outcome): string => `${task.suite} ${task.source} ${task.name} ${task.seed}`
+  task.suite === 'simulated' || task.suite === 'second'
+    ? `${task.suite} ${groupOf(task.name)}`
+    : `${task.suite} ${task.rough ?? ''}`.trim()
+const keyOf = ({ task }: Outcome): string =>
+  `${task.suite} ${task.source} ${task.rough ?? ''} ${task.name} ${task.seed}`
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null)
 const speedShare = (counts: Parameters<typeof shareOf>[0] | undefined): number | null =>
   counts ? finite(shareOf(counts, 'right')) : null

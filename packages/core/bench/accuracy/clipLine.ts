@@ -13,7 +13,9 @@ export function clipLine({
   ...rest
 }: Outcome): string {
   const parts = [
-    [task.suite, ...(task.suite === 'twins' ? [task.source] : []), task.name, task.seed].join(' '),
+    [task.suite, ...(task.suite === 'twins' ? [task.source] : []), task.rough, task.name, task.seed]
+      .filter((part) => part !== undefined)
+      .join(' '),
     reason ? `${verdict} (${reason})` : verdict,
     `p ${engineProbability.toFixed(2)}`,
     medianRpm === null ? '' : `${medianRpm.toFixed(0)} rpm`,
@@ -34,9 +36,11 @@ export function clipLine({
     parts.push(
       `speed sure ${percent(shareOf(real.sure, 'right'))} likely ${percent(shareOf(real.likely, 'right'))}`,
     )
-    for (const { kind, confidence, startS, skipped, right } of real.states)
+    for (const { kind, confidence, startS, skipped, right, open } of real.states)
       if (!right)
-        parts.push(`✗ ${confidence} ${kind} at ${startS} s: ${skipped?.toFixed(2) ?? 'wrong speed or none'}`)
+        parts.push(
+          `${open ? '?' : '✗'} ${confidence} ${kind} at ${startS} s: ${skipped?.toFixed(2) ?? 'wrong speed or none'}`,
+        )
     if (real.overrun.calledClean > 0) parts.push(`${real.overrun.calledClean} overruns called clean`)
   }
   if (error !== null) parts.push(`threw ${error}`)

@@ -10,7 +10,8 @@ import { type TurnTruth, turnTruth } from './truth.js'
 
 /** Where made clips are kept; making one takes longer than analysing it. */
 const CACHE = fileURLToPath(new URL('../../../../node_modules/.cache/everyrev-accuracy/', import.meta.url))
-const FOLDERS: Record<Exclude<Source, 'recording'>, readonly string[]> = {
+type Maker = Exclude<Source, 'recording' | 'fixture'>
+const FOLDERS: Record<Maker, readonly string[]> = {
   first: ['../../../../scripts/simulate/'],
   second: ['second/'],
   negative: ['negatives/', 'second/'],
@@ -71,14 +72,14 @@ function generate({ source, name, seed }: Task): MadeClip {
   }
 }
 
-const folders = new Map<Source, string | null>()
+const folders = new Map<Maker, string | null>()
 
 /**
  * Folder of a simulator as it stands, named by its sources; those of earlier states are removed. Null when a source
  * changed after this process had read it, as its clips would then stand under the wrong name.
  */
 function cacheFolder(source: Source): string | null {
-  if (source === 'recording') throw new Error('recordings are read, not made')
+  if (source === 'recording' || source === 'fixture') throw new Error(`a ${source} is read, not made`)
   let folder = folders.get(source)
   if (folder === undefined) {
     folder = openFolder(source, [...FOLDERS[source], './truth.ts'].flatMap(sourceFiles))
@@ -87,7 +88,7 @@ function cacheFolder(source: Source): string | null {
   return folder
 }
 
-function openFolder(source: Source, files: readonly string[]): string | null {
+function openFolder(source: Maker, files: readonly string[]): string | null {
   if (files.some((file) => statSync(file).mtimeMs > performance.timeOrigin)) return null
   const hash = createHash('sha1').update(`form 1, ${NEGATIVE_S} s`)
   for (const file of files) hash.update(readFileSync(file))

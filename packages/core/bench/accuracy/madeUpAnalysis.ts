@@ -1,4 +1,6 @@
-import { type Analysis, FIRED, PARTIAL, type Ratio, SKIPPED } from '@everyrev/core'
+import type { Ratio } from '@everyrev/core'
+import { FIRED, PARTIAL, SKIPPED } from '../../src/labels/types.js'
+import type { Judged } from './judged.js'
 import { type TurnTruth, turnTruth } from './truth.js'
 
 /** For tests: the truth of a clip at even speed, one letter a turn: F fired, S skipped, P partial (burn 0.6), C coasting. */
@@ -17,7 +19,7 @@ export function truthFrom(letters: string, speedRpm = 6000, startS = 1): TurnTru
 }
 
 /** For tests: an analysis that heard every turn of a truth rightly, with changes. */
-export function heardRightly(truth: TurnTruth, changes: Partial<Analysis> = {}): Analysis {
+export function heardRightly(truth: TurnTruth, changes: Partial<Judged> = {}): Judged {
   const turns = truth.burn.length
   const { startS, endS, speedRpm, burn } = truth
   const timeS = Float64Array.from(startS)
@@ -31,12 +33,10 @@ export function heardRightly(truth: TurnTruth, changes: Partial<Analysis> = {}):
     verdict: 'measured',
     reason: null,
     engineProbability: 1,
-    recording: { samples: new Float32Array(1), rateHz: 8000, notes: [] },
     durationS: to + 1,
     speed: {
       timeS,
       speedRpm,
-      salience: new Float32Array(turns).fill(1),
       stretches: [{ startS: from, endS: to, ambiguous: false, alternativeFactor: null, confidence: 1 }],
     },
     medianRpm: speedRpm[0]!,
@@ -48,44 +48,25 @@ export function heardRightly(truth: TurnTruth, changes: Partial<Analysis> = {}):
       speedRpm,
       label: Uint8Array.from(burn, (b) => (b === 1 ? FIRED : b === 0 ? SKIPPED : PARTIAL)),
       firedProbability: probability,
-      firedLow: probability,
-      firedHigh: probability,
-      pattern: new Uint8Array(turns).fill(4),
-      level: new Float32Array(turns).fill(0.1),
       stretch: new Int32Array(turns),
-      reliability: new Float32Array(turns).fill(1),
     },
     segments: [
       {
         startS: from,
         endS: to,
         kind: 'steady',
-        speedRpm: speedRpm[0]!,
         misfireRatio: ratio,
-        pattern: 'irregular',
         firstTurn: 0,
         endTurn: turns,
-        longestSkipRun: 1,
-        popDb: null,
-        unevenness: null,
       },
     ],
-    score: { misfireRatio: ratio, steady: ratio, pulling: ratio },
-    quality: {
-      score: 1,
-      levelDbfs: -20,
-      peakDbfs: -3,
-      clippedRatio: 0,
-      bandwidthHz: 4000,
-      pulseToNoiseDb: 10,
-      hindrances: [],
-    },
+    score: { misfireRatio: ratio },
     ...changes,
   }
 }
 
 /** For tests: an analysis that took the speed for another multiple, all turns called fired. */
-export function heardAt(factor: number, truth: TurnTruth, changes: Partial<Analysis> = {}): Analysis {
+export function heardAt(factor: number, truth: TurnTruth, changes: Partial<Judged> = {}): Judged {
   const from = truth.startS[0]!
   const to = truth.endS[truth.burn.length - 1]!
   const rpm = factor * truth.speedRpm[0]!

@@ -1,41 +1,46 @@
 /**
- * `npm run accuracy`: how well the detector does on simulated and real clips. Prints tables; writes what `--json` and
- * `--keep` name. See HELP in options.ts.
+ * `npm run accuracy`: how well the ear does on simulated and real clips that it has never heard. Prints tables; writes
+ * what `--json` and `--keep` name. See HELP in options.ts.
  */
 import { readFileSync, writeFileSync } from 'node:fs'
-import { fileURLToPath } from 'node:url'
 import { recordingsPresent } from '../../test/reference/recordings/load.js'
 import { scoreNext } from '../next/main.js'
 import { reportAgainst } from './against.js'
 import { clipLine } from './clipLine.js'
-import { type CrossValidation, crossValidate } from './folds/crossValidate.js'
-import { reportFolds } from './folds/report.js'
-import { type BenchOptions, HELP, readOptions, seedsInWords } from './options.js'
-import { failed, type Outcome } from './outcome.js'
+import { requireFoldEars } from './ears.js'
+import { figuresOf } from './figures.js'
+import { judgeAll } from './judgeAll.js'
+import { type BenchOptions, HELP, readOptions } from './options.js'
+import type { Outcome } from './outcome.js'
 import { comparePairs } from './pairs/main.js'
-import { runTasks } from './pool.js'
-import { buildIsStale, commitName, keepSummary } from './provenance.js'
-import { reportNegatives, reportReal, reportSimulated, reportTwins } from './report.js'
+import { commitName, earsOf, keepSummary } from './provenance.js'
+import { reportFigures, reportFixtures, reportNegatives, reportSimulated, reportTwins } from './report.js'
+import { reportReal } from './reportReal.js'
+import { HARDSHIPS, ROUGHENINGS, type RoughKind } from './rough/kinds.js'
+import { reportRough } from './rough/report.js'
+import { findTools, lacking } from './rough/tools.js'
 import { summariseSimulated } from './summary.js'
 import { tasksOf } from './tasks.js'
 
-const WORK = { file: fileURLToPath(new URL('./worker.ts', import.meta.url)), died: failed }
-
 async function main(options: BenchOptions): Promise<void> {
-  if (buildIsStale()) console.error('note: sources of core are newer than its build; npm run build')
-  const recordings = options.suites.includes('real') && recordingsPresent()
-  const tasks = tasksOf({ ...options, recordings })
+  const wanted = options.suites.includes('real') || options.suites.includes('rough')
+  const recordings = wanted && recordingsPresent()
+  if (recordings) requireFoldEars()
+  const skipped = wanted && !recordings ? ['Real, rough: skipped: recordings not found'] : []
+  const rough = recordings && options.suites.includes('rough') ? roughKinds(skipped) : []
+  const tasks = tasksOf({ ...options, recordings, rough })
   const startedAt = performance.now()
-  const outcomes = await runTasks(WORK, tasks, options.jobs, (outcome, done) => {
+  const outcomes = await judgeAll(tasks, options.jobs, (outcome, done) => {
     if (options.verbose) console.error(clipLine(outcome))
     else if (process.stderr.isTTY) process.stderr.write(`\r${done} of ${tasks.length} clips`)
   })
   if (process.stderr.isTTY && !options.verbose) process.stderr.write('\r\x1b[K')
   const tookS = (performance.now() - startedAt) / 1000
-  console.log(`commit ${commitName()}, ${seedsInWords(options)}, ${speedInWords(outcomes, tookS)}`)
-  if (options.suites.includes('real') && !recordings) console.log('\nReal: skipped: recordings not found')
-  const refitted = recordings && options.refit ? await crossValidate(options.jobs) : null
-  for (const section of sectionsOf(outcomes, refitted, options)) console.log(`\n${section}`)
+  const ears = earsOf(outcomes)
+  console.log(`commit ${commitName()}, seeds from ${options.seedBase} on, ${speedInWords(outcomes, tookS)}`)
+  for (const [name, version] of Object.entries(ears).sort()) console.log(`ear ${name}: ${version}`)
+  for (const line of skipped) console.log(`\n${line}`)
+  for (const section of sectionsOf(outcomes, options)) console.log(`\n${section}`)
   const errors = outcomes.filter(({ error }) => error !== null)
   if (errors.length > 0) console.log(`\n${errors.length} clips threw; the first: ${clipLine(errors[0]!)}`)
   if (options.against) {
@@ -43,27 +48,35 @@ async function main(options: BenchOptions): Promise<void> {
     console.log(`\nAgainst ${options.against}\n\n${reportAgainst(outcomes, before, options.markdown)}`)
   }
   if (options.json)
-    writeFileSync(options.json, `${JSON.stringify({ commit: commitName(), options, outcomes })}\n`)
+    writeFileSync(options.json, `${JSON.stringify({ commit: commitName(), ears, options, outcomes })}\n`)
   if (options.keep) console.log(`\nkept in ${keepSummary(options, outcomes)}`)
 }
 
-function sectionsOf(
-  outcomes: readonly Outcome[],
-  refitted: CrossValidation | null,
-  options: BenchOptions,
-): string[] {
+/** Roughenings that this machine can make; adds why not for the others. */
+function roughKinds(skipped: string[]): RoughKind[] {
+  const kinds: readonly RoughKind[] = [...ROUGHENINGS, ...HARDSHIPS]
+  for (const kind of kinds) {
+    const why = lacking(kind)
+    if (why) skipped.push(`Rough, ${kind}: skipped: ${why}`)
+  }
+  if (!findTools().speaker) skipped.push('Rough, speech: made here, for want of ffmpeg and espeak-ng')
+  return kinds.filter((kind) => lacking(kind) === null)
+}
+
+function sectionsOf(outcomes: readonly Outcome[], options: BenchOptions): string[] {
   const of = (suite: string) => outcomes.filter(({ task }) => task.suite === suite)
   const sections: string[] = []
   if (of('real').length > 0) sections.push(reportReal(of('real'), options))
-  if (refitted) sections.push(reportFolds(refitted, options))
+  if (of('rough').length > 0) sections.push(reportRough(of('rough'), options))
   for (const [suite, title] of [
-    ['simulated', 'First simulator (drawn pulses; used for tuning)'],
+    ['simulated', 'First simulator (drawn pulses; for testing only)'],
     ['second', 'Second simulator (gas dynamics; for testing only)'],
   ] as const)
     if (of(suite).length > 0) sections.push(reportSimulated(title, summariseSimulated(of(suite)), options))
   if (of('twins').length > 0) sections.push(reportTwins(of('twins'), options))
   if (of('negatives').length > 0) sections.push(reportNegatives(of('negatives'), options))
-  return sections
+  if (of('fixtures').length > 0) sections.push(reportFixtures(of('fixtures'), options))
+  return [...sections, reportFigures(figuresOf(outcomes), options)]
 }
 
 function speedInWords(outcomes: readonly Outcome[], tookS: number): string {

@@ -2,7 +2,7 @@ import { expect, it } from 'vitest'
 import { readOptions, seedsInWords } from './options.js'
 import { tasksOf } from './tasks.js'
 
-const plan = (...argv: string[]) => ({ ...readOptions(argv)!, recordings: false })
+const plan = (...argv: string[]) => ({ ...readOptions(argv)!, recordings: false, rough: [] })
 const names = (...argv: string[]) => [...new Set(tasksOf(plan(...argv)).map(({ name }) => name))]
 
 it('says what seeds are for', () => {
@@ -27,11 +27,6 @@ it('makes both twins with the same seeds', () => {
     tasksOf(plan('--only', 'twins', '--twins', '3')).filter((t) => t.name === name)
   expect(seeds('clean-half').map((t) => t.seed)).toEqual([9000, 9001, 9002, 9000, 9001, 9002])
   expect(seeds('alternation-2x').map((t) => t.seed)).toEqual([9000, 9001, 9002, 9000, 9001, 9002])
-})
-
-it('cross-validates unless told not to', () => {
-  expect(readOptions([])!.refit).toBe(true)
-  expect(readOptions(['--no-refit'])!.refit).toBe(false)
 })
 
 it('refuses what it does not know, by name', () => {

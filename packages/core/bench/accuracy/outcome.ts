@@ -6,6 +6,8 @@ import type { Task } from './tasks.js'
 /** What became of one clip. */
 export interface Outcome {
   readonly task: Task
+  /** Version of the ear that judged; null where none got that far. */
+  readonly ear: string | null
   /** Whatever was thrown; null when nothing was. */
   readonly error: string | null
   readonly verdict: Analysis['verdict']
@@ -25,6 +27,7 @@ export interface Outcome {
 export function failed(task: Task, error: string): Outcome {
   return {
     task,
+    ear: null,
     error,
     verdict: 'unusable',
     reason: null,

@@ -1,4 +1,9 @@
 import { type ChildProcess, fork } from 'node:child_process'
+import { createRequire } from 'node:module'
+import { pathToFileURL } from 'node:url'
+
+/** Children run TypeScript, also when this process is a test runner's. */
+const RUN = { execArgv: ['--import', pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href] }
 
 /** What child processes do: the file that answers each task with an outcome, and the outcome when a child dies over one. */
 export interface Work<Task, Outcome> {
@@ -25,7 +30,7 @@ export async function runTasks<Task, Outcome>(
     let child: ChildProcess | null = null
     while (next < tasks.length) {
       const index = next++
-      if (!child?.connected) child = fork(work.file, { serialization: 'advanced' })
+      if (!child?.connected) child = fork(work.file, { ...RUN, serialization: 'advanced' })
       const outcome = await askChild(child, tasks[index]!, work)
       outcomes[index] = outcome
       onOutcome(outcome, ++done)

@@ -1,10 +1,13 @@
 import { execFileSync } from 'node:child_process'
-import { mkdirSync, readdirSync, statSync, writeFileSync } from 'node:fs'
+import { mkdirSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
+import { figuresOf } from './figures.js'
+import { foldOf } from './folds.js'
 import type { BenchOptions } from './options.js'
 import type { Outcome } from './outcome.js'
+import { summariseRough } from './rough/summary.js'
 import { summariseSimulated, summariseTwins } from './summary.js'
-import { summariseReal, summariseRecordings } from './summaryReal.js'
+import { summariseFolds, summariseReal, summariseRecordings } from './summaryReal.js'
 
 const CORE = fileURLToPath(new URL('../../', import.meta.url))
 const RESULTS = fileURLToPath(new URL('./results/', import.meta.url))
@@ -19,14 +22,13 @@ export function commitName(): string {
   }
 }
 
-/** True when a source file of core is newer than the last build. */
-export function buildIsStale(): boolean {
-  const sources = readdirSync(`${CORE}src`, { recursive: true, encoding: 'utf8' })
-  const changed = sources
-    .filter((file) => file.endsWith('.ts') && !file.endsWith('.test.ts'))
-    .map((file) => statSync(`${CORE}src/${file}`).mtimeMs)
-  const built = statSync(`${CORE}.tsbuildinfo`, { throwIfNoEntry: false })?.mtimeMs ?? 0
-  return Math.max(...changed) > built
+/** Versions of the ears that judged: the shipped one, and one that never heard each fold of the recordings. */
+export function earsOf(outcomes: readonly Outcome[]): Record<string, string> {
+  const ears: Record<string, string> = {}
+  for (const { task, ear } of outcomes)
+    if (ear !== null)
+      ears[task.source === 'recording' ? `without fold ${foldOf(task.name)}` : 'shipped'] = ear
+  return ears
 }
 
 /** Writes `results/<date>-<commit>.json`: what was run, and the figures of every table. */
@@ -38,11 +40,15 @@ export function keepSummary(options: BenchOptions, outcomes: readonly Outcome[])
   const summary = {
     date: new Date().toISOString(),
     commit: commitName(),
-    options: { suites, conditions, seeds, seedBase, twins: options.twins },
+    ears: earsOf(outcomes),
+    options: { suites, conditions, seeds, seedBase, twins: options.twins, negatives: options.negatives },
+    figures: figuresOf(outcomes),
     real: {
       pooled: summariseReal(of('real')),
+      folds: Object.fromEntries(summariseFolds(of('real'))),
       recordings: Object.fromEntries(summariseRecordings(of('real'))),
     },
+    rough: summariseRough(of('rough')),
     simulated: summariseSimulated(of('simulated')),
     second: summariseSimulated(of('second')),
     twins: Object.fromEntries(

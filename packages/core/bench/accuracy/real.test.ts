@@ -1,6 +1,10 @@
 import { describe, expect, it } from 'vitest'
+import { UNSURE } from '../../src/labels/types.js'
+import type { Judged } from './judged.js'
+import { crankHzAt, type RealSpan } from './labelled.js'
 import { heardAt, heardRightly, truthFrom } from './madeUpAnalysis.js'
-import { crankHzAt, type RealSpan, scoreReal, stateKind } from './real.js'
+import { scoreReal } from './real.js'
+import { stateKind } from './states.js'
 
 /** One second at 100 turns a second, from 1 s on. */
 const span = (changes: Partial<RealSpan> = {}): RealSpan => ({
@@ -59,6 +63,39 @@ describe('states', () => {
       'every fourth',
       'irregular',
     ])
+  })
+})
+
+describe('states not heard rightly', () => {
+  const open = (changes: Partial<RealSpan>, analysis: Judged) =>
+    scoreReal([span(changes)], analysis).states[0]?.open
+  const alternate = { firing: 'alternate', pattern: 'period-2' } as const
+
+  it('are claimed where turns are sure and the interval keeps away', () => {
+    expect(open({}, heard('FFFS'))).toBe(false)
+    expect(open(alternate, heard('F'))).toBe(false)
+  })
+  it('are open where the interval reaches into what is right', () => {
+    const analysis = heard('F')
+    const misfireRatio = { value: 0, low: 0, high: 0.4, turns: 100 }
+    const segments = analysis.segments.map((segment) => ({ ...segment, misfireRatio }))
+    expect(open(alternate, { ...analysis, segments })).toBe(true)
+  })
+  it('are open where most turns are unsure, or are missing', () => {
+    const analysis = heard('F')
+    const label = new Uint8Array(100).fill(UNSURE)
+    expect(open(alternate, { ...analysis, revolutions: { ...analysis.revolutions, label } })).toBe(true)
+    expect(open(alternate, { ...analysis, verdict: 'no-engine' })).toBe(true)
+    expect(open(alternate, heardRightly(truthFrom('F'.repeat(45))))).toBe(true)
+  })
+  it('are claimed at another speed, unless the right one is named beside it', () => {
+    const half = heardAt(0.5, truthFrom('F'.repeat(100)))
+    const stretches = half.speed.stretches.map((s) => ({ ...s, ambiguous: true, alternativeFactor: 2 }))
+    expect(open(alternate, half)).toBe(false)
+    expect(open(alternate, { ...half, speed: { ...half.speed, stretches } })).toBe(true)
+  })
+  it('are never open when right', () => {
+    expect(open({}, heard('F'))).toBe(false)
   })
 })
 

@@ -1,8 +1,7 @@
 import { BIN_EDGES } from './calibration.js'
+import { type Figures, fixtureHeld } from './figures.js'
 import type { Outcome } from './outcome.js'
-import { STATE_LIMITS, type StateKind } from './real.js'
-import { type ConditionSummary, type SimulatedSummary, spreadOf, summariseTwins } from './summary.js'
-import { allStates, type RealSummary, shareOf, summariseReal, summariseRecordings } from './summaryReal.js'
+import { type ConditionSummary, type SimulatedSummary, summariseTwins } from './summary.js'
 import { outOf, percent, renderTable } from './table.js'
 
 export interface ReportOptions {
@@ -116,93 +115,45 @@ export function reportNegatives(outcomes: readonly Outcome[], { markdown }: Repo
   ].join('\n\n')
 }
 
-/** Labelled real recordings: engines, speed, states, coasting, and the spread between recordings. */
-export function reportReal(outcomes: readonly Outcome[], options: ReportOptions): string {
-  const { markdown } = options
-  const all = summariseReal(outcomes)
-  const table = (titles: readonly string[], rows: readonly (readonly string[])[]) =>
+/** The clips of `fixtures/`: what each was found to skip, against its truth. */
+export function reportFixtures(outcomes: readonly Outcome[], { markdown }: ReportOptions): string {
+  const share = (value: number | null | undefined) => (value == null ? 'n/a' : percent(value))
+  const rows = outcomes.map((outcome) => {
+    const { task, verdict, simulated } = outcome
+    const ratio = simulated?.ratio
+    return [
+      task.name,
+      verdict,
+      share(ratio?.truth),
+      share(ratio?.value),
+      `${share(ratio?.low)} to ${share(ratio?.high)}`,
+      fixtureHeld(outcome) ? 'yes' : 'NO',
+    ]
+  })
+  const titles = ['fixture', 'verdict', 'truly skipped, %', 'found', 'interval', 'holds']
+  return [
+    heading('Clips of fixtures/', markdown),
     renderTable(
       titles.map((title) => ({ title })),
       rows,
       markdown,
-    )
-  const kinds = Object.keys(STATE_LIMITS) as StateKind[]
-  const stateRow = (name: string, of: (confidence: 'sure' | 'likely') => { right: number; of: number }) => [
-    name,
-    outOf(of('sure').right, of('sure').of),
-    outOf(of('likely').right, of('likely').of),
-  ]
-  return [
-    heading('Real recordings (labels by one judge; the detector was tuned on them)', markdown),
-    `engines found ${outOf(all.engines.right, all.engines.of)}; ` +
-      `false engines ${outOf(all.falseEngines.right, all.falseEngines.of)}; ` +
-      `overruns scored as clean running ${outOf(all.overrun.of - all.overrun.right, all.overrun.of)}`,
-    table(
-      [
-        'speed within 4 %, labels',
-        'frames',
-        'right',
-        '×½×2 open',
-        '×½×2 wrong',
-        'off',
-        'none',
-        'conf. wrong',
-      ],
-      (['sure', 'likely'] as const).map((confidence) => [confidence, ...speedCells(all, confidence)]),
     ),
-    table(
-      ['state of at least 6 turns', 'firm labels', 'likely labels'],
-      [
-        ...kinds.map((kind) => stateRow(kind, (confidence) => all.states[confidence][kind])),
-        stateRow('all', (confidence) => allStates(all.states[confidence])),
-      ],
-    ),
-    reportSpread(outcomes, options, table),
   ].join('\n\n')
 }
 
-function speedCells(summary: RealSummary, confidence: 'sure' | 'likely'): string[] {
-  const counts = summary[confidence]
-  const share = (...keys: Parameters<typeof shareOf> extends [unknown, ...infer K] ? K : never) =>
-    percent(shareOf(counts, ...keys))
+/** The figures that matter, one a line. */
+export function reportFigures(figures: Figures, { markdown }: ReportOptions): string {
+  const rows = Object.entries(figures).map(([name, { value, of }]) => [
+    name,
+    of === undefined ? percentText(value) : `${Number.isInteger(value) ? value : value.toFixed(1)} of ${of}`,
+  ])
   return [
-    String(Object.values(counts).reduce((sum, n) => sum + n, 0)),
-    share('right'),
-    share('open'),
-    share('wrong'),
-    share('off'),
-    share('missing'),
-    share('wrong', 'off'),
-  ]
+    heading('The figures that matter', markdown),
+    renderTable([{ title: 'figure' }, { title: 'value' }], rows, markdown),
+  ].join('\n\n')
 }
 
-function reportSpread(
-  outcomes: readonly Outcome[],
-  { folds }: ReportOptions,
-  table: (titles: readonly string[], rows: readonly (readonly string[])[]) => string,
-): string {
-  const recordings = [...summariseRecordings(outcomes)]
-  const shares = recordings.map(([, s]) => shareOf(s.sure, 'right')).filter(Number.isFinite)
-  const tallies = recordings.map(([, s]) => allStates(s.states.sure)).filter((t) => t.of > 0)
-  const spread = (list: readonly number[]) => {
-    const { mean, sd, lowest } = spreadOf(list)
-    return `mean ${percent(mean)} %, spread (sd) ${percent(sd)} %, lowest ${percent(lowest)} %`
-  }
-  const lines = [
-    `by recording: speed right ${spread(shares)} of ${shares.length} recordings; ` +
-      `firm states right ${spread(tallies.map((t) => t.right / t.of))} of ${tallies.length}`,
-  ]
-  if (folds) {
-    const rows = recordings.map(([number, s]) => {
-      const [firm, likely] = [allStates(s.states.sure), allStates(s.states.likely)]
-      const states = [outOf(firm.right, firm.of), outOf(likely.right, likely.of)]
-      return [number, outOf(s.engines.right, s.engines.of), ...speedCells(s, 'sure'), ...states]
-    })
-    const titles = ['recording', 'engines', 'frames', 'right', 'open', 'wrong', 'off', 'none', 'conf. wrong']
-    lines.push(table([...titles, 'firm states', 'likely states'], rows))
-  }
-  return lines.join('\n\n')
-}
+const percentText = (share: number): string => (Number.isFinite(share) ? `${percent(share)} %` : 'n/a')
 
 export const heading = (text: string, markdown: boolean): string =>
   markdown ? `### ${text}` : `${text}\n${'='.repeat(text.length)}`

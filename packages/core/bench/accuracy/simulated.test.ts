@@ -1,5 +1,5 @@
-import { FIRED, SKIPPED, UNSURE } from '@everyrev/core'
 import { describe, expect, it } from 'vitest'
+import { FIRED, SKIPPED, UNSURE } from '../../src/labels/types.js'
 import { heardAt, heardRightly, truthFrom } from './madeUpAnalysis.js'
 import { scoreSimulated } from './simulated.js'
 import { skippedShare } from './truth.js'

@@ -1,5 +1,6 @@
-import { type Analysis, FIRED, PARTIAL, type Ratio, SKIPPED, UNSURE } from '@everyrev/core'
+import { FIRED, PARTIAL, SKIPPED, UNSURE } from '../../src/labels/types.js'
 import { addTurn, type Calibration, noCalibration } from './calibration.js'
+import { hasInterval, type Judged } from './judged.js'
 import { matchTurns } from './match.js'
 import { judgeReading, judgeSpeed, noSpeeds, type Reading, type SpeedCounts } from './speed.js'
 import { skippedShare, TRUE_FIRED, TRUE_SKIPPED, type TurnTruth } from './truth.js'
@@ -37,7 +38,7 @@ export interface SimulatedResult {
 }
 
 /** Compares what was found in a simulated clip with its truth; in a pass-by the speed at the engine counts, not as heard. */
-export function scoreSimulated(truth: TurnTruth, analysis: Analysis): SimulatedResult {
+export function scoreSimulated(truth: TurnTruth, analysis: Judged): SimulatedResult {
   const measured = analysis.verdict === 'measured'
   const { revolutions } = analysis
   const match = measured ? matchTurns(truth, revolutions) : new Int32Array(truth.burn.length).fill(-1)
@@ -92,14 +93,9 @@ function isRight(truth: TurnTruth, turn: number, called: number): boolean {
   return called === PARTIAL || called === (truth.burn[turn]! >= 0.5 ? FIRED : SKIPPED)
 }
 
-function calledCoasting(analysis: Analysis, turn: number): boolean {
+function calledCoasting(analysis: Judged, turn: number): boolean {
   const segment = analysis.segments.find((s) => s.firstTurn <= turn && turn < s.endTurn)
   return segment?.kind === 'coasting' || segment?.kind === 'stopped'
-}
-
-/** True when a ratio comes with an interval that can be held against a truth. */
-export function hasInterval(ratio: Pick<Ratio, 'low' | 'high'>): ratio is { low: number; high: number } {
-  return ratio.low !== null && ratio.high !== null
 }
 
 /** True when the truth lies in the interval, with room for rounding. */
@@ -107,7 +103,11 @@ export function holds(interval: { low: number; high: number }, truth: number): b
   return truth >= interval.low - 1e-6 && truth <= interval.high + 1e-6
 }
 
-function judgeSegments(truth: TurnTruth, analysis: Analysis): { count: number; held: number } {
+/** True when a clip's ratio comes with an interval in which the truth lies. */
+export const hasTruthInside = (ratio: SimulatedResult['ratio']): boolean =>
+  hasInterval(ratio) && holds(ratio, ratio.truth)
+
+function judgeSegments(truth: TurnTruth, analysis: Judged): { count: number; held: number } {
   let count = 0
   let held = 0
   for (const { startS, endS, misfireRatio } of analysis.segments) {
@@ -121,7 +121,7 @@ function judgeSegments(truth: TurnTruth, analysis: Analysis): { count: number; h
   return { count, held }
 }
 
-function extraTurns(truth: TurnTruth, { revolutions }: Analysis): number {
+function extraTurns(truth: TurnTruth, { revolutions }: Judged): number {
   const from = truth.startS[0] ?? Number.POSITIVE_INFINITY
   const to = truth.endS[truth.endS.length - 1] ?? Number.NEGATIVE_INFINITY
   let extra = 0

@@ -1,4 +1,4 @@
-import type { Analysis } from '@everyrev/core'
+import type { Judged } from './judged.js'
 import { covering, nearest } from './match.js'
 
 /** Wrong readings that have a name: the sound repeats at these multiples of the crank speed too. */
@@ -16,7 +16,7 @@ export type SpeedCounts = Record<SpeedOutcome, number>
 export const noSpeeds = (): SpeedCounts => ({ right: 0, open: 0, wrong: 0, off: 0, missing: 0 })
 
 /** Speed found at a moment, rpm: that of the turn there, else of the track; NaN where nothing was found. */
-export function speedAt(analysis: Analysis, atS: number): number {
+export function speedAt(analysis: Judged, atS: number): number {
   if (analysis.verdict !== 'measured') return Number.NaN
   const { revolutions, speed } = analysis
   const turn = covering(revolutions, atS)
@@ -27,12 +27,7 @@ export function speedAt(analysis: Analysis, atS: number): number {
 }
 
 /** Judges the speed at one moment against the true one, right within `tolerance` (a share). */
-export function judgeSpeed(
-  analysis: Analysis,
-  atS: number,
-  truthRpm: number,
-  tolerance: number,
-): SpeedOutcome {
+export function judgeSpeed(analysis: Judged, atS: number, truthRpm: number, tolerance: number): SpeedOutcome {
   const found = speedAt(analysis, atS)
   if (!(found > 0)) return 'missing'
   const ratio = found / truthRpm
@@ -46,7 +41,7 @@ export function judgeSpeed(
 export type Reading = 'right' | 'right, open' | 'open' | 'wrong' | 'not found'
 
 /** Judges a clip's median speed: the question twins put. */
-export function judgeReading(analysis: Analysis, truthRpm: number): Reading {
+export function judgeReading(analysis: Judged, truthRpm: number): Reading {
   const { medianRpm, alternativeRpm, ambiguous, verdict } = analysis
   if (verdict !== 'measured' || medianRpm === null) return 'not found'
   if (within(medianRpm / truthRpm, 1, MULTIPLE_TOLERANCE)) return ambiguous ? 'right, open' : 'right'
@@ -56,7 +51,7 @@ export function judgeReading(analysis: Analysis, truthRpm: number): Reading {
 }
 
 /** The other reading on offer at a moment as a factor on the speed; null where the speed is given as certain. */
-function alternativeAt(analysis: Analysis, atS: number): number | null {
+function alternativeAt(analysis: Judged, atS: number): number | null {
   const stretch = analysis.speed.stretches.find((s) => s.startS <= atS && atS <= s.endS)
   if (stretch) return stretch.ambiguous ? stretch.alternativeFactor : null
   const { ambiguous, alternativeRpm, medianRpm } = analysis

@@ -1,6 +1,7 @@
 import { addCalibration, type Calibration, calibrationError, noCalibration } from './calibration.js'
+import { hasInterval } from './judged.js'
 import type { Outcome } from './outcome.js'
-import { hasInterval, holds, type SimulatedResult } from './simulated.js'
+import { holds, type SimulatedResult } from './simulated.js'
 import type { Reading } from './speed.js'
 import { groupOf } from './tasks.js'
 

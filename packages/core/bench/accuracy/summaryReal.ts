@@ -1,14 +1,16 @@
+import { foldOf, recordingNumber } from './folds.js'
 import type { Outcome } from './outcome.js'
-import { STATE_LIMITS, type StateKind } from './real.js'
 import { noSpeeds, type SpeedCounts, type SpeedOutcome } from './speed.js'
-import type { Task } from './tasks.js'
+import { STATE_LIMITS, type StateKind } from './states.js'
 
 /** What a summary needs of an outcome. */
 export type JudgedClip = Pick<Outcome, 'task' | 'verdict' | 'real'>
 
-interface Tally {
+export interface Tally {
   right: number
   of: number
+  /** Of those not right, the ones not claimed either. */
+  open: number
 }
 
 export interface RealSummary {
@@ -43,33 +45,40 @@ export function summariseReal(outcomes: readonly JudgedClip[]): RealSummary {
     for (const confidence of ['sure', 'likely'] as const)
       for (const key of Object.keys(real[confidence]) as SpeedOutcome[])
         summary[confidence][key] += real[confidence][key]
-    for (const state of real.states) count(summary.states[state.confidence][state.kind], state.right)
+    for (const state of real.states)
+      count(summary.states[state.confidence][state.kind], state.right, state.open)
     summary.overrun.of += real.overrun.spans
     summary.overrun.right += real.overrun.spans - real.overrun.calledClean
   }
   return summary
 }
 
-/** The recording an engine clip was cut from, by the middle number in its name; undefined for other clips. */
-export const recordingOf = ({ name }: Pick<Task, 'name'>): string | undefined =>
-  /engine\/\d+-(\d+)-/.exec(name)?.[1]
-
 /** Summaries by recording. */
 export function summariseRecordings(outcomes: readonly JudgedClip[]): Map<string, RealSummary> {
   const byRecording = new Map<string, JudgedClip[]>()
   for (const outcome of outcomes) {
-    const number = recordingOf(outcome.task)
-    if (number) byRecording.set(number, [...(byRecording.get(number) ?? []), outcome])
+    if (!outcome.task.name.startsWith('engine/')) continue
+    const number = recordingNumber(outcome.task.name)
+    byRecording.set(number, [...(byRecording.get(number) ?? []), outcome])
   }
   return new Map([...byRecording].map(([number, clips]) => [number, summariseReal(clips)]))
+}
+
+/** Summaries by fold, in their order: each is one model's hearing. */
+export function summariseFolds(outcomes: readonly JudgedClip[]): Map<number, RealSummary> {
+  const folds = [...new Set(outcomes.map(({ task }) => foldOf(task.name)))].sort()
+  return new Map(
+    folds.map((fold) => [fold, summariseReal(outcomes.filter(({ task }) => foldOf(task.name) === fold))]),
+  )
 }
 
 /** All kinds of state together. */
 export function allStates(tallies: Record<StateKind, Tally>): Tally {
   const sum = tally()
-  for (const { right, of } of Object.values(tallies)) {
+  for (const { right, of, open } of Object.values(tallies)) {
     sum.right += right
     sum.of += of
+    sum.open += open
   }
   return sum
 }
@@ -80,14 +89,15 @@ export function shareOf(counts: SpeedCounts, ...keys: SpeedOutcome[]): number {
   return keys.reduce((sum, key) => sum + counts[key], 0) / all
 }
 
-const tally = (): Tally => ({ right: 0, of: 0 })
+const tally = (): Tally => ({ right: 0, of: 0, open: 0 })
 
 function stateTallies(): Record<StateKind, Tally> {
   const kinds = Object.keys(STATE_LIMITS) as StateKind[]
   return Object.fromEntries(kinds.map((kind) => [kind, tally()])) as Record<StateKind, Tally>
 }
 
-function count(to: Tally, right: boolean): void {
+function count(to: Tally, right: boolean, open = false): void {
   to.of++
   if (right) to.right++
+  else if (open) to.open++
 }

@@ -5,14 +5,16 @@ import {
   NO_ENGINE_CONDITIONS,
 } from '../../../../scripts/simulate/index.js'
 import { otherClips, readLabels } from '../../test/reference/recordings/load.js'
+import { fixtureNames } from './fixtures.js'
 import { NEGATIVE_KINDS } from './negatives/index.js'
+import { HARDSHIPS, type RoughKind } from './rough/kinds.js'
 import { SECOND_CONDITIONS } from './second/index.js'
 
-export const SUITES = ['real', 'simulated', 'second', 'negatives', 'twins'] as const
+export const SUITES = ['real', 'rough', 'simulated', 'second', 'twins', 'negatives', 'fixtures'] as const
 export type Suite = (typeof SUITES)[number]
 
-/** Who makes the sound: first and second simulator, makers of other sounds, a recording. */
-export type Source = 'first' | 'second' | 'negative' | 'recording'
+/** Who makes the sound: first and second simulator, makers of other sounds, a recording, a clip of `fixtures/`. */
+export type Source = 'first' | 'second' | 'negative' | 'recording' | 'fixture'
 
 /** One clip to be made or read, analysed and judged. */
 export interface Task {
@@ -21,6 +23,8 @@ export interface Task {
   /** Condition, kind of sound or file. */
   readonly name: string
   readonly seed: number
+  /** What is done to a recording first. */
+  readonly rough?: RoughKind
 }
 
 export interface Plan {
@@ -30,11 +34,13 @@ export interface Plan {
   readonly seeds: number
   readonly seedBase: number
   readonly twins: number
+  /** Clips of every kind of sound without an engine, each of {@link NEGATIVE_S}. */
+  readonly negatives: number
   readonly recordings: boolean
+  /** Roughenings that this machine can make. */
+  readonly rough: readonly RoughKind[]
 }
 
-/** Clips of every kind of sound without an engine, each of this length: 60 s a kind. */
-export const NEGATIVE_CLIPS = 6
 export const NEGATIVE_S = 10
 export const TWINS = ['alternation-2x', 'clean-half'] as const
 
@@ -51,10 +57,23 @@ export function tasksOf(plan: Plan): Task[] {
   add('second', 'second', chooseConditions(plan.conditions, Object.keys(SECOND_CONDITIONS)), plan.seeds)
   add('simulated', 'first', chooseConditions(plan.conditions, FIRST_CONDITIONS), plan.seeds)
   add('twins', 'first', TWINS, plan.twins)
-  add('negatives', 'negative', NEGATIVE_KINDS, NEGATIVE_CLIPS)
-  add('negatives', 'first', NO_ENGINE_CONDITIONS, NEGATIVE_CLIPS)
-  if (plan.recordings) add('real', 'recording', [...Object.keys(readLabels()), ...otherClips()], 1)
-  return tasks
+  add('negatives', 'negative', NEGATIVE_KINDS, plan.negatives)
+  add('negatives', 'first', NO_ENGINE_CONDITIONS, plan.negatives)
+  add('fixtures', 'fixture', fixtureNames(), 1)
+  if (!plan.recordings) return tasks
+  add('real', 'recording', [...Object.keys(readLabels()), ...otherClips()], 1)
+  return plan.suites.includes('rough') ? [...tasks, ...roughTasks(plan)] : tasks
+}
+
+/** Engines and other sounds made rough; hardships for engines only. Every clip has noise of its own. */
+function roughTasks({ rough, seedBase }: Plan): Task[] {
+  const engines = Object.keys(readLabels())
+  return rough.flatMap((kind) => {
+    const names = (HARDSHIPS as readonly RoughKind[]).includes(kind) ? engines : [...engines, ...otherClips()]
+    return names.map(
+      (name, i): Task => ({ suite: 'rough', source: 'recording', name, seed: seedBase + i, rough: kind }),
+    )
+  })
 }
 
 const FIRST_CONDITIONS: readonly string[] = [...EASY_CONDITIONS, ...HARD_CONDITIONS, ...MORE_CONDITIONS]

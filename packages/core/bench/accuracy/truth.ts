@@ -5,6 +5,7 @@ const ANCHOR_TURNS = 0.2
 /** Truth label codes of both simulators. */
 export const TRUE_FIRED = 0
 export const TRUE_SKIPPED = 1
+export const TRUE_PARTIAL = 2
 
 /** Truth of a simulated clip, the same for both simulators. */
 export interface TurnTruth extends TrueTurns {

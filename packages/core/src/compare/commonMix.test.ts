@@ -28,7 +28,7 @@ describe('the common mix', () => {
     const slow = ride(1, SPEEDS)
     expect(commonMix([slow], [ride(0, SPEEDS)]).overlap).toBeLessThan(0.02)
     expect(commonMix([slow], [ride(1, SPEEDS, 'pulling')]).overlap).toBe(0)
-    const unsure = makeTurns(repeatTurn(500, { rpm: 5000, fired: 0.5 }))
+    const unsure = makeTurns(repeatTurn(500, { rpm: 5000, fired: 0.5, low: 0, high: 1 }))
     const unknown = toPass(makeAnalysis(unsure, { segments: [oneSegment(unsure)] }))
     expect(commonMix([slow], [unknown]).overlap).toBe(0)
   })

@@ -31,7 +31,8 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * @param after  the same after it
  * @param options missing fields come from {@link COMPARE_DEFAULTS}
  * @returns an answer for every pair of sides; swapping them flips it exactly
- * @throws {OptionError} `out-of-range` when a side has no clip or `worth` is not between 0 and 1
+ * @throws {OptionError} `out-of-range` when a side has no clip or `worth` is not between 0 and 1; `conflict` when the clips
+ *   were heard with different ears
  * @remarks Linear in the turns; with `sameGain` in the samples. Weak on: an engine that is misheard in one way before and
  *   in another after, as when the change alters its sound; a wrong crank speed that nothing gives away on both sides.
  * @example
@@ -48,12 +49,17 @@ export function compare(
   options: CompareOptions = {},
 ): Comparison {
   const { worth, sameGain } = { ...COMPARE_DEFAULTS, ...options }
-  checkInput(before, after, worth)
+  const earVersion = checkInput(before, after, worth)
   const { given, heard, mix, counted, blocked } = weighSides(before, after)
   if (blocked.length > 0) {
     const whole = onBoth((side) => weigh(heard[side], heard[side].map(everyTurn)))
     const unused = SIDES.flatMap((side) => leftOut(side, given[side], heard[side]))
-    return notComparable(given, whole, [...blocked, ...unused], { worth, overlap: mix.overlap, sameGain })
+    return notComparable(given, whole, [...blocked, ...unused], {
+      earVersion,
+      worth,
+      overlap: mix.overlap,
+      sameGain,
+    })
   }
   const shares = onBoth((side) => sideShare(counted[side].map(({ share }) => share)))
   const sides = onBoth((side) => compared(counted[side], given[side].length, shares[side]))
@@ -61,6 +67,7 @@ export function compare(
   const verdict = verdictOf(found, worth)
   const unsettled = verdict === 'unclear' ? wayOut(found, sides, worth) : null
   return {
+    earVersion,
     verdict,
     reasons: [
       ...(unsettled ? [unsettled.reason] : []),
@@ -97,11 +104,19 @@ export function weighSides(before: readonly Analysis[], after: readonly Analysis
   return { given, heard, mix, counted, blocked: obstacles(mix.overlap, given, heard, counted) }
 }
 
-function checkInput(before: readonly Analysis[], after: readonly Analysis[], worth: number): void {
+/** Refuses what cannot be compared; returns the version of the ear that heard all of it. */
+function checkInput(before: readonly Analysis[], after: readonly Analysis[], worth: number): string {
   if (before.length === 0 || after.length === 0)
     throw new OptionError('out-of-range', 'a comparison needs at least one clip before and one after')
   if (!(worth > 0 && worth < 1))
     throw new OptionError('out-of-range', `a margin of ${worth} is not between 0 and 1 (0.05 are 5 points)`)
+  const versions = new Set([...before, ...after].map(({ earVersion }) => earVersion))
+  if (versions.size > 1)
+    throw new OptionError(
+      'conflict',
+      `clips heard with ${[...versions].join(' and ')} do not compare; hear all of them again`,
+    )
+  return before[0]!.earVersion
 }
 
 const everyTurn = ({ turn }: Pass): Float64Array => new Float64Array(turn.length).fill(1)
@@ -125,7 +140,12 @@ function notComparable(
   given: Sides<readonly Pass[]>,
   whole: Sides<readonly Weighed[]>,
   reasons: readonly Reason[],
-  { worth, overlap, sameGain }: Required<CompareOptions> & { readonly overlap: number },
+  {
+    earVersion,
+    worth,
+    overlap,
+    sameGain,
+  }: Required<CompareOptions> & Pick<Comparison, 'earVersion'> & { readonly overlap: number },
 ): Comparison {
   const side = onBoth((name) => {
     const clips = whole[name]
@@ -133,6 +153,7 @@ function notComparable(
     return compared(clips, given[name].length, share)
   })
   return {
+    earVersion,
     verdict: 'not-comparable',
     reasons,
     worth,

@@ -60,7 +60,7 @@ export const UNLIKELY_SPREAD = 4
 
 /** Doubt worth a word, as shares: of turns hidden, of a side's range of readings, of an open speed. Chosen. */
 export const MANY_HIDDEN = 0.15
-export const WIDE_READINGS = 0.05
+export const WIDE_READINGS = 0.1
 export const OPEN_SHIFT = 0.01
 
 /** How near two speeds come to a multiple of one another before it is named, as a share. Chosen: half of `SPEED_REACH`'s reach. */

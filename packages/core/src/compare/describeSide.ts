@@ -1,5 +1,5 @@
+import { PATTERNS, type Pattern } from '../labels/types.js'
 import { median } from '../math/stats.js'
-import { PATTERNS, type Pattern } from '../revolutions/types.js'
 import type { Pass } from './passes.js'
 import type { ComparedSide } from './types.js'
 

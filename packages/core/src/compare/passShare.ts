@@ -1,16 +1,16 @@
-import { mean } from '../math/stats.js'
-import { designEffect } from '../score/dependence.js'
+import { Z95 } from '../math/stats.js'
+import { doubtOf, hearingSd } from '../score/interval.js'
 import { coverOtherReading } from '../score/otherReading.js'
-import { eitherWay, readState, statesWithin } from '../score/readings.js'
+import { designEffect } from './dependence.js'
 import type { Pass } from './passes.js'
 
 /** Share of skipped turns in one pass, in the common mix. */
 export interface PassShare {
-  /** Sum of the weights of the known turns: what the pass counts. */
+  /** Sum of the weights of the told turns: what the pass counts. */
   readonly mass: number
   /** Share of skipped turns, 0–1; NaN when the mass is 0. */
   readonly value: number
-  /** Lowest and highest share under every believable reading of the labels. */
+  /** Lowest and highest share that the doubt about its turns leaves, 95 %. */
   readonly low: number
   readonly high: number
   /** How many independent turns the pass is worth as a sample of how the engine runs: few where skips come in runs. */
@@ -22,8 +22,6 @@ export interface PassShare {
   /** By how much the other reading of an open crank speed would lower and raise the share, >= 0. */
   readonly openDown: number
   readonly openUp: number
-  /** Share of turns of which two kinds are sure but not which fired, by weight. */
-  readonly eitherWay: number
 }
 
 /**
@@ -33,66 +31,47 @@ export interface PassShare {
  * @param weights one for each judged turn, 0–1
  */
 export function passShare(pass: Pass, weights: Float64Array): PassShare {
-  const { revolutions } = pass.analysis
-  const { firedProbability, firedLow, firedHigh, stretch } = revolutions
-  const sum = { all: 0, known: 0, skipped: 0, squares: 0, either: 0 }
-  const reach = { down: 0, up: 0, openDown: 0, openUp: 0 }
+  const { firedProbability, stretch } = pass.analysis.revolutions
+  const sum = { all: 0, known: 0, skipped: 0, squares: 0, doubt: 0 }
+  const open = new Map<number, { known: number; skipped: number }>()
   pass.turn.forEach((turn, i) => {
     const weight = weights[i]!
     const known = weight * pass.known[i]!
+    const fired = firedProbability[turn]!
     sum.all += weight
     sum.known += known
     sum.squares += known * weight
-    sum.skipped += known * (1 - firedProbability[turn]!)
-    if (eitherWay(revolutions, turn)) sum.either += weight
+    sum.skipped += known * (1 - fired)
+    sum.doubt += known * doubtOf(fired)
+    const own = open.get(stretch[turn]!) ?? { known: 0, skipped: 0 }
+    open.set(stretch[turn]!, { known: own.known + known, skipped: own.skipped + known * (1 - fired) })
   })
   const value = sum.skipped / sum.known
-  const hidden = { down: 0, up: 0 }
-  pass.turn.forEach((turn, i) => {
-    const weight = weights[i]! * (1 - pass.known[i]!)
-    hidden.down += weight * Math.max(0, value - (1 - firedHigh[turn]!))
-    hidden.up += weight * Math.max(0, 1 - firedLow[turn]! - value)
-  })
-  for (const { first, end, weight } of statesOf(pass, weights)) {
-    const { known, skipped, skippedLow, skippedHigh } = readState(revolutions, first, end)
-    reach.down += weight * (skipped - skippedLow)
-    reach.up += weight * (skippedHigh - skipped)
-    const factor = pass.openFactor[stretch[first]!] ?? null
+  const unknown = 1 - sum.known / sum.all
+  const other = { down: 0, up: 0 }
+  for (const [number, { known, skipped }] of open) {
+    const factor = pass.openFactor[number] ?? null
     if (factor === null || known === 0) continue
     const ratio = skipped / known
-    const open = coverOtherReading({ value: ratio, low: ratio, high: ratio, turns: known }, factor)
-    reach.openDown += weight * known * (ratio - open.low!)
-    reach.openUp += weight * known * (open.high! - ratio)
+    const both = coverOtherReading({ value: ratio, low: ratio, high: ratio, turns: known }, factor)
+    other.down += known * (ratio - both.low!)
+    other.up += known * (both.high! - ratio)
   }
+  const reach = Z95 * hearingSd(sum.doubt / sum.known, sum.known)
   // Laplace's share keeps the variance of a single turn above zero where all turns are alike.
   const likely = (sum.skipped + 1) / (sum.known + 2)
   return {
     mass: sum.known,
     value,
-    low: value - reach.down / sum.known,
-    high: value + reach.up / sum.known,
+    low: Math.max(0, value - reach),
+    high: Math.min(1, value + reach),
     effective: sum.known ** 2 / (sum.squares * designEffect(spansOf(pass), likely * (1 - likely))),
-    unknown: 1 - sum.known / sum.all,
-    hiddenDown: hidden.down / sum.all,
-    hiddenUp: hidden.up / sum.all,
-    openDown: reach.openDown / sum.known,
-    openUp: reach.openUp / sum.known,
-    eitherWay: sum.either / sum.all,
+    unknown,
+    hiddenDown: unknown * value,
+    hiddenUp: unknown * (1 - value),
+    openDown: other.down / sum.known,
+    openUp: other.up / sum.known,
   }
-}
-
-/** States of the judged segments, as indices into `Revolutions`, with the mean weight of their turns. */
-function statesOf(pass: Pass, weights: Float64Array) {
-  let at = 0
-  return pass.segments.flatMap(({ firstTurn, endTurn }) => {
-    const offset = at - firstTurn
-    at += endTurn - firstTurn
-    return statesWithin(pass.analysis.revolutions, firstTurn, endTurn).map(([first, end]) => ({
-      first,
-      end,
-      weight: mean(weights.subarray(first + offset, end + offset)),
-    }))
-  })
 }
 
 function spansOf({ analysis, segments }: Pass): Float64Array[] {

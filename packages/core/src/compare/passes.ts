@@ -1,4 +1,4 @@
-import { knownWeight } from '../score/readings.js'
+import { isTold } from '../score/interval.js'
 import type { Segment, SegmentKind } from '../segments/types.js'
 import type { Analysis } from '../types.js'
 
@@ -16,7 +16,7 @@ export interface Pass {
   readonly kind: Uint8Array
   /** Natural logarithm of the crank speed in rpm. */
   readonly logSpeed: Float64Array
-  /** How much is known of the turn, 0–1. */
+  /** 1 where it can be told whether the turn fired, else 0. */
   readonly known: Float64Array
   /** For every stretch of the speed track the factor of another crank speed that fits as well; null where none does. */
   readonly openFactor: readonly (number | null)[]
@@ -38,7 +38,7 @@ export function toPass(analysis: Analysis): Pass {
     turn: Int32Array.from(turns, ({ turn }) => turn),
     kind: Uint8Array.from(turns, ({ kind }) => kind),
     logSpeed: Float64Array.from(turns, ({ turn }) => Math.log(revolutions.speedRpm[turn]!)),
-    known: Float64Array.from(turns, ({ turn }) => knownWeight(revolutions, turn)),
+    known: Float64Array.from(turns, ({ turn }) => (isTold(revolutions, turn) ? 1 : 0)),
     openFactor: analysis.speed.stretches.map(({ ambiguous, alternativeFactor }) =>
       ambiguous ? alternativeFactor : null,
     ),

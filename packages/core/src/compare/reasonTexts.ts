@@ -49,7 +49,7 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
     advice: 'Keep throttle, load and road the same from clip to clip.',
   },
   'which-fires': {
-    message: 'Two kinds of turn are heard {side} the change, but not surely which of them fires.',
+    message: 'Many turns {side} the change can be heard either way: fired or skipped.',
     advice: 'A clip closer to the exhaust, where the crack is sharper, may tell.',
   },
   'hidden-turns': {

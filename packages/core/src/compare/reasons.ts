@@ -10,12 +10,11 @@ import type { ComparedSide, CompareVerdict, Reason, ToSettle } from './types.js'
 /** What makes a comparison less sure than the length of the clips alone. */
 export function doubts(shares: Sides<SideShare>): Reason[] {
   const reasons = SIDES.flatMap((side) => {
-    const { openDown, openUp, unknown, eitherWay, high, low } = shares[side]
+    const { openDown, openUp, unknown, high, low } = shares[side]
     const found: Reason[] = []
     if (openDown + openUp > OPEN_SHIFT) found.push(reason('speed-open', { side }))
     if (unknown > MANY_HIDDEN) found.push(reason('hidden-turns', { side, share: Math.round(100 * unknown) }))
-    if (eitherWay > WIDE_READINGS && high - low > 2 * WIDE_READINGS)
-      found.push(reason('which-fires', { side }))
+    if (high - low > 2 * WIDE_READINGS) found.push(reason('which-fires', { side }))
     return found
   })
   const { before, after } = shares

@@ -27,7 +27,6 @@ export function sideShare(passes: readonly PassShare[]): SideShare {
     unknown: over((pass) => pass.unknown),
     hiddenDown: over((pass) => pass.hiddenDown),
     hiddenUp: over((pass) => pass.hiddenUp),
-    eitherWay: over((pass) => pass.eitherWay),
     effective: mass / over((pass) => pass.mass / worth(pass)),
     spread: passes.reduce(
       (sum, pass) => sum + ((pass.value - value) ** 2 * worth(pass)) / (likely * (1 - likely)),

@@ -1,4 +1,4 @@
-import type { Pattern } from '../revolutions/types.js'
+import type { Pattern } from '../labels/types.js'
 
 /** Options of {@link compare}. */
 export interface CompareOptions {
@@ -22,7 +22,7 @@ export type ReasonCode =
   | 'pass-left-out' // one clip of several could not be used
   | 'one-pass' // nothing shows how far passes of an unchanged engine differ
   | 'passes-differ' // they differ more than their lengths explain
-  | 'which-fires' // two kinds of turn, but not which of them fires
+  | 'which-fires' // many turns can be heard either way
   | 'hidden-turns' // noise or levelling hides many turns
   | 'poor-recording' // what is in the way in the worst clip of a side
   | 'small-change' // surely a change, and surely too small to be worth noticing
@@ -82,6 +82,8 @@ export interface ToSettle {
 
 /** Before against after. */
 export interface Comparison {
+  /** The ear that all clips were listened to with. */
+  readonly earVersion: string
   readonly verdict: CompareVerdict
   readonly reasons: readonly Reason[]
   /** The margin of `same`, share of turns. */

@@ -10,7 +10,6 @@ import {
   movingMean,
   movingMedian,
   quantile,
-  ramp,
   Z95,
 } from './stats.js'
 
@@ -83,14 +82,5 @@ describe('logistic and clamp', () => {
   })
   it('holds a value between bounds', () => {
     expect([-1, 0.3, 7].map((x) => clamp(x, 0, 1))).toEqual([0, 0.3, 1])
-  })
-})
-
-describe('ramp', () => {
-  it('rises from 0 to 1 between its ends and stays there beyond them', () => {
-    expect([0, 1, 1.5, 2, 9].map((x) => ramp(x, 1, 2))).toEqual([0, 0, 0.5, 1, 1])
-  })
-  it('falls where the end lies below the start', () => {
-    expect([9, 2, 1.5, 1, 0].map((x) => ramp(x, 2, 1))).toEqual([0, 0, 0.5, 1, 1])
   })
 })

@@ -81,8 +81,3 @@ export function logistic(x: number): number {
 export function clamp(value: number, low: number, high: number): number {
   return Math.min(high, Math.max(low, value))
 }
-
-/** Straight ramp: 0 up to `from`, 1 beyond `to`; falling where `to` lies below `from`. */
-export function ramp(x: number, from: number, to: number): number {
-  return clamp((x - from) / (to - from), 0, 1)
-}

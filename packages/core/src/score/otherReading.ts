@@ -1,4 +1,7 @@
+import type { Stretch } from '../crank/types.js'
+import type { Revolutions } from '../labels/types.js'
 import { clamp } from '../math/stats.js'
+import type { Segment } from '../segments/types.js'
 import type { Ratio } from './types.js'
 
 /**
@@ -18,4 +21,17 @@ export function coverOtherReading(ratio: Ratio, factor: number): Ratio {
     low: Math.min(ratio.low, other(ratio.low)),
     high: Math.max(ratio.high, other(ratio.high)),
   }
+}
+
+/** Where the multiple of its speed is open, a segment's interval covers both readings. */
+export function withOtherReading(
+  segment: Segment,
+  { stretch }: Revolutions,
+  stretches: readonly Stretch[],
+): Segment {
+  const own = stretch.subarray(segment.firstTurn, segment.endTurn)
+  const open = own.find((k) => stretches[k]!.ambiguous)
+  const factor = open === undefined ? null : stretches[open]!.alternativeFactor
+  if (factor === null || segment.misfireRatio === null) return segment
+  return { ...segment, misfireRatio: coverOtherReading(segment.misfireRatio, factor) }
 }

@@ -1,7 +1,8 @@
-import type { Revolutions } from '../revolutions/types.js'
+import type { Revolutions } from '../labels/types.js'
 import type { Segment, SegmentKind } from '../segments/types.js'
+import { coverOtherReading } from './otherReading.js'
 import { misfireRatio } from './ratio.js'
-import type { Score } from './types.js'
+import type { Ratio, Score } from './types.js'
 
 /**
  * Misfire ratio of the clip: while running and judged (idle, pulling, steady), steady alone, pulling alone.
@@ -10,13 +11,20 @@ import type { Score } from './types.js'
  *
  * @param revolutions all turns of the clip
  * @param segments spans of running, as found by `findSegments`
+ * @param otherFactor another reading of the speed, as a factor on it, that the intervals have to cover; null for none
  * @returns three ratios; a value is null where there is no such running or nothing can be told
  */
-export function scoreSegments(revolutions: Revolutions, segments: readonly Segment[]): Score {
-  const over = (...kinds: SegmentKind[]) =>
-    misfireRatio(
+export function scoreSegments(
+  revolutions: Revolutions,
+  segments: readonly Segment[],
+  otherFactor: number | null = null,
+): Score {
+  const over = (...kinds: SegmentKind[]): Ratio => {
+    const ratio = misfireRatio(
       revolutions,
-      segments.filter((segment) => kinds.includes(segment.kind)),
+      segments.filter(({ kind }) => kinds.includes(kind)),
     )
+    return otherFactor === null ? ratio : coverOtherReading(ratio, otherFactor)
+  }
   return { misfireRatio: over('idle', 'pulling', 'steady'), steady: over('steady'), pulling: over('pulling') }
 }

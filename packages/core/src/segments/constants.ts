@@ -1,6 +1,9 @@
 /** Time between points of the resampled speed and level, seconds. Chosen: half of the shortest believable transition. */
 export const STEP_S = 0.025
 
+/** A piece may begin at every second point, 0.05 s apart. Chosen: as fine as a transition takes. */
+export const CUT_STEPS = 2
+
 /** Shortest segment, seconds, unless the engine runs for less. Chosen: shorter spans hold too few turns to judge. */
 export const MIN_SEGMENT_S = 0.3
 
@@ -10,9 +13,10 @@ export const MAX_PIECE_S = 10
 /** Half-width of the window the level is averaged over, seconds. Chosen: some firings even at idle. */
 export const LEVEL_WINDOW_S = 0.08
 
-/** Scatter about a piece's straight line that is taken for granted: speed as a share, level in dB. Chosen. */
+/** Scatter about a piece's straight line that is taken for granted: speed as a share, level in dB, chance. Chosen. */
 export const SPEED_SCATTER = 0.03
 export const LEVEL_SCATTER_DB = 2
+export const COASTING_SCATTER = 0.3
 
 /** What one more piece must save, in units of squared scatter over one point. Chosen on real recordings. */
 export const PIECE_COST = 10
@@ -22,30 +26,6 @@ export const EVEN_SLOPE_PER_S = 0.06
 
 /** Rise or fall over the whole piece, as a share, below which speed counts as even. Chosen. */
 export const EVEN_CHANGE = 0.1
-
-/** A fall this fast, 1/s, is hardly ever running under load: −110 Hz/s at 150 Hz, measured on saws, is −0.7. */
-export const STEEP_FALL_PER_S = 0.5
-
-/** Quieter by this than running at the same speed, dB: the throttle is closed. Measured: 4 to 10 dB on saws. */
-export const QUIET_DB = 3
-/** Enough when the fall is steep as well. */
-export const QUIET_STEEP_DB = 1
-
-/** Share of evidently skipped turns from which a fall is taken for running. Chosen. */
-export const EVIDENT_SKIPS = 0.2
-
-/** Enough to overrule skips that seem to be heard, where the fall is steep. Chosen: twice the clear difference. */
-export const VERY_QUIET_DB = 6
-
-/** How close in speed other running must be to be compared in level, as a share; and how many points of it. Chosen. */
-export const LIKE_SPEED = 0.15
-export const MIN_REFERENCE_POINTS = 4
-
-/** End of a piece that the next one is compared with, seconds. Chosen. */
-export const TAIL_S = 0.2
-
-/** How level rises with speed where the clip has nothing to compare with, dB per octave. Measured: 8 to 12; cautious. */
-export const LEVEL_PER_OCTAVE_DB = 6
 
 /** An engine below this is idling, rpm; above the other, it is not. Trade knowledge: bicycles 1,200–1,800, saws to 4,000. */
 export const IDLE_SURE_RPM = 2000

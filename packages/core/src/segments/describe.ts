@@ -1,4 +1,4 @@
-import { CANNOT_TELL, PATTERNS, type Pattern, type Revolutions, SKIPPED } from '../revolutions/types.js'
+import { CANNOT_TELL, PATTERNS, type Pattern, type Revolutions, SKIPPED } from '../labels/types.js'
 import type { TurnRange } from '../score/types.js'
 import { CANNOT_TELL_SHARE, MIXED_BELOW } from './constants.js'
 

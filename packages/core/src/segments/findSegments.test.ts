@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { makeTurns, repeatTurn, type Turn } from '../../test/relations/makeTurns.js'
+import { PATTERNS, type Revolutions, UNSURE } from '../labels/types.js'
 import { seededRandom } from '../math/random.js'
-import { PATTERNS, type Revolutions, UNSURE } from '../revolutions/types.js'
 import { findSegments } from './findSegments.js'
 import type { Segment } from './types.js'
 
@@ -33,13 +33,14 @@ function ride(legs: readonly Leg[], seed = 1): Turn[] {
 const alternate = (i: number): Turn => ({ fired: i % 2 ? 0.95 : 0.05, pattern: 'every-other' })
 const nowAndThen = (i: number): Turn => ({ fired: (i * 7) % 5 === 0 ? 0.9 : 0.1, pattern: 'irregular' })
 const untold = (): Turn => ({ fired: 0.5, low: 0, high: 1, pattern: 'cannot-tell' })
+const closed = (): Turn => ({ ...untold(), coasting: 0.9 })
 
 /** A made-up vegetable round on a cargo bicycle: idle, pull away, cruise, roll with the throttle closed, idle. */
 const ROUND: Leg[] = [
   { seconds: 3, rpm: [1500, 1500], levelDb: -30, turn: nowAndThen },
   { seconds: 5, rpm: [1600, 5000], levelDb: -20 },
   { seconds: 8, rpm: [5000, 5000], levelDb: -22, turn: alternate },
-  { seconds: 6, rpm: [5000, 1900], levelDb: -29 },
+  { seconds: 6, rpm: [5000, 1900], levelDb: -29, turn: closed },
   { seconds: 3, rpm: [1500, 1500], levelDb: -30, turn: nowAndThen },
 ]
 
@@ -101,16 +102,19 @@ describe('findSegments', () => {
     ])
     expect(kindsOf(hill)).toEqual(['steady'])
   })
-  it('takes a quiet fall with evident skips for running', () => {
-    const fall = (turn?: (i: number) => Turn) =>
+  it('coasts where the throttle is heard to be closed, whatever speed and level do', () => {
+    const then = (leg: Partial<Leg>) =>
       kindsOf(
         ride([
           { seconds: 4, rpm: [5000, 5000], levelDb: -22 },
-          { seconds: 3, rpm: [5000, 3600], levelDb: -26, ...(turn ? { turn } : {}) },
+          { seconds: 3, rpm: [5000, 3600], levelDb: -26, ...leg },
         ]),
       )
-    expect(fall(alternate)).toEqual(['steady'])
-    expect(fall()).toEqual(['steady', 'coasting'])
+    expect(then({})).toEqual(['steady'])
+    expect(then({ turn: alternate })).toEqual(['steady'])
+    expect(then({ turn: closed })).toEqual(['steady', 'coasting'])
+    expect(then({ turn: closed, rpm: [5000, 5000], levelDb: -22 })).toEqual(['steady', 'coasting'])
+    expect(then({ turn: () => ({ coasting: 0.4 }) })).toEqual(['steady'])
   })
   it('calls 3,000 rpm idle beside 9,000, and cruising on its own', () => {
     const low: Leg = { seconds: 2, rpm: [3000, 3000], levelDb: -34, turn: untold }

@@ -1,5 +1,5 @@
-import { median } from '../math/stats.js'
-import type { Revolutions } from '../revolutions/types.js'
+import type { Revolutions } from '../labels/types.js'
+import { mean, median } from '../math/stats.js'
 import { misfireRatio, NO_RATIO } from '../score/ratio.js'
 import type { TurnRange } from '../score/types.js'
 import { MIN_SEGMENT_S, STEP_S } from './constants.js'
@@ -23,14 +23,13 @@ import { unevenness } from './unevenness.js'
  * @param durationS length of the recording, seconds, >= 0
  * @returns segments in order; none for a recording of no length
  * @remarks O(turns · longest piece). Weak on: blips and throttle stabs shorter than 0.3 s, which join their neighbours;
- *   a fall in speed where no running at like speed is heard for comparison.
+ *   a closed throttle that the ear does not hear.
  */
 export function findSegments(revolutions: Revolutions, durationS: number): Segment[] {
   return findSpans(revolutions, durationS).map((span) => describeSpan(revolutions, span))
 }
 
-/** The spans of {@link findSegments} before anything is measured of them. */
-export function findSpans(revolutions: Revolutions, durationS: number): Span[] {
+function findSpans(revolutions: Revolutions, durationS: number): Span[] {
   const { timeS, durationS: turnS } = revolutions
   if (!(durationS > 0)) return []
   const edge = Math.min(MIN_SEGMENT_S, durationS / 2)
@@ -87,6 +86,7 @@ function measureLeg(revolutions: Revolutions, series: Series, piece: Piece, rang
     series,
     ...fitLine(series.logSpeed.subarray(piece.first, piece.end)),
     levelDb: median(series.levelDb.subarray(piece.first, piece.end)),
+    coasting: mean(series.coasting.subarray(piece.first, piece.end)),
     skips: evidentSkips(revolutions, range),
     regular: pattern?.startsWith('every') ?? false,
   }
@@ -107,7 +107,7 @@ function fitLine(values: Float64Array) {
 }
 
 /** What the turns of a span amount to. */
-export function describeSpan(revolutions: Revolutions, span: Span): Segment {
+function describeSpan(revolutions: Revolutions, span: Span): Segment {
   const turns = span.endTurn - span.firstTurn
   if (span.kind === 'stopped') {
     const nothing = { speedRpm: null, misfireRatio: null, pattern: null, popDb: null, unevenness: null }

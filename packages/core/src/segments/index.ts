@@ -1,2 +1,2 @@
-export { describeSpan, findSegments, findSpans } from './findSegments.js'
+export { findSegments } from './findSegments.js'
 export type * from './types.js'

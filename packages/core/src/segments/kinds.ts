@@ -1,8 +1,8 @@
+import { COASTING_FROM } from '../labels/constants.js'
 import { quantile } from '../math/stats.js'
 import {
   EVEN_CHANGE,
   EVEN_SLOPE_PER_S,
-  EVIDENT_SKIPS,
   IDLE_LOUDNESS_DB,
   IDLE_MAX_RPM,
   IDLE_MAX_SHARE,
@@ -10,13 +10,8 @@ import {
   IDLE_SKIPS,
   IDLE_SURE_RPM,
   IDLE_SURE_SHARE,
-  QUIET_DB,
-  QUIET_STEEP_DB,
-  STEEP_FALL_PER_S,
   TOP_QUANTILE,
-  VERY_QUIET_DB,
 } from './constants.js'
-import { drivingLevel, quieterBy } from './loudness.js'
 import type { Piece } from './pieces.js'
 import type { Series } from './series.js'
 import type { SegmentKind } from './types.js'
@@ -30,6 +25,8 @@ export interface Leg extends Piece {
   readonly startLog: number
   readonly endLog: number
   readonly levelDb: number
+  /** Mean chance of a closed throttle, 0–1. */
+  readonly coasting: number
   /** Share of evidently skipped turns, 0–1. */
   readonly skips: number
   /** Most turns belong to a regular pattern. */
@@ -42,8 +39,8 @@ type Trend = 'rising' | 'even' | 'falling'
  * Names the kind of running of every piece of a clip.
  *
  * Judged in this order: *idle*, low for an engine and for this clip, and low in both ways, or firing now and then, or
- * quiet (but the end of coasting is still coasting); *coasting*, falling and quieter than running at the same speed,
- * without evident skips; *pulling*, rising; else *steady*: even, or falling under load. Rises and falls count from 10 % over a row of pieces with one trend.
+ * quiet (but the end of coasting is still coasting); *coasting*, with the throttle closed by ear; *pulling*, rising; else
+ * *steady*: even, or falling under load. Rises and falls count from 10 % over a row of pieces with one trend.
  *
  * @param runs pieces of each unbroken run, in order
  * @returns one kind for each piece, in the same shape
@@ -55,18 +52,13 @@ export function nameKinds(runs: readonly (readonly Leg[])[]): SegmentKind[][] {
   const topRpm = Math.exp(quantile(points('logSpeed'), TOP_QUANTILE))
   const loudDb = quantile(points('levelDb'), 0.9)
   const trends = runs.map(trendsOf)
-  const levelAt = drivingLevel(runs.flatMap((legs, r) => legs.filter((_, i) => trends[r]![i] !== 'falling')))
   return runs.map((legs, r) => {
     const kinds: SegmentKind[] = []
-    let quiet = 0
     legs.forEach((leg, i) => {
-      const trend = trends[r]![i]!
-      // A closed throttle stays closed until the level says otherwise: what was quiet before carries on.
-      quiet = quieterBy(leg, levelAt, legs[i - 1], kinds[i - 1] === 'coasting' ? quiet : 0)
-      const coasting = trend === 'falling' && isCoasting(leg, quiet)
+      const coasting = leg.coasting > COASTING_FROM
       if (isIdle(leg, topRpm, loudDb) && !(coasting && kinds[i - 1] === 'coasting')) kinds.push('idle')
       else if (coasting) kinds.push('coasting')
-      else kinds.push(trend === 'rising' ? 'pulling' : 'steady')
+      else kinds.push(trends[r]![i] === 'rising' ? 'pulling' : 'steady')
     })
     return kinds
   })
@@ -96,11 +88,4 @@ function isIdle(leg: Leg, topRpm: number, loudDb: number): boolean {
   const skipping = !leg.regular && leg.skips >= IDLE_SKIPS
   if (rpm <= IDLE_SKIPPING_RPM && skipping) return true
   return rpm <= IDLE_MAX_SHARE * topRpm && (skipping || leg.levelDb <= loudDb - IDLE_LOUDNESS_DB)
-}
-
-function isCoasting(leg: Leg, quiet: number): boolean {
-  const steep = leg.slopePerS <= -STEEP_FALL_PER_S
-  if (steep && quiet >= VERY_QUIET_DB) return true
-  if (leg.skips >= EVIDENT_SKIPS) return false
-  return quiet >= (steep ? QUIET_STEEP_DB : QUIET_DB)
 }

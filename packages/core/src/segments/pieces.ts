@@ -1,4 +1,6 @@
 import {
+  COASTING_SCATTER,
+  CUT_STEPS,
   LEVEL_SCATTER_DB,
   MAX_PIECE_S,
   MIN_SEGMENT_S,
@@ -8,7 +10,7 @@ import {
 } from './constants.js'
 import type { Series } from './series.js'
 
-/** A span in which speed and level each follow a straight line. */
+/** A span in which speed, level and the chance of a closed throttle each follow a straight line. */
 export interface Piece {
   /** First point and one past the last, indices into the series. */
   readonly first: number
@@ -18,8 +20,8 @@ export interface Piece {
 /**
  * Cuts a series into straight pieces: the cut with the least squared scatter plus a cost per piece.
  *
- * Optimal partitioning by dynamic programming over the natural logarithm of speed and the level in dB together, so a
- * closing throttle shows by its drop in level even where speed falls slowly. No piece is shorter than
+ * Optimal partitioning by dynamic programming over the natural logarithm of speed, the level in dB and the chance of a
+ * closed throttle together, so a closing throttle shows even where speed falls slowly. No piece is shorter than
  * `MIN_SEGMENT_S` unless the whole series is.
  *
  * @param series n evenly spaced points
@@ -34,14 +36,20 @@ export function straightPieces(series: Series): Piece[] {
   const shortest = Math.round(MIN_SEGMENT_S / STEP_S)
   const longest = Math.round(MAX_PIECE_S / STEP_S)
   if (n < 2 * shortest) return [{ first: 0, end: n }]
-  const speed = lineScatter(series.logSpeed, SPEED_SCATTER)
-  const level = lineScatter(series.levelDb, LEVEL_SCATTER_DB)
+  const lines = [
+    lineSums(series.logSpeed, SPEED_SCATTER),
+    lineSums(series.levelDb, LEVEL_SCATTER_DB),
+    lineSums(series.coasting, COASTING_SCATTER),
+  ]
   const best = new Float64Array(n + 1).fill(Number.POSITIVE_INFINITY)
   const from = new Int32Array(n + 1)
   best[0] = 0
   for (let end = shortest; end <= n; end++) {
-    for (let first = Math.max(0, end - longest); first <= end - shortest; first++) {
-      const cost = best[first]! + speed(first, end) + level(first, end) + PIECE_COST
+    if (end % CUT_STEPS !== 0 && end !== n) continue
+    const earliest = Math.max(0, end - longest)
+    for (let first = earliest + (earliest % CUT_STEPS); first <= end - shortest; first += CUT_STEPS) {
+      let cost = best[first]! + PIECE_COST
+      for (let k = 0; k < lines.length && cost < best[end]!; k++) cost += scatterOf(lines[k]!, first, end)
       if (cost < best[end]!) {
         best[end] = cost
         from[end] = first
@@ -53,27 +61,37 @@ export function straightPieces(series: Series): Piece[] {
   return pieces.reverse()
 }
 
-/** Squared distance of the points `first … end` from their own best line, in units of `scatter` squared. */
-function lineScatter(values: Float64Array, scatter: number): (first: number, end: number) => number {
+/** Running sums of a series in units of its scatter: of its values, of place times value, and of squares. */
+interface LineSums {
+  readonly sum: Float64Array
+  readonly along: Float64Array
+  readonly square: Float64Array
+}
+
+function lineSums(values: Float64Array, scatter: number): LineSums {
   const n = values.length
-  const sum = new Float64Array(n + 1)
-  const sumT = new Float64Array(n + 1)
-  const sumSquare = new Float64Array(n + 1)
+  const sums = {
+    sum: new Float64Array(n + 1),
+    along: new Float64Array(n + 1),
+    square: new Float64Array(n + 1),
+  }
   // About the middle value, so that differences of large sums stay exact.
   const centre = values[n >> 1]!
   for (let i = 0; i < n; i++) {
     const y = (values[i]! - centre) / scatter
-    sum[i + 1] = sum[i]! + y
-    sumT[i + 1] = sumT[i]! + i * y
-    sumSquare[i + 1] = sumSquare[i]! + y * y
+    sums.sum[i + 1] = sums.sum[i]! + y
+    sums.along[i + 1] = sums.along[i]! + i * y
+    sums.square[i + 1] = sums.square[i]! + y * y
   }
-  return (first, end) => {
-    const m = end - first
-    const meanT = (first + end - 1) / 2
-    const total = sum[end]! - sum[first]!
-    const along = sumT[end]! - sumT[first]! - meanT * total
-    const spreadT = (m * (m * m - 1)) / 12
-    const square = sumSquare[end]! - sumSquare[first]! - (total * total) / m
-    return Math.max(0, spreadT > 0 ? square - (along * along) / spreadT : square)
-  }
+  return sums
+}
+
+/** Squared distance of the points `first … end` from their own best line, in units of scatter squared. */
+function scatterOf({ sum, along, square }: LineSums, first: number, end: number): number {
+  const m = end - first
+  const total = sum[end]! - sum[first]!
+  const slope = along[end]! - along[first]! - ((first + end - 1) / 2) * total
+  const spread = (m * (m * m - 1)) / 12
+  const rest = square[end]! - square[first]! - (total * total) / m
+  return Math.max(0, spread > 0 ? rest - (slope * slope) / spread : rest)
 }

@@ -1,5 +1,5 @@
+import { FIRED, type Revolutions, SKIPPED } from '../labels/types.js'
 import { median } from '../math/stats.js'
-import { FIRED, type Revolutions, SKIPPED } from '../revolutions/types.js'
 import type { TurnRange } from '../score/types.js'
 import { MIN_POPS, POP_NEIGHBOURS } from './constants.js'
 

@@ -1,5 +1,5 @@
+import { CANNOT_TELL, type Revolutions, UNSURE } from '../labels/types.js'
 import { movingMedian } from '../math/stats.js'
-import { CANNOT_TELL, type Revolutions, UNSURE } from '../revolutions/types.js'
 import type { TurnRange } from '../score/types.js'
 import { LEVEL_WINDOW_S, MIN_SEGMENT_S, STEP_S } from './constants.js'
 
@@ -11,6 +11,8 @@ export interface Series {
   readonly logSpeed: Float64Array
   /** Loudness, dB re full scale. */
   readonly levelDb: Float64Array
+  /** Chance of a closed throttle, 0–1. */
+  readonly coasting: Float64Array
 }
 
 /** Quietest level told apart, linear: −120 dB. */
@@ -31,11 +33,11 @@ export function findRuns(revolutions: Revolutions): TurnRange[] {
 }
 
 /**
- * Resamples a run to even steps. Speed passes a median of five turns first, which drops lone wrong turns; level is
- * the power averaged over the turns near by.
+ * Resamples a run to even steps. Speed passes a median of five turns first, which drops lone wrong turns; power and the
+ * chance of a closed throttle are averaged over the turns near by.
  */
 export function resampleRun(revolutions: Revolutions, run: TurnRange): Series {
-  const { timeS, durationS, speedRpm, level } = revolutions
+  const { timeS, durationS, speedRpm, level, coasting } = revolutions
   const m = run.endTurn - run.firstTurn
   const middle = (i: number) => timeS[run.firstTurn + i]! + durationS[run.firstTurn + i]! / 2
   const speed = movingMedian(
@@ -47,6 +49,7 @@ export function resampleRun(revolutions: Revolutions, run: TurnRange): Series {
   const n = Math.max(1, Math.round((endS - startS) / STEP_S))
   const logSpeed = new Float64Array(n)
   const levelDb = new Float64Array(n)
+  const closed = new Float64Array(n)
   let after = 0
   let low = 0
   let high = 0
@@ -61,10 +64,13 @@ export function resampleRun(revolutions: Revolutions, run: TurnRange): Series {
     while (low < left && middle(low) < t - LEVEL_WINDOW_S) low++
     while (high < m && (high <= right || middle(high) <= t + LEVEL_WINDOW_S)) high++
     let power = 0
-    for (let i = low; i < high; i++) power += level[run.firstTurn + i]! ** 2
+    for (let i = low; i < high; i++) {
+      power += level[run.firstTurn + i]! ** 2
+      closed[k]! += coasting[run.firstTurn + i]! / (high - low)
+    }
     levelDb[k] = 10 * Math.log10(Math.max(power / (high - low), LEVEL_FLOOR ** 2))
   }
-  return { startS, logSpeed, levelDb }
+  return { startS, logSpeed, levelDb, coasting: closed }
 }
 
 /** Share of evidently skipped turns, 0–1: labelled, in a pattern that is told, weighted by their chance. */

@@ -1,4 +1,4 @@
-import type { Pattern } from '../revolutions/types.js'
+import type { Pattern } from '../labels/types.js'
 import type { Ratio } from '../score/types.js'
 
 /**

@@ -1,12 +1,11 @@
-/** Sound up to this length is listened to as a whole, seconds. Chosen for memory; phone clips are mostly shorter. */
+/** Sound up to this length is kept as a whole, seconds. Chosen for memory; phone clips are mostly shorter. */
 export const WHOLE_S = 120
-/** Longer sound is listened to in pieces of this length, seconds. A whole number of frames of the speed track. */
-export const PIECE_S = 60
-/** What a piece hears of its neighbours on either side, seconds: many times the longest window of any stage. */
-export const OVERLAP_S = 5
-/** Where two pieces are joined, seconds about the border: at the two turns that fit best. */
-export const JOIN_S = 1
-/** Speeds of two pieces this close, as a share, are one reading of the same engine. */
-export const SAME_SPEED = 0.05
+/** Sound is listened to in pieces of this length, seconds: whole steps of the ear's recurrent layer (2.56 s). Chosen. */
+export const PIECE_S = 61.44
+/**
+ * What a piece hears of its neighbours on either side, seconds: as much as the ear makes use of. Like the pieces a multiple of
+ * the recurrent layer's step of 2.56 s, which is a whole number of samples at all usual rates.
+ */
+export const OVERLAP_S = 5.12
 /** Hindrances in less than this share of the pieces are not told. */
 export const TOLD_SHARE = 0.1

@@ -1,18 +1,28 @@
-import { analyze, conclude, hear } from '../analyze.js'
+import { analyzeWith, conclude, type Heard, rangeHz } from '../analyze.js'
+import { makeTraceJoiner, readCrank, type Trace } from '../crank/index.js'
 import { choiceNote, listenToPiece, toRecording } from '../decode/downmix.js'
 import type { DecodedAudio, DecodeNote, Recording } from '../decode/types.js'
+import { EAR_RATE_HZ } from '../ear/constants.js'
+import { shippedEar } from '../ear/model.js'
+import { resample } from '../ear/resample.js'
+import type { Ear } from '../ear/types.js'
 import { InputError } from '../errors.js'
+import { labelTurns } from '../labels/index.js'
+import { surveySound } from '../math/survey.js'
+import { pulseToNoiseDb } from '../quality/pulseToNoise.js'
+import { recordingQuality } from '../quality/quality.js'
 import type { Analysis, AnalyzeOptions } from '../types.js'
 import { soundBuffer } from './buffer.js'
 import { OVERLAP_S, PIECE_S, WHOLE_S } from './constants.js'
-import { joinPieces, type Piece } from './join.js'
+import { lastPiece, ownTrace, type Span, tracePiece, wholePiece } from './pieces.js'
+import { joinQualities, type Piece } from './quality.js'
 
 /**
  * The whole way from decoded sound of any length to a score, in bounded memory.
  *
- * Up to two minutes are put together and go through {@link analyze} as they are. Longer sound is listened to in pieces
- * of a minute that overlap by five on either side, and joined turn by turn; a note says so. Its analysis
- * has no samples in `recording`, so loudness (`sameGain`) cannot be compared.
+ * Up to two minutes are put together and go through {@link analyze} as they are. Of longer sound only what the ear says of it
+ * is kept, piece by piece; a note says so. Its analysis has no samples in `recording`, so loudness (`sameGain`) cannot be
+ * compared.
  *
  * @param blocks decoded sound, block after block without gaps, of one rate and number of channels; notes may come with any
  * @throws {InputError} and {OptionError} as {@link toRecording} and {@link analyze}
@@ -21,7 +31,16 @@ import { joinPieces, type Piece } from './join.js'
  * const { score } = await analyzeStream([audio])
  * score.steady.value // 0.44
  */
-export async function analyzeStream(
+export function analyzeStream(
+  blocks: Iterable<DecodedAudio> | AsyncIterable<DecodedAudio>,
+  options: AnalyzeOptions = {},
+): Promise<Analysis> {
+  return analyzeStreamWith(shippedEar(), blocks, options)
+}
+
+/** {@link analyzeStream} with another ear. */
+export async function analyzeStreamWith(
+  ear: Ear,
   blocks: Iterable<DecodedAudio> | AsyncIterable<DecodedAudio>,
   options: AnalyzeOptions = {},
 ): Promise<Analysis> {
@@ -30,7 +49,7 @@ export async function analyzeStream(
   for await (const block of blocks) {
     notes.push(...block.notes)
     if (!block.channels[0]?.length) continue
-    listener ??= listen(block, options)
+    listener ??= listen(ear, block, options)
     listener.take(block)
   }
   if (!listener) throw new InputError('no-samples', 'the recording holds no sound', 'record the clip again')
@@ -42,63 +61,77 @@ interface Listener {
   end(notes: readonly DecodeNote[]): Analysis
 }
 
-function listen({ rateHz, channels }: DecodedAudio, options: AnalyzeOptions): Listener {
+function listen(ear: Ear, { rateHz, channels }: DecodedAudio, options: AnalyzeOptions): Listener {
   const buffer = soundBuffer(rateHz, channels.length, Math.round((PIECE_S + 4 * OVERLAP_S) * rateHz))
+  const expectHz = rangeHz(options)
   const pieces: Piece[] = []
+  const joiner = makeTraceJoiner()
   const names: string[] = []
+  let squares = 0
   const at = (timeS: number): number => Math.round(timeS * rateHz)
-  const listenTo = (fromS: number, toS: number, startS: number, end: number): void => {
-    const { samples, name } = listenToPiece(buffer.view(at(startS), end), rateHz, names.at(-1) ?? null)
+  const listenTo = (span: Span): void => {
+    const { samples, name } = listenToPiece(
+      buffer.view(at(span.startS), at(span.endS)),
+      rateHz,
+      names.at(-1) ?? null,
+    )
     if (name !== null && name !== names.at(-1)) names.push(name)
-    pieces.push(shifted(hear({ samples, rateHz, notes: [] }, options), startS, fromS, toS))
-    buffer.drop(at(toS - OVERLAP_S))
+    const sound = resample(samples, rateHz, EAR_RATE_HZ)
+    const trace = tracePiece(ear, sound, span, expectHz)
+    const { turns, speed } = readCrank(trace, expectHz)
+    const engineHeard = turns.startS.length > 0
+    const context = { speed, engineHeard, pulseToNoiseDb: pulseToNoiseDb(sound, turns) }
+    const quality = recordingQuality({ samples, rateHz, notes: [] }, context)
+    pieces.push({ fromS: span.fromS, toS: span.toS, quality, engineHeard })
+    joiner.add(ownTrace(trace, span))
+    squares += (span.toS - span.fromS) * surveySound(samples).meanSquare
+    buffer.drop(at(span.toS - OVERLAP_S))
   }
   const nextS = (): number => pieces.at(-1)?.toS ?? 0
-  const startOf = (fromS: number): number => Math.max(0, fromS - OVERLAP_S)
   return {
     take(audio) {
       buffer.add(audio)
       if (pieces.length === 0 && buffer.end() <= at(WHOLE_S)) return
-      // What is left over at the end is never shorter than an overlap.
-      for (let fromS = nextS(); buffer.end() >= at(fromS + PIECE_S + 2 * OVERLAP_S); fromS = nextS())
-        listenTo(fromS, fromS + PIECE_S, startOf(fromS), at(fromS + PIECE_S + OVERLAP_S))
+      for (let span = next(); span; span = next()) listenTo(span)
     },
     end(notes) {
       const durationS = buffer.end() / rateHz
       if (pieces.length === 0) {
         const whole = { channels: buffer.view(0, buffer.end()), rateHz, notes }
-        return analyze(toRecording(whole), options)
+        return analyzeWith(ear, toRecording(whole), options)
       }
-      listenTo(nextS(), durationS, startOf(nextS()), buffer.end())
+      listenTo(lastPiece(nextS(), durationS))
       buffer.drop(buffer.end())
       const recording: Recording = { samples: new Float32Array(), rateHz, notes: [...notes, ...told()] }
-      return conclude(joinPieces(pieces, durationS), recording)
+      const { crank, revolutions } = readAll(joiner.joined())
+      const heard: Heard = {
+        ear: ear.version,
+        durationS,
+        crank,
+        revolutions,
+        meanSquare: squares / durationS,
+        quality: joinQualities(pieces, crank.speed.stretches, durationS),
+      }
+      return conclude(heard, recording)
     },
+  }
+
+  /** The turns of all of it; the trace itself is let go of. */
+  function readAll(trace: Trace): Pick<Heard, 'crank' | 'revolutions'> {
+    const crank = readCrank(trace, expectHz)
+    return { crank, revolutions: labelTurns(crank, trace) }
+  }
+
+  function next(): Span | null {
+    return wholePiece(nextS(), buffer.end() / rateHz)
   }
 
   function told(): DecodeNote[] {
     const [only, ...others] = names
-    const message = `Longer than ${WHOLE_S / 60} minutes: listened to in pieces of ${PIECE_S} seconds, joined turn by turn.`
+    const message = `Longer than ${WHOLE_S / 60} minutes: listened to in pieces of about a minute.`
     const inPieces = { code: 'in-pieces', message } as const
     if (only === undefined) return [inPieces]
     const named = others.length === 0 ? only : 'by turns the one that pulses best'
     return [choiceNote(channels.length, named), inPieces]
-  }
-}
-
-/** Counts the times of a piece from the start of the recording. */
-function shifted(heard: ReturnType<typeof hear>, byS: number, fromS: number, toS: number): Piece {
-  const { speed, revolutions } = heard
-  const later = (timeS: Float64Array): Float64Array => timeS.map((t) => t + byS)
-  return {
-    ...heard,
-    fromS,
-    toS,
-    speed: {
-      ...speed,
-      timeS: later(speed.timeS),
-      stretches: speed.stretches.map((s) => ({ ...s, startS: s.startS + byS, endS: s.endS + byS })),
-    },
-    revolutions: { ...revolutions, timeS: later(revolutions.timeS) },
   }
 }

@@ -1,8 +1,16 @@
-import type { Hindrance, RecordingQuality } from '../engine/types.js'
+import type { Stretch } from '../crank/types.js'
 import { median } from '../math/stats.js'
-import type { Stretch } from '../speed/types.js'
+import type { Hindrance, RecordingQuality } from '../quality/types.js'
 import { TOLD_SHARE } from './constants.js'
-import type { Piece } from './join.js'
+
+/** Quality of one piece of a recording. */
+export interface Piece {
+  /** What it is there for, seconds. */
+  readonly fromS: number
+  readonly toS: number
+  readonly quality: RecordingQuality
+  readonly engineHeard: boolean
+}
 
 type Told = RecordingQuality['hindrances'][number]
 
@@ -16,7 +24,7 @@ export function joinQualities(
   const mean = (of: (q: RecordingQuality) => number): number =>
     pieces.reduce((sum, { quality }, k) => sum + weights[k]! * of(quality), 0)
   // Pieces with an engine tell how it was recorded; where none has, all do.
-  const heard = pieces.filter(({ revolutions }) => revolutions.timeS.length > 0)
+  const heard = pieces.filter(({ engineHeard }) => engineHeard)
   const telling = heard.length > 0 ? heard : pieces
   const ratios = telling.map(({ quality }) => quality.pulseToNoiseDb).filter((db) => db !== null)
   return {

@@ -1,7 +1,7 @@
 import { toPass } from '../compare/passes.js'
 import { passShare } from '../compare/passShare.js'
+import { PATTERNS } from '../labels/types.js'
 import { median } from '../math/stats.js'
-import { PATTERNS } from '../revolutions/types.js'
 import type { Analysis } from '../types.js'
 import type { Heard } from './types.js'
 

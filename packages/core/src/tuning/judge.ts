@@ -90,6 +90,5 @@ function toPassShare({ turns, skipped, independent, readings }: Heard): PassShar
     hiddenUp: 0,
     openDown: 0,
     openUp: 0,
-    eitherWay: 0,
   }
 }

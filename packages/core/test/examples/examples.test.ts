@@ -1,6 +1,5 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { hearBands } from '../../src/bands/index.js'
 import * as core from '../../src/index.js'
 import * as tuning from '../../src/tuning/index.js'
 import { docExamples, markdownExamples } from './findExamples.js'
@@ -9,13 +8,12 @@ import { runExample } from './runExample.js'
 const root = new URL('../../../../', import.meta.url)
 
 /** Stages of the data's way: each folder shows by an example what it takes and gives. */
-const STAGES = ['bands', 'compare', 'decode', 'engine', 'revolutions', 'score', 'segments', 'speed', 'turns']
+const STAGES = ['compare', 'crank', 'decode', 'labels', 'quality', 'score', 'segments']
 
 /** What examples may use beside the module they stand in: the library, and the files of `fixtures/` by name. */
 const library = {
   ...core,
   ...tuning,
-  hearBands,
   readFileSync: (name: string, encoding?: 'utf8') =>
     readFileSync(new URL(`fixtures/${name}`, root), encoding),
 }

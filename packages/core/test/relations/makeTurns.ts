@@ -11,6 +11,8 @@ export interface Turn {
   readonly level?: number
   readonly pattern?: Pattern
   readonly reliability?: number
+  /** Chance of a closed throttle; 0 by default. */
+  readonly coasting?: number
   /** Silence before the turn, seconds; starts a new stretch. */
   readonly gapS?: number
 }
@@ -49,6 +51,7 @@ export function makeTurns(turns: readonly Turn[], startS = 0): Revolutions {
     level: Float32Array.from(turns, (turn) => turn.level ?? 0.1),
     stretch,
     reliability: Float32Array.from(turns, (turn) => turn.reliability ?? 1),
+    coasting: Float32Array.from(turns, (turn) => turn.coasting ?? 0),
   }
 }
 

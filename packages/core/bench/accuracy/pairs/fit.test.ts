@@ -13,7 +13,6 @@ const side = (value: number, reach: number): SideShare => ({
   hiddenUp: 0,
   openDown: 0,
   openUp: 0,
-  eitherWay: 0,
   effective: 2000,
   spread: 4,
   freedom: 2,

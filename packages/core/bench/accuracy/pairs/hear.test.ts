@@ -3,21 +3,25 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { serialize } from 'node:v8'
 import { expect, it } from 'vitest'
-import { heardRightly, truthFrom } from '../madeUpAnalysis.js'
+import { makeAnalysis, oneSegment } from '../../../test/makeAnalysis.js'
+import { makeTurns, repeatTurn } from '../../../test/relations/makeTurns.js'
 import type { HeardPair, HeardPass } from './hear.js'
 import { judgePair } from './judgePair.js'
 
 it('a pair that was kept is compared without being heard again', () => {
   const folder = mkdtempSync(join(tmpdir(), 'everyrev-pairs-'))
-  const pass = (letters: string): HeardPass => ({
-    analysis: heardRightly(truthFrom(letters.repeat(300))),
-    trueShare: 0,
-    burnt: new Float32Array(),
-  })
+  const pass = (period: number): HeardPass => {
+    const turns = makeTurns(repeatTurn(1200, (i) => ({ fired: i % period === period - 1 ? 0 : 1 })))
+    return {
+      analysis: makeAnalysis(turns, { segments: [oneSegment(turns)] }),
+      trueShare: 0,
+      burnt: new Float32Array(),
+    }
+  }
   const kept: HeardPair = {
     sides: {
-      before: [pass('FSFS'), pass('FSFS'), pass('FSFS')],
-      after: [pass('FFFF'), pass('FFFF'), pass('FFFF')],
+      before: [pass(2), pass(2), pass(2)],
+      after: [pass(2000), pass(2000), pass(2000)],
     },
     rates: { skipping: 0.5, clean: 0 },
     clipS: 120,

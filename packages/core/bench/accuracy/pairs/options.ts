@@ -4,7 +4,7 @@ import { TABLE_SEED, wholeNumber, words } from '../options.js'
 import type { PairTask } from './outcome.js'
 import type { Change, Source } from './types.js'
 
-export const HELP = `How well comparisons do, measured on generated pairs of before and after. Needs a fresh build
+export const HELP = `How well comparisons do, measured on generated pairs of before and after
 
 npm run accuracy -- compare [options]
   --pairs N          pairs in all, shared by the simulators (default 344)

@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { recordingQuality } from '../../../src/engine/quality.js'
-import type { Hindrance } from '../../../src/engine/types.js'
 import { seededRandom } from '../../../src/math/random.js'
+import { recordingQuality } from '../../../src/quality/quality.js'
+import type { Hindrance } from '../../../src/quality/types.js'
 import { otherClips, readClip, readLabels, recordingsPresent } from './load.js'
 
 const RATE_HZ = 44_100

@@ -5,10 +5,11 @@ import { type LabelSpan, readClip, readLabels, recordingsPresent } from './load.
 
 const UNSURE_TURN: Turn = { fired: 0.5, low: 0, high: 1, pattern: 'cannot-tell' }
 
-/** A turn as a good detector would label it; coasting looks perfectly clean, so that is what it is told. */
+/** A turn as a good ear would tell it. */
 function turnOf(span: LabelSpan, i: number): Turn {
   const every = (n: number) => ((i % n === 0) === n > 1 ? 0.05 : 0.95)
-  if (span.firing === 'clean' || span.regime === 'overrun') return { fired: 0.95, pattern: 'every-turn' }
+  if (span.regime === 'overrun') return { ...UNSURE_TURN, coasting: 0.9 }
+  if (span.firing === 'clean') return { fired: 0.95, pattern: 'every-turn' }
   if (span.firing === 'alternate') return { fired: every(2), pattern: 'every-other' }
   if (span.firing === 'unclear') return UNSURE_TURN
   if (span.pattern?.startsWith('period-3')) return { fired: 1 - every(3), pattern: 'every-third' }

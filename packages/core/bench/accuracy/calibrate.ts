@@ -1,0 +1,33 @@
+/**
+ * Constants that turn what the ear says into honest chances: `tsx packages/core/bench/accuracy/calibrate.ts [FOLDER]`.
+ *
+ * Hears clips of the training simulator with the shipped ear (NAME.wav with NAME.truth.json, as `scripts/ear/write_clips.py`
+ * writes them, of seeds that trained nothing) and prints constants for `labels/`, `score/` and `crank/`. Changes nothing.
+ */
+import { existsSync, readdirSync } from 'node:fs'
+import { join, resolve } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import type { HeardClip } from './calibrate/hear.js'
+import { reportCalibration } from './calibrate/report.js'
+import type { Answer } from './calibrate/worker.js'
+import { runTasks } from './pool.js'
+
+const FOLDER = fileURLToPath(new URL('../../../../.ear-data/calibration/', import.meta.url))
+const JOBS = 2
+const END = '.truth.json'
+
+const folder = resolve(process.argv[2] ?? FOLDER)
+const names = existsSync(folder) ? readdirSync(folder).filter((file) => file.endsWith(END)) : []
+if (names.length === 0) {
+  console.error(`${folder} holds no clips with a truth; scripts/ear/write_clips.py writes them`)
+  process.exit(2)
+}
+const tasks = names.sort().map((file) => ({ path: join(folder, file.slice(0, -END.length)) }))
+const worker = fileURLToPath(new URL('./calibrate/worker.ts', import.meta.url))
+const died = ({ path }: { path: string }, why: string): Answer => ({ error: `${path}: ${why}` })
+const answers = await runTasks<{ path: string }, Answer>({ file: worker, died }, tasks, JOBS, (_, done) => {
+  if (process.stderr.isTTY) process.stderr.write(`\r${done} of ${tasks.length} clips`)
+})
+const errors = answers.flatMap((answer) => ('error' in answer ? [answer.error] : []))
+if (errors.length > 0) console.log(`${errors.length} clips threw; the first: ${errors[0]}\n`)
+console.log(reportCalibration(answers.filter((answer): answer is HeardClip => !('error' in answer))))

@@ -1,0 +1,140 @@
+import type { Arena } from './arena.js'
+import { endFrames, type Frames } from './frames.js'
+import { THEN, type Then } from './kernels/index.js'
+import { type Depth, depthNamed, type Matrix, matrixNamed, placeDepth, placeMatrix } from './place.js'
+import type { Weights } from './readWeights.js'
+
+/** Frames that pass through a layer at a time, a multiple of 4: what they become stays in the processor's cache. */
+export const TILE = 64
+
+/** What layers write to on the way: the memory of one tile. */
+export interface Bench {
+  readonly arena: Arena
+  /** Rounded rows and their scales. */
+  readonly integers: number
+  readonly scales: number
+  /** Two tiles of floats. */
+  readonly first: number
+  readonly second: number
+}
+
+/** Room for tiles of rows up to `width` wide. */
+export function takeBench(arena: Arena, width: number): Bench {
+  const rows = 3 * TILE
+  return {
+    arena,
+    integers: arena.take(2 * width * rows),
+    scales: arena.take(4 * rows),
+    first: arena.take(4 * width * rows),
+    second: arena.take(4 * width * rows),
+  }
+}
+
+/** Product of `rows` rows, `xStep` bytes apart, with a matrix; see the kernels for `then`. */
+export function multiply(
+  { arena: { kernels }, integers, scales }: Bench,
+  matrix: Matrix,
+  x: number,
+  xStep: number,
+  rows: number,
+  out: number,
+  outStep = 32 * matrix.blocks,
+  then: Then = THEN.nothing,
+  plus = out,
+): void {
+  kernels.quantiseRows(x, xStep, matrix.width, rows, matrix.most, integers, scales)
+  kernels.multiplyRows(
+    integers,
+    scales,
+    matrix.width,
+    rows,
+    matrix.weights,
+    matrix.scales,
+    matrix.biases,
+    matrix.blocks,
+    then,
+    plus,
+    out,
+    outStep,
+  )
+}
+
+/** What one channel does over time, then what the channels do together, added to what came in. */
+export interface Block {
+  readonly depth: Depth
+  readonly wide: Matrix
+  readonly narrow: Matrix
+}
+
+/** Blocks `name.0`, `name.1` and so on. */
+export function placeBlocks(arena: Arena, weights: Weights, name: string): readonly Block[] {
+  const blocks: Block[] = []
+  while (weights.layers.has(`${name}.${blocks.length}.depth`))
+    blocks.push(placeBlock(arena, weights, `${name}.${blocks.length}`))
+  return blocks
+}
+
+export function placeBlock(arena: Arena, weights: Weights, name: string): Block {
+  return {
+    depth: placeDepth(arena, depthNamed(weights, `${name}.depth`)),
+    wide: placeMatrix(arena, matrixNamed(weights, `${name}.wide`)),
+    narrow: placeMatrix(arena, matrixNamed(weights, `${name}.narrow`)),
+  }
+}
+
+/** Runs blocks one after the other; returns the frames, which may have changed their place. */
+export function runBlocks(bench: Bench, blocks: readonly Block[], frames: Frames): Frames {
+  return blocks.reduce((before, block) => runBlock(bench, block, before), frames)
+}
+
+function runBlock(bench: Bench, { depth, wide, narrow }: Block, frames: Frames): Frames {
+  const { kernels } = bench.arena
+  const { channels, count } = frames
+  const row = 4 * channels
+  for (let t = 0; t < count; t += TILE) {
+    const rows = Math.min(TILE, count - t)
+    const [from, to] = [frames.at + t * row, frames.spare + t * row]
+    kernels.depthRows(
+      from,
+      channels,
+      depth.taps,
+      depth.dilation,
+      rows,
+      depth.weights,
+      depth.biases,
+      bench.first,
+    )
+    multiply(bench, wide, bench.first, row, rows, bench.second, 2 * row, THEN.hardSwish)
+    multiply(bench, narrow, bench.second, 2 * row, rows, to, row, THEN.plus, from)
+  }
+  return turned(bench.arena, frames)
+}
+
+/** The frames that were written to the spare place, ended by zeros. */
+export function turned(arena: Arena, { at, spare, ...rest }: Frames): Frames {
+  const frames = { ...rest, at: spare, spare: at }
+  endFrames(arena, frames)
+  return frames
+}
+
+/** Frames of the next coarser level, from as many finer ones each as the matrix is wide. */
+export function runStrided(bench: Bench, matrix: Matrix, finer: Frames, coarser: Frames): Frames {
+  const step = 4 * finer.channels * matrix.stride
+  const row = 4 * coarser.channels
+  for (let t = 0; t < coarser.count; t += TILE) {
+    const rows = Math.min(TILE, coarser.count - t)
+    multiply(bench, matrix, finer.at + t * step, step, rows, coarser.at + t * row)
+  }
+  endFrames(bench.arena, coarser)
+  return coarser
+}
+
+/** Adds every frame of a coarser level, times a matrix, to four finer ones. */
+export function addHeld(bench: Bench, matrix: Matrix, coarser: Frames, finer: Frames): void {
+  const row = 4 * coarser.channels
+  for (let t = 0; t < coarser.count; t += TILE) {
+    const rows = Math.min(TILE, coarser.count - t)
+    multiply(bench, matrix, coarser.at + t * row, row, rows, bench.first)
+    bench.arena.kernels.addHeld(bench.first, finer.channels, rows, finer.at + 4 * t * 4 * finer.channels)
+  }
+}

@@ -1,0 +1,68 @@
+import { SPEED_RATE_HZ } from '../crank/constants.js'
+import { makeTraceJoiner, sliceTrace, type Trace, traceSpeed } from '../crank/index.js'
+import { EAR_RATE_HZ } from '../ear/constants.js'
+import type { Ear } from '../ear/types.js'
+import { bandPower } from '../labels/level.js'
+import { OVERLAP_S, PIECE_S } from './constants.js'
+
+/** A piece of sound: what it is there for, and what it hears of its neighbours. */
+export interface Span {
+  readonly fromS: number
+  readonly toS: number
+  readonly startS: number
+  readonly endS: number
+}
+
+/**
+ * The piece that begins at a time, once enough of what follows is there; null while it is not.
+ *
+ * @param atS length of the sound so far, seconds
+ */
+export function wholePiece(fromS: number, atS: number): Span | null {
+  const toS = fromS + PIECE_S
+  // What is left over at the end is never shorter than two overlaps.
+  return atS >= toS + 2 * OVERLAP_S ? { ...lastPiece(fromS, toS), endS: toS + OVERLAP_S } : null
+}
+
+/** The piece from a time to the end of the sound. */
+export function lastPiece(fromS: number, endS: number): Span {
+  return { fromS, toS: endS, startS: Math.max(0, fromS - OVERLAP_S), endS }
+}
+
+/**
+ * Listens to a piece and reads the crank speed along it.
+ *
+ * @param sound at 16,000 Hz, from `startS` to `endS`
+ * @returns the trace of all of it; `ownTrace` takes what the piece is there for
+ */
+export function tracePiece(
+  ear: Ear,
+  sound: Float32Array,
+  span: Span,
+  expectHz?: readonly [number, number],
+): Trace {
+  return traceSpeed(ear.listen(sound, span.startS), bandPower(sound), expectHz)
+}
+
+/** The part of a piece's trace that is not its neighbours'. */
+export function ownTrace(trace: Trace, { fromS, toS, startS, endS }: Span): Trace {
+  const frame = (timeS: number): number => Math.round((timeS - startS) * SPEED_RATE_HZ)
+  return sliceTrace(trace, frame(fromS), toS === endS ? trace.bin.length : frame(toS))
+}
+
+/** Traces sound of any length, in pieces. @param sound at 16,000 Hz */
+export function traceSound(ear: Ear, sound: Float32Array, expectHz?: readonly [number, number]): Trace {
+  const durationS = sound.length / EAR_RATE_HZ
+  const joiner = makeTraceJoiner()
+  const trace = (span: Span): void => {
+    const part = sound.subarray(Math.round(span.startS * EAR_RATE_HZ), Math.round(span.endS * EAR_RATE_HZ))
+    joiner.add(ownTrace(tracePiece(ear, part, span, expectHz), span))
+  }
+  let fromS = 0
+  for (let span = wholePiece(0, durationS); span; span = wholePiece(fromS, durationS)) {
+    trace(span)
+    fromS = span.toS
+  }
+  trace(lastPiece(fromS, durationS))
+  return joiner.joined()
+}

@@ -1,0 +1,66 @@
+"""Shapes of single pulses and the answer of pipes."""
+import math
+
+import torch
+
+from .draw import RATE, Draw
+
+PULSE = 1024
+"""Samples of a pulse."""
+
+
+def pulse(draw: Draw) -> torch.Tensor:
+    """A pressure pulse of unit energy: a steep front, a rarefaction behind it, an echo; [clips, PULSE]."""
+    return pulses(draw)[0]
+
+
+def pulses(draw: Draw) -> tuple[torch.Tensor, torch.Tensor]:
+    """The pulse of a turn that fired, and of one that did not: all is as in the first, but the front is less steep."""
+    t = draw.seconds(PULSE)
+    rise, steep = draw.uniform(0.2, 1.5), draw.log_uniform(0.00006, 0.001)
+    back_s, late_s = draw.log_uniform(0.0006, 0.004), draw.log_uniform(0.0003, 0.003)
+    sucks, echoes = draw.uniform(-0.2, 0.9), draw.uniform(-0.5, 0.5)
+
+    def hump(tau: torch.Tensor) -> torch.Tensor:
+        return (t / tau) ** rise * torch.exp(rise - t / tau)
+
+    def shape(front_s: torch.Tensor, sucks: torch.Tensor) -> torch.Tensor:
+        late = torch.roll(hump(late_s), 40, 1)
+        late[:, :40] = 0
+        return unit_energy(hump(front_s) - 0.5 * sucks * hump(back_s) + echoes * late)
+
+    return shape(steep, sucks), shape(steep * draw.log_uniform(1.05, 4), sucks * draw.uniform(0.3, 1.4))
+
+
+def unit_energy(x: torch.Tensor) -> torch.Tensor:
+    return x / x.square().sum(1, keepdim=True).sqrt().clamp_min(1e-9)
+
+
+def strayed(draw: Draw, model: torch.Tensor) -> torch.Tensor:
+    """A pulse that is like another: in most clips nearly the same, in the others anything down to its opposite."""
+    close = draw.chance(0.75)
+    likeness = torch.where(close, 1 - 0.3 * draw.uniform(0, 1) ** 1.5, draw.uniform(0, 1) ** 0.7)
+    other = torch.where(close, 1.0, draw.sign()) * pulse(draw)
+    return unit_energy(likeness * model + (1 - likeness.square()).clamp_min(0).sqrt() * other)
+
+
+def pipe(draw: Draw, n: int = 3000) -> torch.Tensor:
+    """Direct sound and the resonances of a pipe, open or closed, [clips, n]."""
+    t = draw.seconds(n)
+    ring = torch.zeros(draw.clips, n, device=draw.device)
+    lowest, odd, quality = draw.log_uniform(70, 420), draw.chance(0.5), draw.log_uniform(2, 18)
+    for m in range(1, 8):
+        hz = lowest * torch.where(odd, 2.0 * m - 1, float(m)) * (1 + 0.04 * draw.normal(1))
+        tone = torch.sin(2 * math.pi * hz * t + draw.uniform(0, 6.3)) * torch.exp(-math.pi * hz / quality * t)
+        ring = ring + draw.log_uniform(0.2, 1) / m**0.4 * tone * (hz < RATE / 2.2)
+    ring = ring / ring.abs().amax(1, keepdim=True) * draw.log_uniform(0.03, 1)
+    ring[:, 0] += 1
+    return ring
+
+
+def ping(draw: Draw, n: int = 1600) -> torch.Tensor:
+    """Metal struck: two resonances above 700 Hz that die away, [clips, n]."""
+    t = draw.seconds(n)
+    low, high = draw.log_uniform(700, 4000), draw.log_uniform(1500, 7000)
+    dies = torch.exp(-t / draw.log_uniform(0.001, 0.02))
+    return unit_energy((torch.sin(2 * math.pi * low * t) + draw.uniform(0, 1) * torch.sin(2 * math.pi * high * t)) * dies)

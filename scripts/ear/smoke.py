@@ -1,0 +1,42 @@
+"""A minute on a processor: does everything that trains the ear still run, and does it learn?
+
+    python3 smoke.py
+
+Needs python3-torch alone: no recordings, no bank of sounds. Ends with an error when a step breaks or the loss does not fall.
+"""
+import sys
+import tempfile
+from pathlib import Path
+
+import torch
+
+import losses
+import train
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        out = Path(folder) / "smoke.pt"
+        sys.argv = ["train.py", str(out), "--batch", "4", "--rate", "3e-3"]
+        training = train.Training(train.arguments())
+        torch.manual_seed(5)
+        waves, truth, _ = training.batch()
+        first = last = 0.0
+        for step in range(25):
+            speeds, heard = training.model(waves)
+            loss = sum(losses.simulated_loss(speeds, heard, truth).values())
+            training.optimiser.zero_grad()
+            loss.backward()
+            training.optimiser.step()
+            training.follow(step)
+            first, last = (loss.item(), loss.item()) if step == 0 else (first, loss.item())
+        training.save(25)
+        if not last < 0.8 * first:
+            sys.exit(f"the loss went from {first:.2f} to {last:.2f} in 25 steps on one batch: it should fall by a fifth")
+        if not out.exists() or not out.with_suffix(".json").exists():
+            sys.exit("no weights were written")
+        print(f"loss on one batch: {first:.2f} to {last:.2f}")
+
+
+if __name__ == "__main__":
+    main()
