@@ -104,6 +104,14 @@ def memory() -> dict:
     return {"weights": file, "input": text(x[0]), "output": text((x + layer(x)[0])[0])}
 
 
+def spans() -> dict:
+    """More frames than the recurrent layer hears at a time."""
+    ear = net.Ear(16, 16, 16, 16).eval()
+    file = file_of(memory=ear.memory)
+    x = torch.randn(1, 16, 130) * 3
+    return {"weights": file, "input": frames(x), "output": frames(x + ear.remember(x))}
+
+
 def speeds() -> dict:
     layer = nn.Conv1d(48, net.SPEED_BINS + 1, 1)
     file = file_of(speed=layer)
@@ -123,7 +131,7 @@ def whole() -> dict:
 
 VECTORS = {
     "front": front, "block32": lambda: block(32, 1, 12), "block64": lambda: block(64, 2, 10),
-    "strided": strided, "held": held, "memory": memory, "speeds": speeds, "whole": whole,
+    "strided": strided, "held": held, "memory": memory, "spans": spans, "speeds": speeds, "whole": whole,
 }
 
 

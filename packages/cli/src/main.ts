@@ -1,13 +1,5 @@
 import { readFileSync } from 'node:fs'
 import { Command } from 'commander'
-import { addBench } from './commands/bench/index.js'
-import { addCache } from './commands/cache.js'
-import { addCheck } from './commands/check.js'
-import { addCompare } from './commands/compare.js'
-import { addGrade } from './commands/grade/index.js'
-import { addLog } from './commands/log/index.js'
-import { addNext } from './commands/next.js'
-import { addPage } from './commands/page.js'
 import type { ExitCode } from './exit.js'
 import { RIDING_CAUTION_LINES } from './render/cautions.js'
 
@@ -39,14 +31,20 @@ ${RIDING_CAUTION_LINES}`,
 const finish = (code: ExitCode) => {
   process.exitCode = code
 }
-addCheck(program, finish)
-addCompare(program, finish)
-addLog(program, finish)
-addNext(program, finish)
-addGrade(program, finish)
-addPage(program, finish)
-addCache(program, finish)
-addBench(program, finish)
+/** The commands in the order of the help. Only the one that is asked for is loaded, all for anything else. */
+const COMMANDS = {
+  check: async () => (await import('./commands/check.js')).addCheck,
+  compare: async () => (await import('./commands/compare.js')).addCompare,
+  log: async () => (await import('./commands/log/index.js')).addLog,
+  next: async () => (await import('./commands/next.js')).addNext,
+  grade: async () => (await import('./commands/grade/index.js')).addGrade,
+  page: async () => (await import('./commands/page.js')).addPage,
+  cache: async () => (await import('./commands/cache.js')).addCache,
+  bench: async () => (await import('./commands/bench/index.js')).addBench,
+}
+const [, , asked = ''] = process.argv
+const wanted = Object.entries(COMMANDS).filter(([name]) => name === asked || !Object.hasOwn(COMMANDS, asked))
+for (const add of await Promise.all(wanted.map(([, load]) => load()))) add(program, finish)
 
 try {
   await program.parseAsync()

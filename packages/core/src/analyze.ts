@@ -44,7 +44,7 @@ export function earVersion(): string {
 
 /** {@link analyze} with another ear. */
 export function analyzeWith(ear: Ear, recording: Recording, options: AnalyzeOptions = {}): Analysis {
-  const meanSquare = checkInput(recording, options)
+  const meanSquare = checkInput(recording)
   const expectHz = rangeHz(options)
   const sound = resample(recording.samples, recording.rateHz, EAR_RATE_HZ)
   const trace = traceSound(ear, sound, expectHz)
@@ -102,13 +102,18 @@ export function conclude(
   }
 }
 
-/** The expected speeds as turns a second. */
+/** The expected speeds as turns a second. @throws {OptionError} `out-of-range`, as {@link analyze} */
 export function rangeHz({ expectRpm }: AnalyzeOptions): readonly [number, number] | undefined {
+  if (expectRpm && !(expectRpm[0] >= 600 && expectRpm[0] < expectRpm[1] && expectRpm[1] <= 20000))
+    throw new OptionError(
+      'out-of-range',
+      `expected speeds ${expectRpm[0]}..${expectRpm[1]} rpm are not 600 ≤ low < high ≤ 20,000`,
+    )
   return expectRpm && [expectRpm[0] / 60, expectRpm[1] / 60]
 }
 
 /** Refuses what cannot be listened to; returns the mean square of the samples. */
-function checkInput({ samples, rateHz }: Recording, { expectRpm }: AnalyzeOptions): number {
+function checkInput({ samples, rateHz }: Recording): number {
   if (samples.length === 0) throw new InputError('no-samples', 'the recording holds no samples')
   if (!(rateHz >= 4000 && rateHz <= 384000))
     throw new InputError(
@@ -120,10 +125,5 @@ function checkInput({ samples, rateHz }: Recording, { expectRpm }: AnalyzeOption
     const i = samples.findIndex((x) => !Number.isFinite(x))
     throw new InputError('not-finite', `sample ${i} is not a finite number`)
   }
-  if (expectRpm && !(expectRpm[0] >= 600 && expectRpm[0] < expectRpm[1] && expectRpm[1] <= 20000))
-    throw new OptionError(
-      'out-of-range',
-      `expected speeds ${expectRpm[0]}..${expectRpm[1]} rpm are not 600 ≤ low < high ≤ 20,000`,
-    )
   return meanSquare
 }

@@ -91,7 +91,7 @@ def voice(
     burn = f.burn
     skipped = [1 - torch.roll(burn, k, 1) for k in (1, 2, 3)]
     fresh = skipped[0] * (1 + 0.6 * skipped[1] * (1 + 0.5 * skipped[2]))
-    scatter = draw.log_uniform(0.02, 0.2)
+    scatter = draw.log_uniform(0.008, 0.2)
     strength = lambda share: torch.exp(share * draw.normal(turns))
     load = torch.exp(0.25 * draw.walk(turns, 10) * draw.uniform(0, 1)) * near
     # With the throttle closed there is little to pump and nothing to burn.
@@ -101,21 +101,23 @@ def voice(
     every = strength(scatter) * load**0.5
     odd = draw.normal(turns) * load
 
-    jitter = lambda: draw.log_uniform(0.002, 0.015) * draw.normal(turns) * length
+    # Half of the engines run so evenly that a turn is like the next of its kind.
+    even = draw.either(0.5, draw.log_uniform(0.05, 0.6), 1.0)
+    jitter = lambda: even * draw.log_uniform(0.001, 0.012) * draw.normal(turns) * length
     size = 1 << (n + 8000 - 1).bit_length()
     spectrum = lambda x: torch.fft.rfft(x, size)
     train = lambda when, how: spectrum(spikes(when, torch.where(sounds, how, torch.zeros_like(how)), n))
     burnt, pumped = pulses(draw)
     resonance = spectrum(pipe(draw))
     # What did not burn comes out with little less energy, but less steeply: both tell which kind of turn fired.
-    skip_db = draw.either(0.75, draw.uniform(-7, 0.5), draw.uniform(-20, 0))
+    skip_db = draw.either(0.8, draw.uniform(-4, 0.3), draw.uniform(-20, 0))
     skip_at = draw.either(0.5, draw.uniform(-0.03, 0.03), draw.uniform(-0.12, 0.12))
     pump_at, before_at, odd_at = draw.uniform(0, 1), draw.uniform(0, 1), draw.uniform(0, 1)
     y = train(at + jitter(), fired) * spectrum(burnt)
     y = y + 10 ** (skip_db / 20) * train(at + skip_at * length + jitter(), unfired) * spectrum(strayed(draw, pumped))
     y = y + draw.decibels(-40, -8) * train(torch.roll(at, -1, 1) + before_at * length, fired) * spectrum(pulse(draw))
     # What comes out differently in every turn, whatever it does.
-    y = y + draw.decibels(-32, -9) * train(at + odd_at * length, odd) * spectrum(pulse(draw))
+    y = y + even * draw.decibels(-36, -9) * train(at + odd_at * length, odd) * spectrum(pulse(draw))
     y = y * resonance
     share = draw.uniform(0, 1)
     pump = draw.decibels(-26, 4) * train(at + pump_at * length + jitter(), every) * spectrum(pulse(draw))
@@ -125,10 +127,10 @@ def voice(
     power = x.square().mean(1, keepdim=True).sqrt().clamp_min(1e-6)
 
     # Hiss that comes with the pulses: of the burnt gas, of the ports, of the skipped turns.
-    loud = draw.log_uniform(0.02, 1)
+    loud = even * draw.log_uniform(0.02, 1)
     gusts = (
         (fired, torch.zeros_like(pump_at), loud),
-        (every, pump_at, draw.either(0.7, draw.log_uniform(0.01, 0.4), 0.0)),
+        (every, pump_at, even * draw.either(0.7, draw.log_uniform(0.01, 0.4), 0.0)),
         (unfired, skip_at, loud * draw.either(0.9, draw.log_uniform(0.03, 0.9), 1.2)),
     )
     rate = 1 / length.mean(1, keepdim=True)
@@ -143,7 +145,7 @@ def voice(
     # Loose parts: struck in some turns, harder and softer, firing or not.
     struck = (torch.rand_like(at) < draw.log_uniform(0.04, 1)).float() * strength(draw.uniform(0.1, 1.2)) * load**0.3
     parts = torch.fft.irfft(train(at + draw.uniform(0, 1) * length + jitter(), struck), size)[:, :n]
-    x = x + draw.either(0.35, draw.log_uniform(0.03, 0.8), 0.0) * power * levelled(rung(parts, ping(draw)))
+    x = x + even * draw.either(0.35, draw.log_uniform(0.03, 0.8), 0.0) * power * levelled(rung(parts, ping(draw)))
     # Tones at multiples of the crank, whole or not: chains, fans, gears.
     count = torch.arange(turns, device=draw.device)[None].expand(draw.clips, -1).float()
     time = draw.seconds(n).expand(draw.clips, -1).contiguous()

@@ -38,6 +38,9 @@ def placed(draw: Draw, x: torch.Tensor, alone: torch.Tensor, banks: dict[str, ot
     """
     n = x.shape[1]
     y = x
+    # Half of the engines are recorded as a careful rider would: little else sounds, and all of it softly.
+    careful = (torch.rand(draw.clips) < 0.5) & ~alone
+    softly = torch.where(careful, 0.25, 1.0).to(draw.device)[:, None]
     sources = [(f, -6.0, 26.0, 0.055) for f in others.MADE]
     if "speech" in banks:
         sources.append((banks["speech"], -6.0, 20.0, 0.12))
@@ -48,15 +51,16 @@ def placed(draw: Draw, x: torch.Tensor, alone: torch.Tensor, banks: dict[str, ot
     lead = torch.randint(0, len(sources) + (4 if "sounds" in banks else 0), (draw.clips,)).clamp_max(len(sources) - 1)
     for k, (make, loud, quiet, often) in enumerate(sources):
         main = alone & (lead == k)
-        rows = (main | (torch.rand(draw.clips) < often)).nonzero()[:, 0]
+        rows = (main | (torch.rand(draw.clips) < torch.where(careful, 0.3 * often, often))).nonzero()[:, 0]
         if len(rows) == 0:
             continue
         part = Draw(len(rows), draw.device)
         on_card = lambda t: t[rows].to(draw.device, non_blocking=True)
         gain = torch.where(on_card(main)[:, None], 1.0, part.decibels(-quiet, -loud))
+        gain = gain * on_card(torch.where(careful, 0.25, 1.0))[:, None]
         y = y.index_add(0, rows.to(draw.device, non_blocking=True), gain * make(part, n))
     y = rung(y, echoes(draw))
     wind = draw.noise(n, draw.uniform(0.5, 3)) * torch.exp(draw.uniform(0.2, 1.2) * draw.walk(n, 12))
-    y = y + wind * draw.either(0.75, draw.decibels(-35, 7), 0.0)
+    y = y + softly * wind * draw.either(0.75, draw.decibels(-35, 7), 0.0)
     hiss = draw.noise(n, draw.uniform(-0.5, 1.2)) * draw.decibels(-45, -2)
-    return cloth(draw, unit(y + hiss))
+    return cloth(draw, unit(y + softly * hiss))

@@ -92,10 +92,8 @@ function turnsAround(
   endS: number,
 ): [number, number] {
   const { timeS } = revolutions
-  let first = segment.firstTurn
-  while (first < segment.endTurn && timeS[first]! < startS) first++
-  let end = first
-  while (end < segment.endTurn && timeS[end]! < endS) end++
+  let first = firstFrom(timeS, startS, segment.firstTurn, segment.endTurn)
+  let end = firstFrom(timeS, endS, first, segment.endTurn)
   while (end - first < MIN_TURNS && (first > segment.firstTurn || end < segment.endTurn)) {
     if (first > segment.firstTurn) first--
     if (end < segment.endTurn) end++
@@ -104,24 +102,30 @@ function turnsAround(
 }
 
 /** Mean speed of the frames in the column, or of the frame nearest to it; NaN where no engine is heard. */
-function speedAt({ speed }: StripInput, startS: number, endS: number): number {
+function speedAt({ speed: { timeS, speedRpm } }: StripInput, startS: number, endS: number): number {
+  const end = firstFrom(timeS, endS)
   let sum = 0
   let count = 0
-  let nearest = Number.NaN
-  let distance = Number.POSITIVE_INFINITY
-  speed.timeS.forEach((t, k) => {
-    const rpm = speed.speedRpm[k]!
-    if (t >= startS && t < endS && !Number.isNaN(rpm)) {
-      sum += rpm
-      count++
-    }
-    const away = Math.abs(t - (startS + endS) / 2)
-    if (away < distance) {
-      distance = away
-      nearest = rpm
-    }
-  })
-  return count > 0 ? sum / count : nearest
+  for (let k = firstFrom(timeS, startS); k < end; k++) {
+    if (Number.isNaN(speedRpm[k]!)) continue
+    sum += speedRpm[k]!
+    count++
+  }
+  if (count > 0) return sum / count
+  const middleS = (startS + endS) / 2
+  const after = firstFrom(timeS, middleS)
+  const isNearer = after > 0 && !(timeS[after]! - middleS < middleS - timeS[after - 1]!)
+  return speedRpm[isNearer ? after - 1 : after] ?? Number.NaN
+}
+
+/** Index of the first of some ascending times, from `low` to `high` − 1, that is not before a moment; `high` where all are. */
+function firstFrom(timeS: Float64Array, atS: number, low = 0, high = timeS.length): number {
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (timeS[middle]! < atS) low = middle + 1
+    else high = middle
+  }
+  return low
 }
 
 function nearestRow(share: number): number {

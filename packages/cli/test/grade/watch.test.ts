@@ -59,9 +59,12 @@ it.skipIf(process.platform === 'win32')(
 
     renameSync(wav(2), moved!)
     await until(moved!)
-    expect(readFileSync(csv, 'utf8')).toContain(moved)
+    // The file is written after the row is shown.
+    const written = () => readFileSync(csv, 'utf8')
+    for (let k = 0; k < 100 && !written().includes(moved!); k++) await wait(100)
+    expect(written()).toContain(moved)
     rmSync(old!)
-    for (let k = 0; k < 100 && readFileSync(csv, 'utf8').includes(old!); k++) await wait(100)
+    for (let k = 0; k < 100 && written().includes(old!); k++) await wait(100)
 
     child.kill('SIGINT')
     const { code, stdout, stderr } = await outcome

@@ -5,6 +5,8 @@ import { join } from 'node:path'
 import { type Analysis, analyze, decodeWav, toRecording } from '@everyrev/core'
 import { readLog } from '@everyrev/core/tuning'
 import { afterAll, describe, expect, it } from 'vitest'
+import { makeAnalysis, oneSegment } from '../../../core/test/makeAnalysis.js'
+import { makeTurns, repeatTurn } from '../../../core/test/relations/makeTurns.js'
 import { recognise } from '../../src/io/recognise.js'
 import { rateOf, USUAL_RATE_HZ } from '../../src/page/decode/rateOf.js'
 import { clipAnswer, figureText, withoutSamples } from '../../src/page/hearing/answer.js'
@@ -83,14 +85,36 @@ describe('what a recording still lacks', () => {
     expect(flipped.text).toMatch(/^The change helped\./)
   })
 
-  it('is else the width of the interval: four times the length for half of it', () => {
-    const ratio = { value: 0.3, low: 0.18, high: 0.42, turns: 500 }
-    expect(secondsToSure(ratio, 10)).toBe(30) // 0.24 wide, 0.12 wanted: four times ten seconds, less ten
-    expect(secondsToSure({ ...ratio, low: 0.28, high: 0.32 }, 10)).toBe(0)
-    const alone = settle(worse, { before: [], after: [], side: 'before', worth: 0.03 })
-    expect(alone.text).toContain(`Skipped so far: ${ratioText(worse.score.steady)}. `)
-    expect(alone.text).toMatch(/About \d+ more seconds like these would make it quite sure\.$/)
-    expect(alone.moreS).toBeGreaterThan(0)
+  const alone = { before: [], after: [], side: 'before', worth: 0.03 } as const
+
+  /** Turns of 10 ms that alternate, each heard with the same doubt. */
+  function alternation(turns: number, doubtful: number): Analysis {
+    const clip = makeTurns(repeatTurn(turns, (i) => ({ fired: i % 2 ? doubtful : 1 - doubtful })))
+    return makeAnalysis(clip, { segments: [oneSegment(clip)] })
+  }
+
+  it('is else the width of the interval, and as many seconds as narrow it enough', () => {
+    const short = alternation(300, 0.026)
+    const moreS = secondsToSure(short)!
+    expect(moreS).toBeGreaterThan(0)
+    expect(secondsToSure(alternation(300 + 100 * (moreS - 1), 0.026))).toBe(1)
+    expect(secondsToSure(alternation(300 + 100 * moreS, 0.026))).toBe(0)
+    expect(settle(short, alone)).toEqual({
+      text: `Skipped so far: ${ratioText(short.score.steady)}. About ${moreS} more seconds like these would make it quite sure.`,
+      settled: false,
+      moreS,
+    })
+    expect(settle(alternation(3000, 0.001), alone)).toMatchObject({ settled: true, moreS: 0 })
+  })
+
+  it('is nothing that more seconds bring where all turns may share one error', () => {
+    const doubtful = alternation(3000, 0.2)
+    expect(secondsToSure(doubtful)).toBeNull()
+    const { text, moreS } = settle(doubtful, alone)
+    expect(moreS).toBeNull()
+    expect(text).toMatch(/More seconds alone will not make that sure\.$/)
+    const open = { ...alternation(3000, 0.001), ambiguous: true, alternativeRpm: 3000 }
+    expect(secondsToSure(open)).toBeNull()
   })
 
   it('is an engine where none is heard', () => {

@@ -6,6 +6,7 @@ import {
   LEAST_LOG_CHANCE,
   MOST_MOVE,
   MOVE_COST,
+  NO_ENGINE_COST,
   SPEED_RATE_HZ,
   UNEXPECTED_LOGIT,
 } from './constants.js'
@@ -99,7 +100,7 @@ function nextFrame(
   // Whoever comes from anywhere lives on only if heard better than the leader and than no engine.
   const enough = Math.max(
     lead - JUMP_COST + weighed(heard[row + leader]!),
-    none - EDGE_COST + weighed(heard[row + NO_ENGINE]!),
+    none - EDGE_COST + weighed(heard[row + NO_ENGINE]! - NO_ENGINE_COST),
   )
   const least = (enough - anywhere - SLACK) / FRAME_WEIGHT
   const found = { score: next, first: SPEED_BINS, last: -1, leader: 0 }
@@ -112,7 +113,7 @@ function nextFrame(
     if (next[b]! > next[found.leader]!) found.leader = b
   }
   steps[row + NO_ENGINE] = lead - EDGE_COST > none ? JUMPED : STARTED
-  next[NO_ENGINE] = Math.max(lead - EDGE_COST, none) + weighed(heard[row + NO_ENGINE]!)
+  next[NO_ENGINE] = Math.max(lead - EDGE_COST, none) + weighed(heard[row + NO_ENGINE]! - NO_ENGINE_COST)
   return found
 }
 

@@ -12,7 +12,7 @@ export function mean(values: ArrayLike<number>): number {
 }
 
 /** Quantile of a list already in rising order, 0 <= q <= 1, linear between order statistics; NaN for an empty list. */
-export function sortedQuantile(sorted: ArrayLike<number>, q: number): number {
+function sortedQuantile(sorted: ArrayLike<number>, q: number): number {
   if (sorted.length === 0) return Number.NaN
   const position = q * (sorted.length - 1)
   const below = Math.floor(position)

@@ -49,7 +49,7 @@ export function measureLevels(samples: Float32Array): Levels {
 }
 
 /** Linear amplitude to dB re full scale, not below the floor. */
-export function toDbfs(amplitude: number): number {
+function toDbfs(amplitude: number): number {
   return amplitude > 0 ? Math.max(FLOOR_DBFS, 20 * Math.log10(amplitude)) : FLOOR_DBFS
 }
 

@@ -1,4 +1,5 @@
 export { coverOtherReading, withOtherReading } from './otherReading.js'
 export { misfireRatio, NO_RATIO } from './ratio.js'
+export { scoreIfLonger } from './scoreIfLonger.js'
 export { scoreSegments } from './scoreSegments.js'
 export type * from './types.js'

@@ -18,13 +18,14 @@ export const NO_RATIO: Ratio = { value: null, low: null, high: null, turns: 0 }
  *
  * @param revolutions all turns of the clip
  * @param ranges spans of turns, `firstTurn` to one before `endTurn`, not overlapping; may be empty
+ * @param times what the interval would be with this many times as many such turns, >= 1
  * @returns `value` within `low` … `high`; all three null when less than a fifth of the turns is told
  * @remarks O(turns)
  * @example
  * const { revolutions } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
  * misfireRatio(revolutions, [{ firstTurn: 0, endTurn: revolutions.timeS.length }]).value // 0.44
  */
-export function misfireRatio(revolutions: Revolutions, ranges: readonly TurnRange[]): Ratio {
+export function misfireRatio(revolutions: Revolutions, ranges: readonly TurnRange[], times = 1): Ratio {
   let [turns, told, skipped, doubt] = [0, 0, 0, 0]
   for (const { firstTurn, endTurn } of ranges) {
     turns += endTurn - firstTurn
@@ -37,7 +38,7 @@ export function misfireRatio(revolutions: Revolutions, ranges: readonly TurnRang
   }
   if (turns === 0 || told < MIN_TOLD_SHARE * turns) return { ...NO_RATIO, turns: told }
   const value = clamp(skipped / told, 0, 1)
-  const reach = Z95 * hearingSd(doubt / told, told)
+  const reach = Z95 * hearingSd(doubt / told, times * told)
   const untold = UNTOLD_PULL * (1 - told / turns)
   return {
     value,

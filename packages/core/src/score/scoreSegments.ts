@@ -12,17 +12,20 @@ import type { Ratio, Score } from './types.js'
  * @param revolutions all turns of the clip
  * @param segments spans of running, as found by `findSegments`
  * @param otherFactor another reading of the speed, as a factor on it, that the intervals have to cover; null for none
+ * @param times as for {@link misfireRatio}
  * @returns three ratios; a value is null where there is no such running or nothing can be told
  */
 export function scoreSegments(
   revolutions: Revolutions,
   segments: readonly Segment[],
   otherFactor: number | null = null,
+  times = 1,
 ): Score {
   const over = (...kinds: SegmentKind[]): Ratio => {
     const ratio = misfireRatio(
       revolutions,
       segments.filter(({ kind }) => kinds.includes(kind)),
+      times,
     )
     return otherFactor === null ? ratio : coverOtherReading(ratio, otherFactor)
   }

@@ -72,15 +72,25 @@ describe('analyzeStream', () => {
     })
     await expect(analyzeStreamWith(ear, [])).rejects.toMatchObject({ code: 'no-samples' })
   })
+
+  it('refuses long sound at what it refuses of short', async () => {
+    const ear = makeEar(WISH)
+    const long = { channels: [new Float32Array(500)], rateHz: 1, notes: [] }
+    await expect(analyzeStreamWith(ear, [long])).rejects.toMatchObject({ code: 'unsupported-format' })
+    await expect(analyzeStreamWith(ear, blocks([NOISE]), { expectRpm: [100, 50] })).rejects.toMatchObject({
+      code: 'out-of-range',
+    })
+  })
 })
 
 describe('pieces', () => {
   it('wait for what follows them, and leave none too short', () => {
-    expect(wholePiece(0, 69)).toBeNull()
+    // A piece of 61.44 s and two overlaps of 5.12 s, which make 71.68 s.
+    expect(wholePiece(0, 71)).toBeNull()
     const places = ({ fromS, toS, startS, endS }: Span): string =>
       [fromS, toS, startS, endS].map((timeS) => timeS.toFixed(2)).join(' ')
-    expect(places(wholePiece(0, 70)!)).toBe('0.00 61.44 0.00 65.28')
-    expect(places(wholePiece(61.44, 200)!)).toBe('61.44 122.88 57.60 126.72')
-    expect(places(lastPiece(61.44, 70))).toBe('61.44 70.00 57.60 70.00')
+    expect(places(wholePiece(0, 72)!)).toBe('0.00 61.44 0.00 66.56')
+    expect(places(wholePiece(61.44, 200)!)).toBe('61.44 122.88 56.32 128.00')
+    expect(places(lastPiece(61.44, 72))).toBe('61.44 72.00 56.32 72.00')
   })
 })

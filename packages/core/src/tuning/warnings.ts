@@ -1,5 +1,5 @@
 import { HEAD_MARGIN_C, headMargin } from '../workshop/heat.js'
-import { sameSetting, settingsApart } from './setting.js'
+import { settingsApart } from './setting.js'
 import type { LogWarning, Trial, TuningLog } from './types.js'
 
 /**
@@ -48,9 +48,4 @@ export function trialWarnings(log: TuningLog, trial: Trial): LogWarning[] {
       )
   }
   return warnings
-}
-
-/** The earlier trials with the same setting, oldest first. */
-export function earlierVisits(log: TuningLog, trial: Trial): Trial[] {
-  return log.trials.filter((t) => t.number < trial.number && sameSetting(t.setting, trial.setting))
 }

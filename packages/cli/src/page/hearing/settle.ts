@@ -1,4 +1,4 @@
-import { type Analysis, compare, type Ratio } from '@everyrev/core'
+import { type Analysis, compare, type Ratio, type Score, scoreIfLonger } from '@everyrev/core'
 import { reasonSentence, verdictSentences } from '../../render/compareSentences.js'
 import { SURE_WIDTH } from '../../render/shareSentence.js'
 import { SETTLES } from '../texts.js'
@@ -48,26 +48,43 @@ function verdictSoFar(before: readonly Analysis[], after: readonly Analysis[], w
 }
 
 function shareSoFar(live: Analysis): SettleAnswer {
-  const { steady, misfireRatio } = live.score
-  const ratio = steady.turns > 0 ? steady : misfireRatio
+  const ratio = headRatio(live.score)
   if (ratio.value === null || ratio.low === null || ratio.high === null)
     return { text: 'The share of skipped turns cannot be told yet.', settled: false, moreS: null }
   const said = `Skipped so far: ${figureText(ratio)}.`
-  const moreS = secondsToSure(ratio, runningS(live))
+  const moreS = secondsToSure(live)
   if (moreS === 0) return { text: `${said} That is quite sure. ${ENOUGH}`, settled: true, moreS: 0 }
-  if (moreS > MOST_S)
+  if (moreS === null)
     return { text: `${said} More seconds alone will not make that sure.`, settled: false, moreS: null }
   const more = `About ${moreS} more seconds like these would make it quite sure.`
   return { text: `${said} ${more}`, settled: false, moreS }
 }
 
 /**
- * More seconds until the interval is as narrow as the sentences call quite sure, if it narrows with the root of the
- * length, as the interval of a mean does; 0 when it is.
+ * More seconds like those so far until the interval is as narrow as the sentences call quite sure; 0 when it is.
+ *
+ * @returns whole seconds, or null where three more minutes would not do: part of the interval does not narrow at all
  */
-export function secondsToSure({ low, high }: Ratio, lengthS: number): number {
-  const times = ((high! - low!) / SURE_WIDTH) ** 2
-  return times <= 1 ? 0 : Math.max(1, Math.ceil((times - 1) * lengthS))
+export function secondsToSure(live: Analysis): number | null {
+  const lengthS = runningS(live)
+  const isSure = (moreS: number): boolean => {
+    const { low, high } = headRatio(scoreIfLonger(live, 1 + moreS / lengthS))
+    return high! - low! <= SURE_WIDTH
+  }
+  if (isSure(0)) return 0
+  if (!isSure(MOST_S)) return null
+  let [tooFew, enough] = [0, MOST_S]
+  while (enough - tooFew > 1) {
+    const middle = (tooFew + enough) >> 1
+    if (isSure(middle)) enough = middle
+    else tooFew = middle
+  }
+  return enough
+}
+
+/** Of steady running, or of what there is. */
+function headRatio({ steady, misfireRatio }: Score): Ratio {
+  return steady.turns > 0 ? steady : misfireRatio
 }
 
 function runningS({ segments }: Analysis): number {

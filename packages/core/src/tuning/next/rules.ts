@@ -4,7 +4,7 @@ import { knobNamed } from '../knobs.js'
 import { LogError } from '../logError.js'
 
 /** Features a rule may ask for; the rules file explains them. */
-export const FEATURES = [
+const FEATURES = [
   'skipped',
   'pattern',
   'head',

@@ -86,9 +86,12 @@ describe.each(MACHINES)('with %s kernels, as PyTorch has it', (_, make) => {
     addHeld(bench, placeMatrix(arena, matrixNamed(weights, 'held')), put(numbers('input'), 64), finer)
     expect(distance(get(finer), numbers('output')).largest).toBeLessThan(ONE_LAYER)
   })
-  test('recurrent layer, both ways', () => {
-    const { arena, bench, weights, numbers, put, get } = open('memory')
-    const frames = put(numbers('input'), 48)
+  test.each([
+    ['memory', 48],
+    ['spans', 16],
+  ])('recurrent layer, both ways: %s', (name, channels) => {
+    const { arena, bench, weights, numbers, put, get } = open(name)
+    const frames = put(numbers('input'), channels)
     addRecurrent(bench, placeRecurrent(arena, weights, 'memory'), frames)
     expect(distance(get(frames), numbers('output')).largest).toBeLessThan(ONE_LAYER)
   })

@@ -1,0 +1,21 @@
+import type { Analysis } from '../types.js'
+import { scoreSegments } from './scoreSegments.js'
+import type { Score } from './types.js'
+
+/**
+ * The score of a clip if it were longer and went on as it did so far.
+ *
+ * The intervals narrow, but not beyond the error that all turns of a clip share, nor beyond another reading of its speed.
+ *
+ * @param times how many times as long, >= 1
+ * @example
+ * const clip = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
+ * scoreIfLonger(clip, 4).steady.high < clip.score.steady.high // true
+ */
+export function scoreIfLonger(
+  { revolutions, segments, medianRpm, alternativeRpm }: Analysis,
+  times: number,
+): Score {
+  const factor = medianRpm !== null && alternativeRpm !== null ? alternativeRpm / medianRpm : null
+  return scoreSegments(revolutions, segments, factor, times)
+}
