@@ -40,8 +40,8 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * const before = [listen('cruise-needle-clip-2.wav')]
  * const after = [listen('cruise-needle-clip-3.wav')]
  * const { verdict, change } = compare(before, after, { worth: 0.05 })
- * verdict // 'helped'
- * change // { value: -0.32, low: -0.44, high: -0.14 }
+ * verdict // 'unclear'
+ * change // { value: -0.05, low: -0.28, high: 0.19 }
  */
 export function compare(
   before: readonly Analysis[],

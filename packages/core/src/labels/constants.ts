@@ -6,8 +6,8 @@ export const CALIBRATION = { shift: -0.262, slope: 0.821 } as const
 /** Log-odds by which the chance of a turn may be off, either way. Chosen. */
 export const LOGIT_DOUBT = 1
 
-/** Chances closer to an even one than this are told as unsure. Chosen: close to a coin toss. */
-export const UNSURE_WITHIN = 0.1
+/** Chances closer to an even one than this are told as unsure. Chosen: a coin toss, or nearly. */
+export const UNSURE_WITHIN = 0.05
 /** A partial burn: a chance between these, where within so many turns on either side both kinds are sure this often. Chosen. */
 export const PARTIAL_FROM = 0.35
 export const PARTIAL_TO = 0.65

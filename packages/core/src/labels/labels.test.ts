@@ -33,7 +33,8 @@ describe('labelTurns', () => {
     const first = labels.indexOf(FIRED)
     labels.forEach((code, n) => {
       expect(code).toBe((n - first) % period === 0 ? FIRED : SKIPPED)
-      expect(Math.abs(firedProbability[n]! - (code === FIRED ? 1 : 0))).toBeLessThan(0.15)
+      // The made-up ear is fairly sure, at log-odds of 2 and a half or so, and calibration takes a little of that.
+      expect(Math.abs(firedProbability[n]! - (code === FIRED ? 1 : 0))).toBeLessThan(0.2)
     })
     expect(new Set(pattern)).toEqual(new Set([period - 1]))
   })
@@ -64,7 +65,7 @@ describe('labelTurns', () => {
 describe('a label', () => {
   const name = (fired: readonly number[], turn: number) => LABELS[labelOf(fired, turn)]
   it('is unsure near a coin toss only', () => {
-    expect([0.05, 0.38, 0.45, 0.55, 0.62, 0.95].map((p) => name([p], 0))).toEqual([
+    expect([0.05, 0.44, 0.47, 0.53, 0.56, 0.95].map((p) => name([p], 0))).toEqual([
       'skipped',
       'skipped',
       'unsure',

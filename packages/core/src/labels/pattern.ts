@@ -10,6 +10,7 @@ interface Template {
 /** Turns looked at at a time: keeps the memory bounded. */
 const BLOCK = 8192
 
+const EVERY_TURN = PATTERNS.indexOf('every-turn')
 const IRREGULAR = PATTERNS.indexOf('irregular')
 
 /** Every pattern with one firing or one skip in its period, from each of its places. */
@@ -69,7 +70,8 @@ function patternsOf(fired: Float64Array): Uint8Array {
     const doubtful = doubt[end]! - doubt[first]! > DOUBTFUL_FROM * (end - first)
     const random = randomFit(told, first, end, (rate[end]! - rate[first]!) / (end - first))
     const { pattern, fit } = likeliest(fits, first, end, random)
-    out[n] = doubtful && fit < LEAST_FIT ? CANNOT_TELL : pattern
+    // A rhythm shows in doubtful turns too; that all are alike says nothing of them.
+    out[n] = doubtful && (pattern === EVERY_TURN || fit < LEAST_FIT) ? CANNOT_TELL : pattern
   }
   return out
 }

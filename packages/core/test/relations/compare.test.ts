@@ -100,8 +100,9 @@ describe('the verdict', () => {
         analyze({ samples: part, rateHz, notes: [] }),
       )
       const { verdict, change } = compare([before!], [after!])
-      expect(['same', 'unclear']).toContain(verdict)
-      expect(Math.abs(change.value!)).toBeLessThan(0.1)
+      // Where many turns can be heard either way, halves do not compare; what must not be is a verdict.
+      expect(['same', 'unclear', 'not-comparable']).toContain(verdict)
+      expect(Math.abs(change.value ?? 0)).toBeLessThan(0.1)
     },
   )
 })
