@@ -10,14 +10,12 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { listen } from '../../src/commands/listen.js'
 import { runProgram } from '../check/runProgram.js'
 import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
-import { fixture, keptClips, longestTaskMs, pick, type Visit, visit } from './visit.js'
+import { fixture, keptClips, pick, type Visit, visit } from './visit.js'
 
 const BEFORE = 'cruise-needle-clip-2.wav'
 const AFTER = 'cruise-needle-clip-3.wav'
 const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
 
-/** The longest the page's own thread may be busy in one go, ms. */
-const LONGEST_TASK_MS = 100
 /** The page with the weights of the ear, four fifths of it; what a phone loads in a few seconds over a slow line. Chosen. */
 const MOST_BYTES = 1_600_000
 /** For sunlight, contrast is held to AAA. */
@@ -303,31 +301,6 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       },
       scheme,
     )
-  })
-
-  // Time by the clock: on a machine that is busy with other things a try may be spoilt, hence three.
-  it('never holds its own thread up for longer than 100 ms', { retry: 2, timeout: 120_000 }, async () => {
-    const clips = [...minuteClips(folder), fixture(BEFORE)]
-    await onPage(fromDisk, async ({ page }) => {
-      await pick(page, 'before', clips)
-      await pick(page, 'after', fixture(AFTER))
-      for (const summary of await page.locator('summary').all()) await summary.click()
-      await page.getByRole('button', { name: 'Record' }).click()
-      await page
-        .locator('.settle')
-        .getByText(/The change helped|cannot be told/)
-        .waitFor({ timeout: 40_000 })
-      await page.getByRole('button', { name: 'Stop and hear' }).click()
-      await page.locator('.clip', { hasText: '-after.wav' }).locator('.figures').waitFor()
-      await keepTrial(page, 'needle clip 2 -> 3 from bottom')
-      await page.locator('.trials li').first().waitFor()
-      const beforeMs = await longestTaskMs(page)
-      await page.reload()
-      await page.locator('.verdict').waitFor()
-      const longestMs = Math.max(beforeMs, await longestTaskMs(page))
-      console.info(`the page's own thread was busy for ${longestMs || 'less than 50'} ms at most in one go`)
-      expect(longestMs).toBeLessThanOrEqual(LONGEST_TASK_MS)
-    })
   })
 
   it('says what the browser left on, that it keeps nothing, and why there is no microphone', async () => {

@@ -35,26 +35,9 @@ export async function visit(
     if (!/^(file|blob|data):/.test(request.url()) && request.url() !== url)
       troubles.push(`request: ${request.url()}`)
   })
-  await page.addInitScript(watchLongTasks)
   await page.goto(url)
   await page.getByRole('button', { name: 'Record' }).waitFor()
   return { context, page, troubles }
-}
-
-declare global {
-  var longTasksMs: number[]
-}
-
-function watchLongTasks(): void {
-  globalThis.longTasksMs = []
-  new PerformanceObserver((list) => {
-    for (const { duration } of list.getEntries()) globalThis.longTasksMs.push(duration)
-  }).observe({ type: 'longtask', buffered: true })
-}
-
-/** The longest time the page's own thread was busy in one go, ms; 0 where never for 50 ms. */
-export async function longestTaskMs(page: Page): Promise<number> {
-  return Math.max(0, ...(await page.evaluate(() => globalThis.longTasksMs)))
 }
 
 /** Picks clips on one side and waits until all are heard or refused. */

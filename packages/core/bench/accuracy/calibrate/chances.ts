@@ -47,7 +47,7 @@ export function fitLine({ fired, burnt }: Turns): Line {
       next = { shift: line.shift + share * step.shift, slope: line.slope + share * step.slope }
       nextLoss = surprise(x, burnt, next)
     }
-    if (!(nextLoss < loss - 1e-9)) return line
+    if (!(nextLoss < loss)) return line
     line = next
     loss = nextLoss
   }

@@ -1,0 +1,112 @@
+"""How far the simulator's turns are like each other, against those of the labelled recordings.
+
+    python3 likeness.py recordings.npz [--sounds sounds.npz] [--clips 96] [--seed 7]
+
+The waveform of every turn (64 points, less the mean of the nine turns about it) is correlated with those of the next turns:
+alternation shows as minus at one turn and plus at two, every third as plus at three. The last column tells how strong what is
+left is against the mean: in clean running it is what noise and unevenness make. Where both tables differ, believe the recordings.
+"""
+import argparse
+
+import numpy as np
+import torch
+
+from net import LEVEL_SPANS, LEVEL_STEP, RATE_HZ, level
+from recordings import STATES
+from simulate import clips
+from train import SAMPLES, load_banks
+
+POINTS, NEAR, LAGS = 64, 4, 4
+SPAN = 40
+"""Turns to a value."""
+
+
+def pictures(sound: np.ndarray, begin: np.ndarray, length: np.ndarray) -> np.ndarray:
+    """Mean of the sound over POINTS equal parts of each turn, [turns, POINTS]; begin and length in seconds."""
+    total = np.concatenate([[0.0], np.cumsum(sound, dtype=float)])
+    edges = ((begin[:, None] + length[:, None] * np.arange(POINTS + 1) / POINTS) * RATE_HZ).clip(0, len(sound) - 1e-6)
+    whole = edges.astype(int)
+    at = total[whole] + (edges - whole) * sound[whole]
+    return np.diff(at, axis=1) / np.maximum(np.diff(edges, axis=1), 1e-3)
+
+
+def likeness(p: np.ndarray) -> np.ndarray:
+    """Correlations with the next LAGS turns, and the decimal logarithm of what is left against the mean, [turns, LAGS + 1]."""
+    n = len(p)
+    total = np.concatenate([np.zeros((1, POINTS)), p.cumsum(0)])
+    first, end = np.maximum(np.arange(n) - NEAR, 0), np.minimum(np.arange(n) + NEAR + 1, n)
+    mean = (total[end] - total[first]) / (end - first)[:, None]
+    apart = p - mean
+    energy = (apart**2).sum(1) + 1e-12
+    out = np.zeros((n, LAGS + 1))
+    for lag in range(1, LAGS + 1):
+        out[: n - lag, lag - 1] = (apart[: n - lag] * apart[lag:]).sum(1) / np.sqrt(energy[: n - lag] * energy[lag:])
+    out[:, LAGS] = np.log10(energy / ((mean**2).sum(1) + 1e-12))
+    return out
+
+
+def levelled(x: np.ndarray) -> np.ndarray:
+    x = np.pad(x, (0, -len(x) % LEVEL_STEP)).astype(np.float32)
+    return level(torch.tensor(x)[None], LEVEL_SPANS[0])[0].numpy()
+
+
+def of_recordings(file: str) -> dict[str, list[np.ndarray]]:
+    data, found = np.load(file), {}
+    for wave, speed, state in zip(data["wave"], data["speed"], data["state"]):
+        sound = levelled(wave / 32768)
+        edges = np.flatnonzero(np.diff(np.r_[-1, state, -1]))
+        for a, b in zip(edges[:-1], edges[1:]):
+            if not 0 < state[a] < len(STATES) or (speed[a:b] <= 0).any():
+                continue
+            turned = np.r_[0, np.cumsum(speed[a:b]) / 1000]
+            starts = np.interp(np.arange(int(turned[-1]) + 1), turned, np.arange(a, b + 1)) / 1000
+            if len(starts) > 12:
+                values = likeness(pictures(sound, starts[:-1], np.diff(starts)))
+                found.setdefault(STATES[state[a]], []).append(values[:-LAGS].mean(0))
+    return found
+
+
+def of_simulator(count: int, seed: int, sounds: str | None) -> dict[str, list[np.ndarray]]:
+    torch.manual_seed(seed)
+    found: dict[str, list[np.ndarray]] = {}
+    banks = load_banks(sounds, "cpu")
+    for _ in range(0, count, 16):
+        c = clips(16, SAMPLES, "cpu", banks, engines=1.0)
+        for k in range(16):
+            at, length = c.turns.at_s[k].numpy(), c.turns.length_s[k].numpy()
+            inside = (c.turns.sounds[k] & ~c.turns.dead[k]).numpy() & (at > 0.02) & (at + length < SAMPLES / RATE_HZ - 0.02)
+            if inside.sum() < SPAN + LAGS:
+                continue
+            values = likeness(pictures(levelled(c.waves[k].numpy()), at[inside], length[inside]))
+            fired = c.turns.burn[k].numpy()[inside] > 0.5
+            for first in range(0, len(fired) - SPAN, SPAN):
+                name = state_of(fired[first : first + SPAN])
+                found.setdefault(name, []).append(values[first : first + SPAN].mean(0))
+    return found
+
+
+def state_of(fired: np.ndarray) -> str:
+    if fired.mean() > 0.97:
+        return "clean"
+    for period, name in ((2, "alternate"), (3, "third"), (4, "fourth")):
+        if (fired[period:] == fired[:-period]).mean() > 0.95 and 0.2 < fired.mean() < 0.8:
+            return name
+    return "irregular"
+
+
+def show(title: str, found: dict[str, list[np.ndarray]]) -> None:
+    print(f"{title}: medians of correlations at lags 1 to {LAGS}, then of the strength")
+    for name in STATES[1:]:
+        if name in found:
+            print(f"  {name:10} {len(found[name]):5}  ", "  ".join(f"{v:5.2f}" for v in np.median(found[name], 0)))
+
+
+if __name__ == "__main__":
+    parse = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parse.add_argument("recordings")
+    parse.add_argument("--sounds")
+    parse.add_argument("--clips", type=int, default=96)
+    parse.add_argument("--seed", type=int, default=7)
+    a = parse.parse_args()
+    show("recordings, firm states", of_recordings(a.recordings))
+    show("simulator", of_simulator(a.clips, a.seed, a.sounds))
