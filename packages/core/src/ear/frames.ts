@@ -10,8 +10,8 @@ export interface Frames {
   readonly spare: number
 }
 
-/** Frames of zeros on either side: as far as a depthwise layer looks. Derived: 9 taps at a dilation of 2. */
-export const MARGIN = 8
+/** Frames of zeros on either side: as far as a depthwise layer looks. Derived: 9 taps at a dilation of 8. */
+export const MARGIN = 32
 /** Frames that kernels may write beyond the last one, as rows come in fours. */
 const OVERRUN = 3
 

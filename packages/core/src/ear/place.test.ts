@@ -30,8 +30,8 @@ test('inputs are rounded so that no sum can leave 32 bits', () => {
 })
 test('what the kernels cannot do is a fault', () => {
   expect(() => placeMatrix(arena, matrix(12, 1))).toThrow('12 wide')
-  expect(() => placeDepth(arena, depth(9, 3))).toThrow('12 frames')
-  expect(placeDepth(arena, depth(9, 2))).toMatchObject({ taps: 9, dilation: 2 })
+  expect(() => placeDepth(arena, depth(9, 9))).toThrow('36 frames')
+  expect(placeDepth(arena, depth(9, 8))).toMatchObject({ taps: 9, dilation: 8 })
 })
 test('a layer that is missing or of another kind is a fault', () => {
   const level = { steps: [1, 1] as const, preemphasis: 0.9, floor: 1e-9 }
