@@ -5,8 +5,8 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
 const PACKAGES = fileURLToPath(new URL('../packages', import.meta.url))
-/** Folders that the other steps of the build make anew. */
-const MADE_ELSEWHERE = ['bundle', 'bundles']
+/** Folder that the other steps of the build make anew. */
+const MADE_ELSEWHERE = 'bundles'
 const BUILT = /(\.d\.ts|\.js)(\.map)?$/
 
 for (const name of readdirSync(PACKAGES)) sweep(join(PACKAGES, name, 'src'), join(PACKAGES, name, 'dist'))
@@ -15,7 +15,7 @@ function sweep(source: string, built: string): void {
   for (const entry of readdirSync(built, { withFileTypes: true })) {
     const path = join(built, entry.name)
     if (entry.isDirectory()) {
-      if (!MADE_ELSEWHERE.includes(entry.name)) sweep(join(source, entry.name), path)
+      if (entry.name !== MADE_ELSEWHERE) sweep(join(source, entry.name), path)
     } else if (BUILT.test(entry.name) && !hasSource(join(source, entry.name.replace(BUILT, '')))) rmSync(path)
   }
   if (readdirSync(built).length === 0) rmdirSync(built)

@@ -14,7 +14,7 @@ import numpy as np
 import torch
 
 from net import RATE_HZ, SPEED_HIGH_HZ, SPEED_LOW_HZ
-from simulate.draw import Draw, unit
+from simulate.draw import Draw, sampled, unit
 from simulate.others import Bank
 from simulate.phone import recorded
 from simulate.place import placed
@@ -141,16 +141,6 @@ class Recordings:
         at = (torch.arange(n, device=self.device)[None] * draw.log_uniform(0.75, 1.33) + draw.uniform(0, CLIP)) % (CLIP - 1)
         wave = unit(sampled(self.others[which].float(), at))
         return torch.nan_to_num(recorded(draw, wave + draw.noise(n, draw.uniform(0, 2.5)) * draw.decibels(-45, -8)))
-
-
-def sampled(x: torch.Tensor, at: torch.Tensor) -> torch.Tensor:
-    """Straight lines between samples; silence outside."""
-    inside = (at >= 0) & (at <= x.shape[1] - 1)
-    i = at.long().clamp(0, x.shape[1] - 2)
-    share = (at - i).clamp(0, 1)
-    return (x.gather(1, i) * (1 - share) + x.gather(1, i + 1) * share) * inside
-
-
 
 
 if __name__ == "__main__":

@@ -8,6 +8,9 @@ decoded with ffmpeg, cut to clips of 6.144 s and stored in FOLDER/sounds.npz, to
 espeak-ng (speech.sh). Run twice on the same packages, it writes the same clips. Needs Debian's apt, dpkg, ffmpeg, espeak-ng
 and numpy, and room for 2.5 GB of packages (FOLDER/debs may be deleted afterwards).
 
+sounds.npz holds `mulaw` [clips, 98304] and `speech` [talks, 98304] at 16 kHz as mu-law codes; `kind` [clips], index into `kinds`;
+and `negative` [clips], true where a clip on its own surely holds no small single-cylinder engine.
+
 An entry of sounds.json has the fields
   package, path   where the sound lies; in "archive!file" the archive is a zip archive inside the package
   kind            what it is a sound of
@@ -61,33 +64,9 @@ HERE = Path(__file__).resolve().parent
 FOLDER = HERE.parents[1] / ".ear-data"
 
 
-def load(path=FOLDER / "sounds.npz"):
-    """Reads the bank.
-
-    Returns a dict: `sounds` float32 [clips, 98304] at 16 kHz, full scale 1; `kind` int64 [clips], index into `kinds` (list
-    of names); `negative` bool [clips], true where a clip on its own surely holds no small single-cylinder engine;
-    `speech` float32 [talks, 98304].
-    """
-    with np.load(path) as bank:
-        return {
-            "sounds": decode(bank["mulaw"]),
-            "kind": bank["kind"].astype(np.int64),
-            "kinds": [str(name) for name in bank["kinds"]],
-            "negative": bank["negative"],
-            "speech": decode(bank["speech"]),
-        }
-
-
 def encode(x):
-    """Samples from -1 to 1 to continuous mu-law in 8 bits."""
+    """Samples from -1 to 1 to continuous mu-law in 8 bits; simulate/others.py plays them."""
     return np.round((np.sign(x) * np.log1p(MU * np.abs(x)) / np.log1p(MU) + 1) * 127.5).astype(np.uint8)
-
-
-def decode(code):
-    """Inverse of `encode`: float32."""
-    table = np.arange(256) / 127.5 - 1
-    table = np.sign(table) * np.expm1(np.abs(table) * np.log1p(MU)) / MU
-    return table.astype(np.float32)[code]
 
 
 def build(folder):

@@ -6,7 +6,7 @@ import math
 
 import torch
 
-from .draw import RATE, Draw, band, rung, shaped, spikes, unit
+from .draw import RATE, Draw, band, rung, sampled, shaped, spikes, unit
 from .pulses import pipe, pulse
 
 TAU = 2 * math.pi
@@ -164,7 +164,4 @@ class Bank:
         rate = draw.log_uniform(0.75, 1.33)
         length = self.codes.shape[1]
         at = (draw.uniform(0, length) + torch.arange(n, device=draw.device)[None] * rate) % (length - 1)
-        i = at.long()
-        share = at - i
-        row = self.codes[which].long()
-        return unit(self.decoded[row.gather(1, i)] * (1 - share) + self.decoded[row.gather(1, i + 1)] * share)
+        return unit(sampled(self.decoded[self.codes[which].long()], at))

@@ -4,15 +4,13 @@ import { type Mix, scoreMixes } from './channelScore.js'
 import {
   CLIPPED_PENALTY,
   CLIPPED_SIZE,
-  MAX_RATE_HZ,
   MIN_DURATION_S,
-  MIN_RATE_HZ,
   SCORE_MARGIN,
   SILENT_PEAK,
   TWIN_POWER_RATIO,
 } from './constants.js'
 import type { DecodedAudio, DecodeNote, Recording } from './types.js'
-import { rateError } from './wavFormat.js'
+import { checkRate } from './wavFormat.js'
 
 /**
  * Makes one channel of a recording: the one that carries the engine's pulses best.
@@ -36,7 +34,7 @@ export function toRecording(audio: DecodedAudio): Recording {
   const length = channels[0]?.length ?? 0
   if (length === 0)
     throw new InputError('no-samples', 'the recording holds no sound', 'record the clip again')
-  if (!(rateHz >= MIN_RATE_HZ && rateHz <= MAX_RATE_HZ)) throw rateError(rateHz)
+  checkRate(rateHz)
   if (length < rateHz * MIN_DURATION_S) {
     const found = (length / rateHz).toFixed(2)
     throw new InputError(

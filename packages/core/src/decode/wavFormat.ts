@@ -71,7 +71,7 @@ export function readWavFormat(body: DataView, notes: DecodeNote[]): WavFormat {
       `WAV header says ${channels} channels; at most ${MAX_CHANNELS} are read`,
     )
   }
-  if (rateHz < MIN_RATE_HZ || rateHz > MAX_RATE_HZ) throw rateError(rateHz)
+  checkRate(rateHz)
   const isFloat = tag === FLOAT
   if (isFloat ? bits !== 32 && bits !== 64 : bits < 1 || bits > 32) {
     const expected = isFloat ? '32 or 64' : '8, 16, 24 or 32'
@@ -90,9 +90,10 @@ export function readWavFormat(body: DataView, notes: DecodeNote[]): WavFormat {
   return { isFloat, channels, rateHz, sampleBytes }
 }
 
-/** @returns the refusal for a sample rate outside the range read */
-export function rateError(rateHz: number): InputError {
-  return new InputError(
+/** @throws {InputError} `unsupported-format` for a rate that is not read, or no number */
+export function checkRate(rateHz: number): void {
+  if (rateHz >= MIN_RATE_HZ && rateHz <= MAX_RATE_HZ) return
+  throw new InputError(
     'unsupported-format',
     `sample rate is ${rateHz} Hz; ${MIN_RATE_HZ} to ${MAX_RATE_HZ} Hz is read`,
     'record at 44,100 or 48,000 Hz',

@@ -1,9 +1,8 @@
 import { analyzeWith, conclude, type Heard, rangeHz } from '../analyze.js'
 import { makeTraceJoiner, readCrank, type Trace } from '../crank/index.js'
-import { MAX_RATE_HZ, MIN_RATE_HZ } from '../decode/constants.js'
 import { choiceNote, listenToPiece, toRecording } from '../decode/downmix.js'
 import type { DecodedAudio, DecodeNote, Recording } from '../decode/types.js'
-import { rateError } from '../decode/wavFormat.js'
+import { checkRate } from '../decode/wavFormat.js'
 import { EAR_RATE_HZ } from '../ear/constants.js'
 import { shippedEar } from '../ear/model.js'
 import { resample } from '../ear/resample.js'
@@ -64,7 +63,7 @@ interface Listener {
 }
 
 function listen(ear: Ear, { rateHz, channels }: DecodedAudio, options: AnalyzeOptions): Listener {
-  if (!(rateHz >= MIN_RATE_HZ && rateHz <= MAX_RATE_HZ)) throw rateError(rateHz)
+  checkRate(rateHz)
   const buffer = soundBuffer(rateHz, channels.length, Math.round((PIECE_S + 4 * OVERLAP_S) * rateHz))
   const expectHz = rangeHz(options)
   const pieces: Piece[] = []
