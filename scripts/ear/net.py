@@ -99,10 +99,9 @@ class Ear(nn.Module):
         super().__init__()
         self.bank = nn.Conv1d(2, SIGNED + 2 * ENERGIES, 32, stride=8, padding=12)
         self.mix = nn.Conv1d(SIGNED + ENERGIES, fine, 4, stride=2, padding=1)
-        self.fine_in = nn.Sequential(Block(fine), Block(fine, dilation=2))
+        self.fine_in = nn.Sequential(Block(fine), Block(fine))
         self.to_turn = nn.Conv1d(fine, turn, 4, stride=4)
-        # A turn is told by its neighbours: from 4 ms on each block looks twice as far as the one before, to half a second.
-        self.turn_in = nn.Sequential(*(Block(turn, dilation=d) for d in (1, 2, 4, 8)))
+        self.turn_in = nn.Sequential(Block(turn), Block(turn), Block(turn, dilation=2))
         self.to_beat = nn.Conv1d(turn, beat, 4, stride=4)
         self.beat_in = nn.Sequential(Block(beat), Block(beat), Block(beat, dilation=2))
         self.to_long = nn.Conv1d(beat, long, 4, stride=4)
@@ -113,7 +112,8 @@ class Ear(nn.Module):
         self.beat_out = nn.Sequential(Block(beat), Block(beat))
         self.speed = nn.Conv1d(beat, SPEED_BINS + 1, 1)
         self.from_beat = nn.Conv1d(beat, turn, 1)
-        self.turn_out = nn.Sequential(Block(turn), Block(turn, dilation=4))
+        # A turn is told by its neighbours: the middle block compares it with those of a third of a second around.
+        self.turn_out = nn.Sequential(Block(turn), Block(turn, dilation=8), Block(turn))
         self.from_turn = nn.Conv1d(turn, fine, 1)
         self.fine_out = nn.Sequential(Block(fine), Block(fine))
         self.out = nn.Conv1d(fine, len(OUTPUTS), 1)

@@ -124,6 +124,9 @@ describe.skipIf(!HAS_CHROMIUM)(
       expect(await width()).toBeCloseTo(1, 2)
       await page.keyboard.press(' ')
       await page.waitForFunction(() => document.getElementById('play')?.textContent === 'Pause')
+      // Paused, so that the sound does not move the slider between the key and the look.
+      await page.keyboard.press(' ')
+      await page.waitForFunction(() => document.getElementById('play')?.textContent === 'Play')
       // In the slider the arrows are the slider's.
       await page.focus('#seek')
       await page.keyboard.press('Home')
