@@ -26,7 +26,7 @@ process.on('SIGINT', () => {})
 /** Listens to one clip; the program of a worker process. Never throws. */
 export default async function listenToClip({ path, file, expectRpm }: ClipJob): Promise<ClipAnswer> {
   try {
-    const options = { progress: false, maxDurationS: LISTEN_S }
+    const options = { progress: false, maxDurationS: LISTEN_S, filesOnly: true }
     const analysis = await listen(path, expectRpm ? { ...options, expectRpm } : options)
     return { check: checkJson(analysis, '', { revolutions: false }) }
   } catch (error) {

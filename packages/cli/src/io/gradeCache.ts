@@ -1,11 +1,11 @@
 import { createHash } from 'node:crypto'
-import { createReadStream } from 'node:fs'
 import { readdir, readFile, rm, stat } from 'node:fs/promises'
 import { join } from 'node:path'
 import { pipeline } from 'node:stream/promises'
 import envPaths from 'env-paths'
 import { CHECK_SCHEMA_VERSION, type CheckJson } from '../render/checkJson.js'
 import { writeAtomically } from './atomicFile.js'
+import { openRegular } from './regularFile.js'
 
 /** Answers of earlier runs, one small file each. */
 export interface GradeCache {
@@ -42,10 +42,16 @@ export function openGradeCache(folder: string, print: string, options: object): 
   }
 }
 
-/** Hash of a file's content, read piece by piece. */
-export async function contentHash(path: string): Promise<string> {
+/**
+ * Hash of a file's content, read piece by piece.
+ *
+ * @param signal ends the reading, wherever it is
+ * @throws {InputError} `unreadable` for anything else than a file
+ */
+export async function contentHash(path: string, signal?: AbortSignal): Promise<string> {
   const hash = createHash('sha256')
-  await pipeline(createReadStream(path), hash)
+  const file = await openRegular(path)
+  await pipeline(file.createReadStream(), hash, signal ? { signal } : {})
   return hash.digest('hex')
 }
 

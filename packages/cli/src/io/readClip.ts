@@ -1,5 +1,5 @@
 import { decodeWav, InputError, isWav, type Recording, toRecording } from '@everyrev/core'
-import { cutAfter, gather, inBlocks, type SoundBlocks, started } from './blocks.js'
+import { cutAfter, gated, gather, inBlocks, type SoundBlocks, started } from './blocks.js'
 import { DECODE_TIMEOUT_S, MAX_DURATION_S, SMALL_BYTES, WHOLE_WAV_BYTES } from './constants.js'
 import { recognise } from './recognise.js'
 import { needsFfmpegError, notSoundError, notSoundOrVideoError } from './refusals.js'
@@ -12,6 +12,8 @@ export interface ReadClipOptions {
   readonly timeoutS?: number
   /** What comes later than this, in seconds, is left out and hardly takes memory; four hours by default, which is the most. */
   readonly maxDurationS?: number
+  /** Pipes and devices are refused, unopened; as for what lies in a folder that nobody looked through. */
+  readonly filesOnly?: boolean
   /** Read for `-`; the process's own by default. */
   readonly stdin?: ByteStream
 }
@@ -29,7 +31,7 @@ type Way = () => Promise<SoundBlocks | undefined>
  * @throws {InputError} any of its codes; messages leave out the name, which the caller knows
  */
 export async function openSound(pathOrDash: string, options: ReadClipOptions = {}): Promise<SoundBlocks> {
-  const source = await openClip(pathOrDash, options.stdin ?? process.stdin)
+  const source = await openClip(pathOrDash, options.stdin ?? process.stdin, options.filesOnly)
   const maxDurationS = options.maxDurationS ?? MAX_DURATION_S
   try {
     const blocks = await decodeSource(source, options, maxDurationS)
@@ -92,7 +94,7 @@ async function firstOf(ways: readonly Way[]): Promise<SoundBlocks> {
   for (const way of ways) {
     try {
       const blocks = await way()
-      if (blocks !== undefined) return await started(blocks)
+      if (blocks !== undefined) return await started(gated(blocks))
     } catch (error) {
       if (!(error instanceof InputError)) throw error
       refusals.push(error)

@@ -25,6 +25,8 @@ export interface GradeTools {
   readonly cache: GradeCache | null
   readonly groupBy: GroupBy | null
   readonly expectRpm: readonly [number, number] | undefined
+  /** Ends the reading of a clip when the run is stopped. */
+  readonly signal: AbortSignal
   /** Told the first time an answer cannot be kept. */
   readonly onCacheError: (error: unknown) => void
 }
@@ -35,10 +37,11 @@ export async function gradeClip(clip: FoundClip, tools: GradeTools): Promise<Gra
   const group = tools.groupBy?.(file) ?? null
   const before = await stat(path).catch(() => undefined)
   // Where the file cannot be read, listening to it says why.
-  const hash = tools.cache ? await contentHash(path).catch(() => undefined) : undefined
+  const hash = tools.cache ? await contentHash(path, tools.signal).catch(() => undefined) : undefined
   const kept = hash && (await tools.cache?.get(hash))
   if (kept) return { row: rowOf(file, group, kept), check: kept, told: null, fromCache: true }
 
+  tools.signal.throwIfAborted()
   const answer = await listenTo(clip, tools)
   if ('refusal' in answer) {
     return { row: refusedRow(file, group, answer.refusal), check: null, told: answer.told, fromCache: false }

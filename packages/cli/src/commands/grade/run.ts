@@ -40,6 +40,7 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
     pool,
     groupBy,
     expectRpm: options.expectRpm,
+    signal: stop.signal,
     ...(await cacheOf(options, progress)),
   }
   const rows = new Map<string, GradeRow>()
