@@ -7,10 +7,10 @@ import { refusedAnalysis } from './refused.js'
 export interface ListenOptions {
   readonly expectRpm?: readonly [number, number]
   readonly progress: boolean
-  /** See {@link openSound}. */
+  /** This and the following: see {@link openSound}. */
   readonly maxDurationS?: number
-  /** See {@link openSound}. */
   readonly filesOnly?: boolean
+  readonly memoryMb?: number
 }
 
 /** Sound of this length, in seconds, takes about a second to analyse. Measured on a slow two-core machine. */
@@ -35,11 +35,8 @@ export async function listen(clip: string, options: ListenOptions): Promise<Anal
       import('@everyrev/core'),
       import('../io/readClip.js'),
     ])
-    const { expectRpm, maxDurationS, filesOnly } = options
-    const blocks = await openSound(clip, {
-      ...(maxDurationS !== undefined && { maxDurationS }),
-      ...(filesOnly !== undefined && { filesOnly }),
-    })
+    const { expectRpm, maxDurationS, filesOnly, memoryMb } = options
+    const blocks = await openSound(clip, { maxDurationS, filesOnly, memoryMb })
     return await analyzeStream(told(blocks, progress), expectRpm ? { expectRpm } : {})
   } catch (error) {
     return refusedAnalysis(error)

@@ -13,6 +13,8 @@ export interface ClipJob {
   /** The name to give in messages. */
   readonly file: string
   readonly expectRpm?: readonly [number, number]
+  /** Most memory its decoder may take, MB. */
+  readonly memoryMb?: number
 }
 
 /** What it answers: the figures, without samples and turns, or why there are none. */
@@ -24,10 +26,20 @@ export type ClipAnswer =
 process.on('SIGINT', () => {})
 
 /** Listens to one clip; the program of a worker process. Never throws. */
-export default async function listenToClip({ path, file, expectRpm }: ClipJob): Promise<ClipAnswer> {
+export default async function listenToClip({
+  path,
+  file,
+  expectRpm,
+  memoryMb,
+}: ClipJob): Promise<ClipAnswer> {
   try {
-    const options = { progress: false, maxDurationS: LISTEN_S, filesOnly: true }
-    const analysis = await listen(path, expectRpm ? { ...options, expectRpm } : options)
+    const analysis = await listen(path, {
+      progress: false,
+      maxDurationS: LISTEN_S,
+      filesOnly: true,
+      ...(expectRpm && { expectRpm }),
+      ...(memoryMb !== undefined && { memoryMb }),
+    })
     return { check: checkJson(analysis, '', { revolutions: false }) }
   } catch (error) {
     return { refusal: refusalOf(error), told: describeError(new FileError(file, error)) }

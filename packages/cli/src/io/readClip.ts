@@ -10,10 +10,12 @@ export interface ReadClipOptions {
   readonly ffmpeg?: boolean | string
   /** A decoder that has not finished by then is stopped, in seconds. */
   readonly timeoutS?: number
+  /** Memory a built-in decoder may take, MB; less where several work at a time. */
+  readonly memoryMb?: number | undefined
   /** What comes later than this, in seconds, is left out and hardly takes memory; four hours by default, which is the most. */
-  readonly maxDurationS?: number
+  readonly maxDurationS?: number | undefined
   /** Pipes and devices are refused, unopened; as for what lies in a folder that nobody looked through. */
-  readonly filesOnly?: boolean
+  readonly filesOnly?: boolean | undefined
   /** Read for `-`; the process's own by default. */
   readonly stdin?: ByteStream
 }
@@ -83,7 +85,7 @@ async function decodeSource(
   if (decoder === undefined) return firstOf([viaFfmpeg, refuse(needsFfmpegError(found.name))])
   const builtIn: Way = async () => {
     const { decodeBuiltIn } = await import('./builtIn.js')
-    return inBlocks(await decodeBuiltIn(await source.bytes(), decoder, timeoutS))
+    return inBlocks(await decodeBuiltIn(await source.bytes(), decoder, timeoutS, options.memoryMb))
   }
   return firstOf(source.sizeBytes <= SMALL_BYTES ? [builtIn, viaFfmpeg] : [viaFfmpeg, builtIn])
 }

@@ -25,6 +25,8 @@ export interface GradeTools {
   readonly cache: GradeCache | null
   readonly groupBy: GroupBy | null
   readonly expectRpm: readonly [number, number] | undefined
+  /** Most memory a clip's decoder may take, MB. */
+  readonly memoryMb: number
   /** Ends the reading of a clip when the run is stopped. */
   readonly signal: AbortSignal
   /** Told the first time an answer cannot be kept. */
@@ -53,9 +55,12 @@ export async function gradeClip(clip: FoundClip, tools: GradeTools): Promise<Gra
   return { row: rowOf(file, group, check), check, told: null, fromCache: false }
 }
 
-async function listenTo({ path, file }: FoundClip, { pool, expectRpm }: GradeTools): Promise<ClipAnswer> {
+async function listenTo(
+  { path, file }: FoundClip,
+  { pool, expectRpm, memoryMb }: GradeTools,
+): Promise<ClipAnswer> {
   try {
-    return await pool.listen(expectRpm ? { path, file, expectRpm } : { path, file })
+    return await pool.listen({ path, file, memoryMb, ...(expectRpm && { expectRpm }) })
   } catch (error) {
     if (!(error instanceof Error)) throw error
     const { message, hint } = explain(error)

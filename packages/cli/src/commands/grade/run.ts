@@ -8,6 +8,7 @@ import { buildPrint } from '../../io/buildPrint.js'
 import { openPool } from '../../io/clipPool.js'
 import { findClips } from '../../io/findClips.js'
 import { cacheFolder, openGradeCache } from '../../io/gradeCache.js'
+import { planMemory } from '../../io/memoryPlan.js'
 import { placeForFile } from '../../io/placeForFile.js'
 import { type ClipEvent, watchClips } from '../../io/watchClips.js'
 import { describeError } from '../../report.js'
@@ -34,12 +35,16 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
   const stop = onInterrupt()
   const total = options.watch ? undefined : found.clips.length
   const progress = startGradeProgress(process.stderr, options.progress, total)
-  const pool = openPool(options.jobs)
+  const plan = planMemory(options.jobs)
+  if (plan.jobs < options.jobs)
+    progress.say(`everyrev: ${plan.jobs} clips at a time, not ${options.jobs}: memory is enough for no more`)
+  const pool = openPool(plan.jobs)
   stop.signal.addEventListener('abort', () => pool.close())
   const tools: GradeTools = {
     pool,
     groupBy,
     expectRpm: options.expectRpm,
+    memoryMb: plan.decoderMb,
     signal: stop.signal,
     ...(await cacheOf(options, progress)),
   }
@@ -67,7 +72,7 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
     ? watchClips(paths, { recursive, signal: stop.signal })
     : found.clips.map((clip): ClipEvent => ({ clip, gone: false }))
   try {
-    await pMap(source, gradeNext, { concurrency: options.jobs, signal: stop.signal })
+    await pMap(source, gradeNext, { concurrency: plan.jobs, signal: stop.signal })
   } catch (error) {
     if (!stop.signal.aborted) throw error
   } finally {
