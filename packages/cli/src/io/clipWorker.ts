@@ -22,8 +22,8 @@ export type ClipAnswer =
   | { readonly check: CheckJson }
   | { readonly refusal: Refusal /** For standard error. */; readonly told: string }
 
-// Ctrl-C reaches every process of the terminal; the one that started this one decides when to stop.
-process.on('SIGINT', () => {})
+// Ctrl-C and the end of a terminal reach all its processes; the one that started this one decides when to stop.
+process.on('SIGINT', () => {}).on('SIGHUP', () => {})
 
 /** Listens to one clip; the program of a worker process. Never throws. */
 export default async function listenToClip({

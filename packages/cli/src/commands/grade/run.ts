@@ -6,7 +6,7 @@ import { type GroupBy, parseGroupBy } from '../../grade/groups.js'
 import { type GradeRow, isMeasured } from '../../grade/row.js'
 import { buildPrint } from '../../io/buildPrint.js'
 import { openPool } from '../../io/clipPool.js'
-import { findClips } from '../../io/findClips.js'
+import { type Found, findClips } from '../../io/findClips.js'
 import { cacheFolder, openGradeCache } from '../../io/gradeCache.js'
 import { planMemory } from '../../io/memoryPlan.js'
 import { placeForFile } from '../../io/placeForFile.js'
@@ -29,9 +29,10 @@ import { startShow } from './show.js'
 export async function grade(paths: readonly string[], options: GradeOptions): Promise<ExitCode> {
   const groupBy = readGroupBy(options.groupBy)
   const recursive = options.recursive === true
-  const found = options.watch ? await watchable(paths) : await findClips(paths, { recursive })
-  const csvPath = options.csv === undefined ? null : await placeForFile(options.csv)
-  const report = await openReport(options)
+  const found = options.watch ? await watchable(paths, recursive) : await findClips(paths, { recursive })
+  const clips = found.clips.map(({ path }) => ({ path, is: 'a clip' }))
+  const csv = options.csv === undefined ? null : await placeForFile(options.csv, clips)
+  const report = await openReport(options, csv ? [...clips, { path: csv.path, is: '--csv' }] : clips)
   const stop = onInterrupt()
   const total = options.watch ? undefined : found.clips.length
   const progress = startGradeProgress(process.stderr, options.progress, total)
@@ -49,7 +50,8 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
     ...(await cacheOf(options, progress)),
   }
   const rows = new Map<string, GradeRow>()
-  const show = startShow(rows, { ...options, csvPath, report, passedOver: found.passedOver })
+  const shown = { ...options, csv, report, passedOver: found.passedOver, expected: found.clips.length }
+  const show = startShow(rows, shown, (line) => progress.say(line))
 
   const latest = new Map<string, number>()
   const gradeNext = async ({ clip, gone }: ClipEvent) => {
@@ -80,7 +82,7 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
     stop.release()
     await pool.close()
   }
-  await show.end()
+  await show.end(stop.signal.aborted)
   const code = [...rows.values()].every(isMeasured) ? EXIT.done : EXIT.notJudged
   if (!stop.signal.aborted || options.watch) return code
   const goOn = options.cache ? '; the next run goes on from there' : ''
@@ -101,15 +103,17 @@ function readGroupBy(text: string | undefined): GroupBy | null {
   }
 }
 
-/** Folders and files to watch: they must be there, and patterns cannot be followed. */
-async function watchable(paths: readonly string[]) {
+/** Folders and files to watch, and the clips there at the start: they must be there, and patterns cannot be followed. */
+async function watchable(paths: readonly string[], recursive: boolean): Promise<Found> {
   for (const path of paths) {
     const isThere = await stat(path).catch(() => undefined)
     if (isThere) continue
     const hint = '--watch takes folders and files, not patterns'
     throw new FileError(path, new InputError('unreadable', 'there is no such file or folder', hint))
   }
-  return { clips: [], passedOver: 0 }
+  const found = await Promise.all(paths.map((path) => findClips([path], { recursive }).catch(() => null)))
+  // A folder that is still empty is no error here.
+  return { clips: found.flatMap((one) => one?.clips ?? []), passedOver: 0 }
 }
 
 async function cacheOf(
