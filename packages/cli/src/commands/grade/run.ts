@@ -5,12 +5,15 @@ import { EXIT, type ExitCode, FileError } from '../../exit.js'
 import { type GroupBy, parseGroupBy } from '../../grade/groups.js'
 import { type GradeRow, isMeasured } from '../../grade/row.js'
 import { buildPrint } from '../../io/buildPrint.js'
+import { findCacheFolder } from '../../io/cacheFolder.js'
 import { openPool } from '../../io/clipPool.js'
 import { type Found, findClips } from '../../io/findClips.js'
-import { cacheFolder, openGradeCache } from '../../io/gradeCache.js'
+import { openGradeCache } from '../../io/gradeCache.js'
 import { planMemory } from '../../io/memoryPlan.js'
 import { placeForFile } from '../../io/placeForFile.js'
 import { type ClipEvent, watchClips } from '../../io/watchClips.js'
+import { writeError } from '../../io/writeError.js'
+import { escapeControls } from '../../render/escape.js'
 import { describeError } from '../../report.js'
 import { openReport } from '../reportOptions.js'
 import { type GradeTools, gradeClip } from './gradeClip.js'
@@ -85,7 +88,7 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
   await show.end(stop.signal.aborted)
   const code = [...rows.values()].every(isMeasured) ? EXIT.done : EXIT.notJudged
   if (!stop.signal.aborted || options.watch) return code
-  const goOn = options.cache ? '; the next run goes on from there' : ''
+  const goOn = tools.cache ? '; the next run goes on from there' : ''
   process.stderr.write(`everyrev: stopped with ${rows.size} of ${total} files done${goOn}\n`)
   return stop.code()
 }
@@ -120,12 +123,19 @@ async function cacheOf(
   options: GradeOptions,
   progress: GradeProgress,
 ): Promise<Pick<GradeTools, 'cache' | 'onCacheError'>> {
+  const none = { cache: null, onCacheError: () => {} }
+  if (!options.cache) return none
+  const found = await findCacheFolder()
+  if ('none' in found) {
+    progress.say(`everyrev: no cache, so nothing is kept: ${escapeControls(found.none)}`)
+    return none
+  }
   let isTold = false
   const onCacheError = (error: unknown) => {
-    if (!isTold) progress.say(`${describeError(new FileError(cacheFolder(), error))}; nothing is kept`)
+    if (!isTold)
+      progress.say(`${describeError(new FileError(found.folder, writeError(error)))}; nothing is kept`)
     isTold = true
   }
-  if (!options.cache) return { cache: null, onCacheError }
   const { expectRpm = null } = options
-  return { cache: openGradeCache(cacheFolder(), await buildPrint(), { expectRpm }), onCacheError }
+  return { cache: openGradeCache(found.folder, await buildPrint(), { expectRpm }), onCacheError }
 }
