@@ -9,12 +9,16 @@ export const BOUNDS = {
 } as const
 
 // biome-ignore lint/suspicious/noControlCharactersInRegex: finding control characters is the purpose
-const CONTROL = /[\u0000-\u001f\u007f-\u009f\u2028\u2029\u202a-\u202e]/
+const CONTROL = /[\u0000-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]/
+/** What a terminal obeys, line feeds aside. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: finding control characters is the purpose
+export const RAW = /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]/
 
 /** What is wrong with an outcome; null where nothing is. */
 export function wrongWith(outcome: Outcome): string | null {
   if ('died' in outcome) return outcome.died
   if (outcome.isBug) return `a bug: ${outcome.told}`
+  if (outcome.problem !== null) return outcome.problem
   if (outcome.told !== null && CONTROL.test(outcome.told)) return `not one clean line: ${outcome.told}`
   if (outcome.tookS > BOUNDS.tookS) return `took ${outcome.tookS.toFixed(1)} s`
   if (outcome.peakMb > BOUNDS.peakMb) return `held ${outcome.peakMb.toFixed(0)} MB`

@@ -52,8 +52,46 @@ function damage(bytes: Buffer, seeds: readonly Seed[], random: Random): Buffer {
   }
 }
 
-/** Text damaged in the same ways, and by the letters that YAML lives on. */
+/** Values that have a form and no sense, or too much of it. */
+const VALUES = [
+  '0',
+  '-1',
+  '-0',
+  '1e999',
+  '.inf',
+  '-.inf',
+  '.nan',
+  '5e-324',
+  '99999999999999999999',
+  '0.5',
+  '""',
+  '~',
+  '[]',
+  '{}',
+  'true',
+  '2026-02-31',
+  '0000-00-00',
+  '"\\e[2J\\x9b\\u202e\\u061c\\n\\u2028"',
+  '"constructor"',
+  '"__proto__"',
+]
+
+/** Half of the time a few values of it are others; else text damaged as clips are, and by the letters that YAML lives on. */
 export function mutateText(text: string, random: Random): Uint8Array {
+  return random.chance(0.5) ? changeValues(text, random) : damageText(text, random)
+}
+
+function changeValues(text: string, random: Random): Uint8Array {
+  let changed = text
+  for (let k = random.whole(1, 4); k > 0; k--) {
+    const places = [...changed.matchAll(/(?<=: )[^\s,{}[\]]+/g)]
+    const { index, 0: old } = random.pick(places)
+    changed = `${changed.slice(0, index)}${random.pick(VALUES)}${changed.slice(index + old.length)}`
+  }
+  return Buffer.from(changed)
+}
+
+function damageText(text: string, random: Random): Uint8Array {
   let bytes: Buffer = Buffer.from(text)
   for (let k = random.whole(1, 6); k > 0 && bytes.length > 0; k--) {
     const at = random.whole(0, bytes.length - 1)
@@ -72,6 +110,16 @@ export function mutateText(text: string, random: Random): Uint8Array {
       '\u001b[31m',
       '\0',
       '9e999',
+      '.inf',
+      '-.inf',
+      '.nan',
+      '2026-02-31',
+      '\u202e',
+      '\u061c',
+      '\u2028',
+      '"\\e[2J\\x9b"',
+      '['.repeat(2_000),
+      '- '.repeat(2_000),
     ]
     bytes = random.chance(0.5)
       ? damage(bytes, [{ ending: 'yaml', bytes: Buffer.from(text) }], random)

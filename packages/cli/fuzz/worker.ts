@@ -1,5 +1,7 @@
-/** A process that hears files, or reads logs, for the fuzzer, one after the other, by the built program's own code. */
-import { readFileSync, writeFileSync } from 'node:fs'
+/** A process that hears files, or has logs through all commands, for the fuzzer, by the built program's own code. */
+import { copyFileSync, readFileSync, writeFileSync } from 'node:fs'
+import { Command } from 'commander'
+import { RAW } from './judge.js'
 
 export interface FuzzJob {
   readonly path: string
@@ -10,16 +12,22 @@ export interface FuzzJob {
 export interface FuzzAnswer {
   readonly told: string | null
   readonly isBug: boolean
+  /** What else is wrong; null where nothing is. */
+  readonly problem: string | null
   readonly peakMb: number
 }
 
 const dist = new URL('../dist/', import.meta.url)
 const load = (path: string) => import(new URL(path, dist).href)
 const { default: hear } = await load('io/clipWorker.js')
-const { showLog } = await load('commands/log/show.js')
-const { describeError, isExpected } = await load('report.js')
-process.stdout.write = () => true // what a log shows is not looked at
-process.stderr.write = () => true
+const { addLog } = await load('commands/log/index.js')
+const { addNext } = await load('commands/next.js')
+const { describeError } = await load('report.js')
+let said = ''
+process.stdout.write = process.stderr.write = (text: string | Uint8Array) => {
+  said += String(text)
+  return true
+}
 
 process.on('message', async ({ path, isLog }: FuzzJob) => {
   forgetPeak()
@@ -29,16 +37,45 @@ process.on('message', async ({ path, isLog }: FuzzJob) => {
 process.send!('ready')
 
 function clipAnswer(answer: { refusal?: { code: string }; told?: string }) {
-  return { told: answer.told ?? null, isBug: answer.refusal?.code === 'bug' }
+  return { told: answer.told ?? null, isBug: answer.refusal?.code === 'bug', problem: null }
 }
 
+/** What is done with every log; it may be refused by all, and is changed by none that refuses it. */
+const COMMANDS = [
+  ['log', 'show'],
+  ['next'],
+  ['log', 'show', '--json'],
+  ['log', 'add', '--note', 'later', '--head', '170C'],
+  ['log', 'undo'],
+]
+
 async function logAnswer(path: string) {
-  try {
-    await showLog(path, { progress: false })
-    return { told: null, isBug: false }
-  } catch (error) {
-    return { told: describeError(error), isBug: !(error instanceof Error && isExpected(error)) }
+  const copy = `${path}.copy.yaml`
+  copyFileSync(path, copy)
+  let told: string | null = null
+  let isBug = false
+  let problem: string | null = null
+  for (const command of COMMANDS) {
+    said = ''
+    const before = readFileSync(copy)
+    try {
+      await run([...command, copy])
+    } catch (error) {
+      told = describeError(error)
+      isBug ||= told?.includes('this is a bug in everyrev') === true
+      if (!before.equals(readFileSync(copy))) problem = `${command.join(' ')} refuses the log and changes it`
+    }
+    if (RAW.test(said)) problem = `${command.join(' ')} says ${JSON.stringify(RAW.exec(said)![0])}`
   }
+  return { told, isBug, problem }
+}
+
+/** One command, as the program's main file runs it. */
+async function run(args: readonly string[]): Promise<void> {
+  const program = new Command().exitOverride().configureOutput({ outputError: () => {} })
+  addLog(program, () => {})
+  addNext(program, () => {})
+  await program.parseAsync(args, { from: 'user' })
 }
 
 /** Makes the system begin anew with the most memory held (proc(5), /proc/pid/clear_refs). */
