@@ -3,9 +3,10 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { createRandom } from '../../../scripts/simulate/index.js'
+import { createRandom, type Random } from '../../../scripts/simulate/index.js'
 import { deepNests, makeBombs } from './bombs.js'
-import { BOUNDS, wrongWith, wrongWithProgram } from './judge.js'
+import { makeMixedFolder } from './folders.js'
+import { BOUNDS, FOLDER_LIMIT_S, wrongWith, wrongWithFolder, wrongWithProgram } from './judge.js'
 import { lyingContainers } from './lies.js'
 import { lyingWavs, mutate, mutateText } from './mutate.js'
 import { openWarm, type Warm } from './pool.js'
@@ -15,6 +16,8 @@ const PROGRAM = fileURLToPath(new URL('../bin/everyrev.js', import.meta.url))
 const LOG = new URL('../../../fixtures/cargo-bicycle.yaml', import.meta.url)
 /** Of so many files one goes through the whole program, as a process of its own. */
 const PROGRAM_EVERY = 100
+/** After so many files one folder of all kinds of things is graded. */
+const FOLDER_EVERY = 250
 /** Of so many files one is a tuning log. */
 const LOG_EVERY = 10
 
@@ -33,6 +36,7 @@ export interface FuzzReport {
   readonly clips: number
   readonly logs: number
   readonly programs: number
+  readonly folders: number
   /** Clips and logs that were read all the same, and those refused. */
   readonly answered: number
   readonly refused: number
@@ -52,7 +56,16 @@ export async function fuzz(options: FuzzOptions): Promise<FuzzReport> {
     [true, false].map((has) => openWarm(BOUNDS.tookS, has)),
   )
   const seeds = makeSeeds(folder)
-  const total = { clips: 0, logs: 0, programs: 0, answered: 0, refused: 0, slowestS: 0, peakMb: 0 }
+  const total = {
+    clips: 0,
+    logs: 0,
+    programs: 0,
+    folders: 0,
+    answered: 0,
+    refused: 0,
+    slowestS: 0,
+    peakMb: 0,
+  }
   const wrong: string[] = []
   const endMs = performance.now() + options.minutes * 60_000
   const lies = [
@@ -81,6 +94,14 @@ export async function fuzz(options: FuzzOptions): Promise<FuzzReport> {
         total[outcome.told === null ? 'answered' : 'refused']++
         total.peakMb = Math.max(total.peakMb, outcome.peakMb)
       }
+      if (number % FOLDER_EVERY === FOLDER_EVERY - 1) {
+        total.folders++
+        const own = join(folder, `mixed-${number}`)
+        const problem = wrongWithFolder(
+          await gradeMixed(own, seeds, createRandom(options.seed, `folder ${number}`)),
+        )
+        if (problem !== null) wrong.push(`folder ${number}: ${problem}`)
+      }
       if (number % PROGRAM_EVERY !== 0) continue
       total.programs++
       note(wrongWithProgram(await runProgram(isLog ? ['log', 'show', path] : ['check', path])))
@@ -108,13 +129,28 @@ function make(
   return { ending: 'yaml', bytes: mutateText(readFileSync(LOG, 'utf8'), random), isLog: true }
 }
 
+/** Grades a folder of clips, devices, pipes, sockets and links. */
+async function gradeMixed(path: string, seeds: readonly Seed[], random: Random) {
+  const mixed = makeMixedFolder(path, seeds, random)
+  try {
+    return await runProgram(
+      ['grade', '-r', path, '--no-cache', '--jobs', '1', '--no-progress'],
+      FOLDER_LIMIT_S,
+    )
+  } finally {
+    mixed.close()
+    rmSync(path, { recursive: true, force: true })
+  }
+}
+
 /** Runs the whole program as a shell would. */
 export function runProgram(
   args: readonly string[],
+  limitS: number = BOUNDS.tookS,
 ): Promise<{ code: number | null; stderr: string; tookS: number }> {
   const startMs = performance.now()
   const child = spawn(process.execPath, [PROGRAM, ...args], { stdio: ['ignore', 'ignore', 'pipe'] })
-  const timer = setTimeout(() => child.kill('SIGKILL'), BOUNDS.tookS * 1_000)
+  const timer = setTimeout(() => child.kill('SIGKILL'), limitS * 1_000)
   let stderr = ''
   child.stderr.setEncoding('utf8').on('data', (text: string) => {
     stderr += text

@@ -40,3 +40,24 @@ export function wrongWithProgram({
   if (code === 2 && !/^everyrev: [^\n]+\n$/.test(stderr)) return `not one line: ${stderr}`
   return CONTROL.test(stderr.replaceAll('\n', '')) ? `control characters: ${stderr}` : null
 }
+
+/** Seconds a folder of a dozen files may take. */
+export const FOLDER_LIMIT_S = 60
+
+/** What is wrong with how grading a folder ended: it says one clean line for each file it cannot read, or for all. */
+export function wrongWithFolder({
+  code,
+  stderr,
+  tookS,
+}: {
+  readonly code: number | null
+  readonly stderr: string
+  readonly tookS: number
+}): string | null {
+  if (code === null || ![0, 2, 3].includes(code))
+    return `exit code ${code} after ${tookS.toFixed(0)} s: ${stderr}`
+  const lines = stderr.split('\n').filter((line) => line !== '')
+  const odd = lines.find((line) => !line.startsWith('everyrev: ') || CONTROL.test(line))
+  if (odd !== undefined || /this is a bug/.test(stderr)) return `it says ${stderr}`
+  return null
+}

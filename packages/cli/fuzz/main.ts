@@ -3,9 +3,10 @@
  * `npm run fuzz -- --count 20000 --minutes 60 --seed 1 --jobs 2 --keep FOLDER`; `--from 7556 --count 1` makes one
  * file again.
  *
- * Clips are made by ffmpeg at the start, WAV alone without it. Each file has to end in time and memory with an answer or one
+ * Clips are made by ffmpeg at the start, WAV, AIFF and CAF alone without it. First come files that lie about rate, size and length in
+ * every container, and covers that are far larger than they look; each is heard with ffmpeg and without. Each file has to end in time and memory with an answer or one
  * clean line; most are heard by warm processes through the built program's own code, one in a hundred by the whole program.
- * The same seed and number make the same file. Ends with 1 when something went wrong. Linux only, for its memory figures.
+ * Each log goes through `log show`, `next`, `log add` and `log undo`. Now and then a folder of links, pipes and devices is graded. The same seed and number make the same file. Ends with 1 when something went wrong. Linux only, for its memory figures.
  */
 import { mkdirSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
@@ -35,7 +36,7 @@ const report = await fuzz({
 for (const line of report.wrong) console.log(line)
 console.log(
   `${report.clips} damaged clips of ${report.seeds} kinds and ${report.logs} damaged logs in ` +
-    `${((performance.now() - startMs) / 60_000).toFixed(1)} minutes, ${report.programs} of them also by the whole program: ` +
+    `${((performance.now() - startMs) / 60_000).toFixed(1)} minutes, ${report.programs} of them also by the whole program, and ${report.folders} mixed folders: ` +
     `${report.answered} read all the same, ${report.refused} refused with one line; slowest ${report.slowestS.toFixed(1)} s, ` +
     `most memory ${report.peakMb.toFixed(0)} MB; ${report.wrong.length} went wrong`,
 )
