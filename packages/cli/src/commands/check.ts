@@ -41,8 +41,8 @@ Examples:
   everyrev check ride.m4a --html ride.html
   everyrev check - --json --revolutions < ride.wav
 
-Exit code: 0 measured, 2 wrong usage or unreadable file, 3 no engine heard or
-recording too poor.
+Exit code: 0 measured, 2 wrong usage, unreadable file, or an answer that could
+not be written, 3 no engine heard or recording too poor.
 
 ${RIDING_CAUTION_LINES}`,
     )

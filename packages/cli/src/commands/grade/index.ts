@@ -69,11 +69,12 @@ turns; its interval takes the clips as units, so it needs two clips or more.
 
 Of each file the first ten minutes are listened to. Unchanged files come from
 the cache; "everyrev cache clear" empties it. Ctrl-C keeps and shows what is
-done, and the next run goes on from there.
+done, and the next run goes on from there; files that are there stay, as they
+hold more.
 
-Exit code: 0 every clip measured, 2 wrong usage, 3 some clip not measured
-(unreadable, no engine, no steady running), 130 stopped by Ctrl-C. With --watch,
-Ctrl-C is the way out and 0 or 3 is told.
+Exit code: 0 every clip measured, 2 wrong usage or an answer that could not be
+written, 3 some clip not measured (unreadable, no engine, no steady running),
+130 stopped by Ctrl-C. With --watch, Ctrl-C is the way out and 0 or 3 is told.
 
 A lean mixture skips little and can overheat an engine: runs clean is no proof
 of health. Mount the phone before you set off and never handle it while riding;
