@@ -1,7 +1,7 @@
 import { createRequire } from 'node:module'
 import { pathToFileURL } from 'node:url'
 import { Worker } from 'node:worker_threads'
-import { DECODER_MEMORY_MB, decodeLimits } from './decodeLimits.js'
+import { DECODER_MEMORY_MB, type DecodeLimits, decodeLimits } from './decodeLimits.js'
 import type { DecoderName } from './recognise.js'
 
 /** What the worker sends back. */
@@ -67,6 +67,21 @@ export function decodeInWorker(
   pieceBytes: number,
   timeoutS: number,
   limits = decodeLimits(bytes.length),
+): Promise<WorkerAnswer | { readonly stopped: Stopped }> {
+  // One at a time: memory and processor time are those of the whole process.
+  const answer = turn.then(() => decodeNow(bytes, decoder, pieceBytes, timeoutS, limits))
+  turn = answer.catch(() => {})
+  return answer
+}
+
+let turn: Promise<unknown> = Promise.resolve()
+
+function decodeNow(
+  bytes: Uint8Array,
+  decoder: DecoderName,
+  pieceBytes: number,
+  timeoutS: number,
+  limits: DecodeLimits,
 ): Promise<WorkerAnswer | { readonly stopped: Stopped }> {
   const module = pathToFileURL(createRequire(import.meta.url).resolve('audio-decode')).href
   const worker = new Worker(PROGRAM, {
