@@ -1,5 +1,6 @@
 import type { Command } from 'commander'
 import { type ExitCode, FileError } from '../exit.js'
+import { escapeControls } from '../render/escape.js'
 import { named } from './log/index.js'
 
 interface NextOptions {
@@ -59,7 +60,9 @@ async function next(file: string, options: NextOptions): Promise<void> {
       import('./terminalStyle.js'),
     ])
     const { width } = terminalStyle(process.stdout, process.env)
-    process.stdout.write(nextText(suggestions, { file, width, all: options.all === true }))
+    process.stdout.write(
+      nextText(suggestions, { file: escapeControls(file), width, all: options.all === true }),
+    )
   }
   for (const warning of warnings) warn(file, warning)
 }
