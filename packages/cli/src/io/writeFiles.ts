@@ -34,5 +34,8 @@ export async function writeFiles(outputs: readonly Output[]): Promise<void> {
   ]
   if (!(first.error instanceof InputError) || aside.length === 0) throw new FileError(first.name, first.error)
   const { code, message, hint } = first.error
-  throw new FileError(first.name, new InputError(code, `${message}; ${aside.join(', ')}`, hint, first.error))
+  throw new FileError(
+    first.name,
+    new InputError(code, message, [hint, ...aside].filter(Boolean).join('; '), first.error),
+  )
 }

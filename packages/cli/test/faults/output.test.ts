@@ -143,7 +143,7 @@ describe('the answer comes first', () => {
     )
     expect(code).toBe(2)
     expect(stderr).toMatch(oneLine)
-    expect(stderr).toContain(`${csv} was written, ${html} was written`)
+    expect(stderr).toContain(`; ${csv} was written; ${html} was written)`)
     expect(existsSync(html) && existsSync(csv)).toBe(true)
   })
 })
@@ -212,6 +212,33 @@ describe.skipIf(process.platform === 'win32')('stopped half-way', () => {
     expect(end.code).toBe(code)
     expect(readFileSync(csv, 'utf8')).toBe('file,grade\nmany,good\nrows,here\n')
     expect(end.stderr).toContain(`${csv} stays as it was`)
+  })
+
+  it('watching: a good table stays until all is done again', async () => {
+    const csv = place('watched.csv')
+    writeFileSync(csv, 'file,grade\nmany,good\n')
+    const watched = place('watched')
+    makeClips(watched, { good: 2, broken: 0, lengthS: 2, hasFfmpeg: false })
+    const args = [
+      'grade',
+      watched,
+      '-r',
+      '--watch',
+      '--csv',
+      csv,
+      '--jobs',
+      '1',
+      '--no-cache',
+      '--no-progress',
+    ]
+    const { child, outcome } = startProgram(args)
+    await new Promise((done) => child.stdout!.once('data', done))
+    const afterOne = readFileSync(csv, 'utf8')
+    await vi.waitFor(() => expect(readFileSync(csv, 'utf8').trim().split('\n').length).toBe(3), 60_000)
+    child.kill('SIGINT')
+    await outcome
+    expect(afterOne).toBe('file,grade\nmany,good\n')
+    expect(readFileSync(csv, 'utf8')).toContain('ride-')
   })
 
   it.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)('%s: temporary folders go', async (signal) => {
