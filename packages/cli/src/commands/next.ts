@@ -73,6 +73,7 @@ async function readRules(
   { parseRules }: typeof import('@everyrev/core/tuning'),
 ) {
   try {
+    await (await import('../io/regularFile.js')).checkSmallFile(file)
     return parseRules(await readFile(file, 'utf8'))
   } catch (error) {
     throw new FileError(file, error)

@@ -2,6 +2,7 @@ import { spawn, spawnSync } from 'node:child_process'
 import { closeSync, ftruncateSync, mkdirSync, mkdtempSync, openSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
 import { afterAll, describe, expect, it } from 'vitest'
 import { makeWav } from '../../../core/test/decode/makeWav.js'
 import { fuzz, runProgram } from '../../fuzz/fuzz.js'
@@ -11,6 +12,8 @@ import { lyingWavs } from '../../fuzz/mutate.js'
 const folder = mkdtempSync(join(tmpdir(), 'everyrev-hostile-'))
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
 
+const LOG = fileURLToPath(new URL('../../../../fixtures/cargo-bicycle.yaml', import.meta.url))
+const WAV = fileURLToPath(new URL('../../../../fixtures/cruise-needle-clip-2.wav', import.meta.url))
 const SLICE = { minutes: 0.75, seed: 7, jobs: 1, keepIn: null } as const
 const SOUND = Float32Array.from({ length: 16_000 }, (_, i) => Math.sin(i / 20))
 
@@ -66,6 +69,18 @@ describe('what is no clip', () => {
     const { code, stderr } = await check(path)
     expect(code).toBe(2)
     expect(stderr).toMatch(/is empty|not a sound or video file|cannot be read/)
+  })
+
+  it.each([
+    [['log', 'show', '/dev/zero'], /is too large for a tuning log/],
+    [['log', 'add', '/dev/zero', '--note', 'x'], /is too large for a tuning log|may not be written/],
+    [['next', '/dev/zero'], /is too large for a tuning log/],
+    [['next', LOG, '--rules', '/dev/zero'], /is not a file/],
+    [['check', WAV, '--road-speed', '25km/h', '--log', '/dev/zero'], /is too large for a tuning log/],
+  ])('%s', async (args, reason) => {
+    const { code, stderr } = await runProgram(args)
+    expect(code).toBe(2)
+    expect(stderr).toMatch(reason)
   })
 
   it('a folder', async () => {

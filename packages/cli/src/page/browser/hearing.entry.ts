@@ -1,4 +1,11 @@
-import { type Analysis, analyze, type DecodedAudio, type Recording, toRecording } from '@everyrev/core'
+import {
+  type Analysis,
+  analyze,
+  checkDecoded,
+  type DecodedAudio,
+  type Recording,
+  toRecording,
+} from '@everyrev/core'
 import * as comlink from 'comlink'
 import { refusedAnalysis } from '../../commands/refused.js'
 import { cutAfter } from '../../io/limitLength.js'
@@ -133,7 +140,7 @@ function heard(id: string, expectRpm: Expected): Analysis {
   decoded.delete(id)
   if (!audio) throw new Error(`nothing was read for ${id}`)
   try {
-    const recording: Recording = toRecording(cutAfter(MAX_CLIP_S, audio))
+    const recording: Recording = toRecording(cutAfter(MAX_CLIP_S, checkDecoded(audio)))
     return analyze(recording, expectRpm ? { expectRpm } : {})
   } catch (error) {
     return refusedAnalysis(error)
