@@ -35,6 +35,15 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
       'One speed is about {times} times the other: one side may have been heard at a multiple of its speed.',
     advice: 'If both rode at one speed, say about where it runs.',
   },
+  'on-both-sides': {
+    message:
+      'Clip {before} before the change and clip {after} after it are the same recording, so neither counts.',
+    advice: 'Give a clip that was recorded after the change.',
+  },
+  'counted-once': {
+    message: 'Clip {clip} {side} the change is the same recording as clip {first}, so it counts once.',
+    advice: null,
+  },
   'pass-left-out': {
     message: 'Clip {clip} {side} the change is left out: {why}.',
     advice: null,
