@@ -28,7 +28,9 @@ def regimes(draw: Draw, slow: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor,
     u = lambda low, high: torch.rand(shape, device=draw.device) * (high - low) + low
     # Some clips keep strictly to their pattern and never change it: nothing but the sound itself tells them from their twin.
     strict = draw.chance(0.1)
-    low, high = torch.where(strict, 0.0, u(0, 0.06)), torch.where(strict, 1.0, 1 - u(0, 0.06))
+    # Two patterns of three are kept without a fault for as long as they last.
+    faulty = ~strict & (torch.rand(shape, device=draw.device) < 1 / 3)
+    low, high = torch.where(faulty, u(0, 0.06), 0.0), torch.where(faulty, 1 - u(0, 0.06), 1.0)
     kind = torch.randint(0, 100, shape, device=draw.device)
     idling = slow & (torch.rand(shape, device=draw.device) < 0.45)
     kind = torch.where(idling, torch.randint(94, 98, shape, device=draw.device), kind)
