@@ -50,7 +50,7 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
   },
   'one-pass': {
     message:
-      'With one clip on a side, nothing shows how far rides with an unchanged engine differ; a usual figure stands in.',
+      'With one clip on a side, nothing shows how far rides with an unchanged engine differ, so a typical spread is assumed.',
     advice: 'Record two or three clips on each side.',
   },
   'passes-differ': {
@@ -76,7 +76,7 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
   'more-needed': {
     message: 'The clips cannot tell a change smaller than about {points} points from none.',
     advice:
-      'If it stays as heard, {clips} on each side, {seconds} seconds of running together, would settle it.',
+      'If the difference holds up, {clips} on each side, {seconds} seconds of running together, would settle it.',
   },
   'cannot-settle': {
     message:
