@@ -4,10 +4,12 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { createRandom } from '../../../scripts/simulate/index.js'
+import { deepNests, makeBombs } from './bombs.js'
 import { BOUNDS, wrongWith, wrongWithProgram } from './judge.js'
+import { lyingContainers } from './lies.js'
 import { lyingWavs, mutate, mutateText } from './mutate.js'
 import { openWarm, type Warm } from './pool.js'
-import { makeSeeds, type Seed } from './seeds.js'
+import { makeSeeds, type Seed, sourceIn } from './seeds.js'
 
 const PROGRAM = fileURLToPath(new URL('../bin/everyrev.js', import.meta.url))
 const LOG = new URL('../../../fixtures/cargo-bicycle.yaml', import.meta.url)
@@ -37,20 +39,30 @@ export interface FuzzReport {
   readonly slowestS: number
   readonly peakMb: number
   readonly seeds: number
+  /** Of the clips, those whose headers lie. */
+  readonly lies: number
   readonly wrong: readonly string[]
 }
 
 /** Hears damaged files until there have been `count` of them or time is up, and reports what went wrong. */
 export async function fuzz(options: FuzzOptions): Promise<FuzzReport> {
   const folder = mkdtempSync(join(tmpdir(), 'everyrev-fuzz-'))
-  const warm = Array.from({ length: options.jobs }, () => openWarm(BOUNDS.tookS))
+  // Half the clips are heard without ffmpeg.
+  const warm = Array.from({ length: options.jobs }, () =>
+    [true, false].map((has) => openWarm(BOUNDS.tookS, has)),
+  )
   const seeds = makeSeeds(folder)
   const total = { clips: 0, logs: 0, programs: 0, answered: 0, refused: 0, slowestS: 0, peakMb: 0 }
   const wrong: string[] = []
   const endMs = performance.now() + options.minutes * 60_000
-  const lies = lyingWavs()
+  const lies = [
+    ...lyingWavs(),
+    ...deepNests(),
+    ...makeBombs(folder, sourceIn(folder)),
+    ...lyingContainers(seeds),
+  ].flatMap((seed) => [seed, seed])
   let next = options.from
-  const work = async (own: Warm, slot: number): Promise<void> => {
+  const work = async (own: readonly Warm[], slot: number): Promise<void> => {
     while (next < options.from + options.count && performance.now() < endMs) {
       const number = next++
       const { ending, bytes, isLog } = make(number, seeds, lies, options.seed)
@@ -61,7 +73,7 @@ export async function fuzz(options: FuzzOptions): Promise<FuzzReport> {
         wrong.push(`file ${number} (.${ending}): ${what}`)
         if (options.keepIn) writeFileSync(join(options.keepIn, `wrong-${number}.${ending}`), bytes)
       }
-      const outcome = await own.run({ path, isLog })
+      const outcome = await own[number % 2]!.run({ path, isLog })
       note(wrongWith(outcome))
       total[isLog ? 'logs' : 'clips']++
       total.slowestS = Math.max(total.slowestS, outcome.tookS)
@@ -77,10 +89,10 @@ export async function fuzz(options: FuzzOptions): Promise<FuzzReport> {
   try {
     await Promise.all(warm.map(work))
   } finally {
-    for (const own of warm) own.close()
+    for (const own of warm.flat()) own.close()
     rmSync(folder, { recursive: true, force: true })
   }
-  return { ...total, seeds: seeds.length, wrong }
+  return { ...total, seeds: seeds.length, lies: lies.length, wrong }
 }
 
 /** The file of a number: headers that lie first, then damaged clips with a damaged log now and then. */

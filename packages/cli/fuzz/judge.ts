@@ -2,10 +2,10 @@ import type { Outcome } from './pool.js'
 
 /** What the program keeps to, whatever the file. */
 export const BOUNDS = {
-  /** Seconds a file of the fuzzer's size may take. One takes a second or less; machines that test can be very busy. */
-  tookS: 60,
-  /** MB a process that hears one such file after the other may ever hold. */
-  peakMb: 1_000,
+  /** Seconds a file of the fuzzer's size may take. One takes a second or less; machines that test can be busy. */
+  tookS: 20,
+  /** MB a process that hears one such file after the other may hold. */
+  peakMb: 500,
 } as const
 
 // biome-ignore lint/suspicious/noControlCharactersInRegex: finding control characters is the purpose

@@ -13,14 +13,18 @@ export interface Warm {
 
 const PROGRAM = fileURLToPath(new URL('worker.ts', import.meta.url))
 
-/** @param limitS seconds after which a process is killed */
-export function openWarm(limitS: number): Warm {
+/**
+ * @param limitS seconds after which a process is killed
+ * @param hasFfmpeg false: it finds none
+ */
+export function openWarm(limitS: number, hasFfmpeg = true): Warm {
   let child: Promise<ChildProcess> | undefined
   const start = () =>
     new Promise<ChildProcess>((done) => {
       const started = fork(PROGRAM, {
         execArgv: ['--import', 'tsx'],
         stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
+        env: hasFfmpeg ? process.env : { ...process.env, PATH: '' },
       })
       started.once('message', () => done(started))
     })

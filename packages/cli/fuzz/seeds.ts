@@ -30,7 +30,16 @@ const CODED: readonly (readonly [ending: string, options: string])[] = [
   ['3gp', '-c:a libopencore_amrnb -ar 8000'],
   ['w64', '-c:a pcm_s16le'],
   ['aac', '-c:a aac'],
+  ['mov', '-c:a pcm_s16le'],
+  ['mkv', '-c:a aac'],
+  ['webm', '-c:a libvorbis'],
+  ['wma', '-c:a wmav2'],
+  ['avi', '-c:a libmp3lame'],
+  ['au', '-c:a pcm_s16be'],
 ]
+
+/** Where the sound lies of which the seeds are made. */
+export const sourceIn = (folder: string): string => join(folder, 'source.wav')
 
 /** WAV in all its variants, and what ffmpeg can make of it; without ffmpeg WAV alone. */
 export function makeSeeds(folder: string): Seed[] {
@@ -51,7 +60,7 @@ export function makeSeeds(folder: string): Seed[] {
     }),
   )
   const seeds: Seed[] = wavs.map((bytes) => ({ ending: 'wav', bytes }))
-  const source = join(folder, 'source.wav')
+  const source = sourceIn(folder)
   writeFileSync(source, wavs[1]!)
   CODED.forEach(([ending, options], k) => {
     const path = join(folder, `seed-${k}.${ending}`)

@@ -1,5 +1,5 @@
 /** A process that hears files, or reads logs, for the fuzzer, one after the other, by the built program's own code. */
-import { readFileSync } from 'node:fs'
+import { readFileSync, writeFileSync } from 'node:fs'
 
 export interface FuzzJob {
   readonly path: string
@@ -22,6 +22,7 @@ process.stdout.write = () => true // what a log shows is not looked at
 process.stderr.write = () => true
 
 process.on('message', async ({ path, isLog }: FuzzJob) => {
+  forgetPeak()
   const answer = isLog ? await logAnswer(path) : clipAnswer(await hear({ path, file: path }))
   process.send!({ ...answer, peakMb: peakMb() } satisfies FuzzAnswer)
 })
@@ -40,7 +41,12 @@ async function logAnswer(path: string) {
   }
 }
 
-/** The most memory this process has ever held. */
+/** Makes the system begin anew with the most memory held (proc(5), /proc/pid/clear_refs). */
+function forgetPeak(): void {
+  writeFileSync('/proc/self/clear_refs', '5')
+}
+
+/** The most memory this process has held since, MB. */
 function peakMb(): number {
   const found = /^VmHWM:\s+(\d+)/m.exec(readFileSync('/proc/self/status', 'utf8'))
   return Number(found?.[1] ?? 0) / 1024

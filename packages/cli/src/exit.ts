@@ -4,10 +4,12 @@ export const EXIT = {
   done: 0,
   /** A limit the caller asked for was passed. */
   limitPassed: 1,
-  /** Wrong usage, or a file that cannot be read. */
+  /** Wrong usage, a file that cannot be read, or an answer or file that could not be written whole. */
   usage: 2,
   /** The file was read but could not be judged: no engine, or too poor a recording. */
   notJudged: 3,
+  /** The terminal went away; what a shell reports for SIGHUP. */
+  hungUp: 129,
   /** Stopped by Ctrl-C before it was done; what a shell reports for SIGINT. */
   interrupted: 130,
   /** Asked to end by the system; what a shell reports for SIGTERM. */

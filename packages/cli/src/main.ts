@@ -1,16 +1,29 @@
 import { readFileSync } from 'node:fs'
 import { Command } from 'commander'
-import type { ExitCode } from './exit.js'
+import { EXIT, type ExitCode } from './exit.js'
 import { RIDING_CAUTION_LINES } from './render/cautions.js'
+import { outputFailure, watchOutput } from './standardOutput.js'
 
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
   version: string
 }
 
-// A reader that has seen enough (`| head`) is not an error.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code !== 'EPIPE') throw error
+let failed = false
+watchOutput((error) => {
+  failed = true
+  process.stderr.write(`${outputFailure(error)}\n`)
 })
+// An answer that did not arrive was not given; and Node's own 1 for what nobody caught means something else here.
+process.on('exit', () => {
+  if (failed && Number(process.exitCode ?? 0) < EXIT.hungUp) process.exitCode = EXIT.usage
+})
+process.on('uncaughtException', (error) => void endWithBug(error))
+
+async function endWithBug(error: unknown): Promise<never> {
+  const { describeError } = await import('./report.js')
+  process.stderr.write(`${describeError(error)}\n`)
+  process.exit(EXIT.usage)
+}
 
 const program = new Command('everyrev')
   .description('Listens to a small two-stroke engine and grades every revolution.')

@@ -7,7 +7,15 @@ export { analyze, earVersion } from './analyze.js'
 export { COMPARE_DEFAULTS, compare, type PooledRatio, pooledRatio } from './compare/index.js'
 export type * from './compare/types.js'
 export type { SpeedTrack, Stretch } from './crank/types.js'
-export { type ByteFile, decodeWav, isWav, type OpenWav, openWav, toRecording } from './decode/index.js'
+export {
+  type ByteFile,
+  checkDecoded,
+  decodeWav,
+  isWav,
+  type OpenWav,
+  openWav,
+  toRecording,
+} from './decode/index.js'
 export type * from './decode/types.js'
 export { resample } from './ear/resample.js'
 export * from './errors.js'

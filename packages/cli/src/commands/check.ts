@@ -1,5 +1,6 @@
 import { type Command, CommanderError } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../exit.js'
+import type { Taken } from '../io/placeForFile.js'
 import { RIDING_CAUTION_LINES } from '../render/cautions.js'
 import type { ReportFiles } from '../report/save.js'
 import { parseExpectRpm } from './expectRpm.js'
@@ -58,16 +59,12 @@ async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
   }
   const [{ listen }, { expectedRpm }] = await Promise.all([import('./listen.js'), import('./roadSpeed.js')])
   const expectRpm = await expectedRpm(options)
-  const report = await openReport(options)
+  const report = await openReport(options, takenBy(clip, options.log))
   const analysis = await listen(clip, { progress: options.progress, ...(expectRpm && { expectRpm }) }).catch(
     (error: unknown) => {
       throw new FileError(clip, error)
     },
   )
-  await report?.write({
-    page: async () => (await import('../report/pages/checkPage.js')).checkPage(analysis, clip),
-    picture: async () => (await import('../report/plots/checkSheet.js')).checkSheet(analysis, clip),
-  })
   if (options.json) {
     const [{ checkJson }, { safeJson }] = await Promise.all([
       import('../render/checkJson.js'),
@@ -82,5 +79,16 @@ async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
     ])
     process.stdout.write(checkText(analysis, terminalStyle(process.stdout, process.env)))
   }
+  // After the answer, which took longer to hear and needs no disk.
+  await report?.write({
+    page: async () => (await import('../report/pages/checkPage.js')).checkPage(analysis, clip),
+    picture: async () => (await import('../report/plots/checkSheet.js')).checkSheet(analysis, clip),
+  })
   return analysis.verdict === 'measured' ? EXIT.done : EXIT.notJudged
+}
+
+/** What is read cannot be written over. */
+function takenBy(clip: string, log: string | undefined): Taken[] {
+  const clips = clip === '-' ? [] : [{ path: clip, is: 'the clip' }]
+  return log === undefined ? clips : [...clips, { path: log, is: '--log' }]
 }

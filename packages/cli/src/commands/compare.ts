@@ -94,7 +94,10 @@ const refused = (message: string): CommanderError =>
   new CommanderError(EXIT.usage, 'everyrev.conflict', message)
 
 async function compareClips(files: Files, options: CompareCommandOptions): Promise<ExitCode> {
-  const report = await openReport(options)
+  const report = await openReport(
+    options,
+    [...files.before, ...files.after].filter((file) => file !== '-').map((path) => ({ path, is: 'a clip' })),
+  )
   const [{ compare }, { listen }] = await Promise.all([import('@everyrev/core'), import('./listen.js')])
   const hear = async (clips: readonly string[]) => {
     const analyses: Awaited<ReturnType<typeof listen>>[] = []
@@ -113,12 +116,6 @@ async function compareClips(files: Files, options: CompareCommandOptions): Promi
     ...(options.worth !== undefined && { worth: options.worth }),
     sameGain: options.sameGain === true,
   })
-  await report?.write({
-    page: async () =>
-      (await import('../report/pages/comparePage.js')).comparePage(comparison, files, before, after),
-    picture: async () =>
-      (await import('../report/plots/compareSheet.js')).compareSheet(comparison, files, before, after),
-  })
   if (options.json) {
     const [{ compareJson }, { safeJson }] = await Promise.all([
       import('../render/compareJson.js'),
@@ -132,6 +129,13 @@ async function compareClips(files: Files, options: CompareCommandOptions): Promi
     ])
     process.stdout.write(compareText(comparison, terminalStyle(process.stdout, process.env).width))
   }
+  // After the answer, which took longer to hear and needs no disk.
+  await report?.write({
+    page: async () =>
+      (await import('../report/pages/comparePage.js')).comparePage(comparison, files, before, after),
+    picture: async () =>
+      (await import('../report/plots/compareSheet.js')).compareSheet(comparison, files, before, after),
+  })
   if (comparison.verdict === 'not-comparable') return EXIT.notJudged
   return comparison.verdict === options.failIf ? EXIT.limitPassed : EXIT.done
 }

@@ -7,8 +7,10 @@ import { refusedAnalysis } from './refused.js'
 export interface ListenOptions {
   readonly expectRpm?: readonly [number, number]
   readonly progress: boolean
-  /** See {@link readClip}. */
+  /** This and the following: see {@link openSound}. */
   readonly maxDurationS?: number
+  readonly filesOnly?: boolean
+  readonly memoryMb?: number
 }
 
 /** Sound of this length, in seconds, takes about a second to analyse. Measured on a slow two-core machine. */
@@ -18,7 +20,7 @@ const LONG_S = 20
 async function* told(blocks: SoundBlocks, progress: Progress): SoundBlocks {
   let lengthS = 0
   for await (const block of blocks) {
-    lengthS += (block.channels[0]?.length ?? 0) / (block.rateHz || 1)
+    lengthS += (block.channels[0]?.length ?? 0) / block.rateHz
     if (lengthS > LONG_S) progress.now(`listening to ${lengthText(lengthS)} of sound ...`)
     yield block
   }
@@ -33,8 +35,8 @@ export async function listen(clip: string, options: ListenOptions): Promise<Anal
       import('@everyrev/core'),
       import('../io/readClip.js'),
     ])
-    const { maxDurationS, expectRpm } = options
-    const blocks = await openSound(clip, maxDurationS === undefined ? {} : { maxDurationS })
+    const { expectRpm, maxDurationS, filesOnly, memoryMb } = options
+    const blocks = await openSound(clip, { maxDurationS, filesOnly, memoryMb })
     return await analyzeStream(told(blocks, progress), expectRpm ? { expectRpm } : {})
   } catch (error) {
     return refusedAnalysis(error)

@@ -1,5 +1,5 @@
 import type { Command } from 'commander'
-import { EXIT, type ExitCode, FileError } from '../exit.js'
+import { EXIT, type ExitCode } from '../exit.js'
 import { RIDING_CAUTION_LINES } from '../render/cautions.js'
 
 /** Adds `page --out FILE`. */
@@ -30,13 +30,13 @@ ${RIDING_CAUTION_LINES}`,
 const BUILT = new URL('../everyrev.html', import.meta.url)
 
 async function writePage(out: string): Promise<ExitCode> {
-  const [{ readFile }, { placeForFile }, { writeAtomically }, { escapeControls }] = await Promise.all([
+  const [{ readFile }, { placeForFile }, { writeFiles }, { escapeControls }] = await Promise.all([
     import('node:fs/promises'),
     import('../io/placeForFile.js'),
-    import('../io/atomicFile.js'),
+    import('../io/writeFiles.js'),
     import('../render/escape.js'),
   ])
-  const path = await placeForFile(out)
+  const place = await placeForFile(out)
   const page = await readFile(BUILT, 'utf8').catch(async (error: unknown) => {
     const { InputError } = await import('@everyrev/core')
     throw new InputError(
@@ -46,9 +46,7 @@ async function writePage(out: string): Promise<ExitCode> {
       error,
     )
   })
-  await writeAtomically(path, page).catch((error: unknown) => {
-    throw new FileError(out, error)
-  })
+  await writeFiles([{ place, make: () => page }])
   const size = Math.ceil(Buffer.byteLength(page) / 1000)
   process.stdout.write(`Wrote ${escapeControls(out)} (${size} kB): open it in a browser.\n`)
   return EXIT.done

@@ -1,4 +1,5 @@
 import { InvalidArgumentError, Option } from 'commander'
+import type { Taken } from '../io/placeForFile.js'
 import type { ReportFiles, ReportWriter } from '../report/save.js'
 
 export const htmlOption = (): Option =>
@@ -13,13 +14,21 @@ function parseName(text: string): string {
   return text
 }
 
-/** Finds where the files of a report go, before the work begins; null, with nothing loaded, when none is asked for. */
-export async function openReport({ html, svg, png }: ReportFiles): Promise<ReportWriter | null> {
+/**
+ * Finds where the files of a report go, before the work begins; null, with nothing loaded, when none is asked for.
+ *
+ * @param taken files that none of them may be
+ */
+export async function openReport(
+  { html, svg, png }: ReportFiles,
+  taken: readonly Taken[] = [],
+): Promise<ReportWriter | null> {
   if (html === undefined && svg === undefined && png === undefined) return null
   const { reportWriter } = await import('../report/save.js')
-  return reportWriter({
+  const files = {
     ...(html !== undefined && { html }),
     ...(svg !== undefined && { svg }),
     ...(png !== undefined && { png }),
-  })
+  }
+  return reportWriter(files, taken)
 }

@@ -1,21 +1,44 @@
 import { randomUUID } from 'node:crypto'
-import { mkdir, rename, rm, writeFile } from 'node:fs/promises'
+import { mkdir, open, rename, rm, stat } from 'node:fs/promises'
 import { dirname } from 'node:path'
+import { removeAtEnd } from './leftovers.js'
+
+export interface AtomicOptions {
+  /** Waits until the disk has it, so that it outlives a power cut too; true by default. */
+  readonly durable?: boolean
+  /** Permissions of a new file; what replaces a file keeps those it had. */
+  readonly mode?: number
+}
 
 /**
  * Writes a file so that whoever reads it finds the old content or the new, never a part of it, even when the program is
- * killed half-way: the content goes into a file beside it, which then takes its name.
+ * killed half-way or the disk is full: the content goes into a file beside it, which then takes its name.
  *
  * Folders on the way are made.
  */
-export async function writeAtomically(path: string, content: string | Uint8Array): Promise<void> {
-  await mkdir(dirname(path), { recursive: true })
+export async function writeAtomically(
+  path: string,
+  content: string | Uint8Array,
+  { durable = true, mode = 0o666 }: AtomicOptions = {},
+): Promise<void> {
+  await mkdir(dirname(path), { recursive: true, ...(mode === 0o600 && { mode: 0o700 }) })
   const draft = `${path}.${randomUUID()}.tmp`
+  const release = removeAtEnd(draft)
   try {
-    await writeFile(draft, content, { flag: 'wx' })
+    const before = await stat(path).catch(() => null)
+    const file = await open(draft, 'wx', mode)
+    try {
+      await file.writeFile(content)
+      if (before) await file.chmod(before.mode & 0o777)
+      if (durable) await file.sync()
+    } finally {
+      await file.close()
+    }
     await rename(draft, path)
   } catch (error) {
-    await rm(draft, { force: true })
+    await rm(draft, { force: true }).catch(() => {}) // the first error says more
     throw error
+  } finally {
+    release()
   }
 }

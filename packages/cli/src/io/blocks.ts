@@ -1,4 +1,4 @@
-import type { DecodedAudio } from '@everyrev/core'
+import { checkDecoded, type DecodedAudio } from '@everyrev/core'
 import { tooLongNote } from './limitLength.js'
 
 /** Decoded sound, block after block; notes may come with any of them, a last one without sound among them. */
@@ -9,11 +9,16 @@ const BLOCK_S = 10
 
 /** Sound that is there as a whole, in blocks. */
 export async function* inBlocks({ channels, rateHz, notes }: DecodedAudio): SoundBlocks {
-  const size = Math.ceil(BLOCK_S * rateHz)
+  const size = Math.max(1, Math.ceil(BLOCK_S * rateHz)) // whatever the rate, each block takes it further
   const length = channels[0]?.length ?? 0
   for (let at = 0; at < length; at += size)
     yield { channels: channels.map((samples) => samples.subarray(at, at + size)), rateHz, notes: [] }
   yield { channels: channels.map(() => new Float32Array()), rateHz, notes }
+}
+
+/** Lets through only what no later stage can stumble over; every decoder's blocks come this way. */
+export async function* gated(blocks: SoundBlocks): SoundBlocks {
+  for await (const block of blocks) yield checkDecoded(block)
 }
 
 /** Blocks put together again. */
@@ -59,7 +64,7 @@ export async function* cutAfter(maxDurationS: number, blocks: SoundBlocks): Soun
       yield { channels: channels.map((samples) => samples.slice(0, frames)), rateHz, notes }
       return
     }
-    leftS -= length / (rateHz || 1)
+    leftS -= length / rateHz
     yield block
   }
 }

@@ -2,29 +2,37 @@ import { type DecodedAudio, InputError } from '@everyrev/core'
 import { escapeControls } from '../render/escape.js'
 import { MATROSKA_PIECE_BYTES, MAX_DECODED_PEAK } from './constants.js'
 import { isCutOff, lacksIndex } from './cutOff.js'
+import { type DecodeLimits, decodeLimits } from './decodeLimits.js'
+import type { Stopped } from './decodeWorker.js'
 import { noIndexError, noTrackError } from './ffmpeg.js'
+import { impossibleTable } from './mp4Tables.js'
 import type { DecoderName } from './recognise.js'
 
 /**
  * Decodes a clip without ffmpeg, and checks what comes out: audio-decode gives empty, short or wild samples for some
  * damaged files instead of an error.
  *
- * @param bytes the whole file
+ * @param bytes    the whole file
+ * @param memoryMb most memory it may take; see {@link decodeLimits}
  * @throws {InputError} `no-samples` without an audio track; `unreadable` or `unsupported-format` otherwise
  */
 export async function decodeBuiltIn(
   bytes: Uint8Array,
   decoder: DecoderName,
   timeoutS: number,
+  memoryMb?: number,
 ): Promise<DecodedAudio> {
   if (decoder === 'm4a' && lacksIndex(bytes)) throw noIndexError()
   if (decoder === 'm4a' && statedDurationS(bytes) > LONGEST_S) throw tooLongError()
-  const { decodeInWorker, TOO_MUCH_MEMORY } = await import('./decodeWorker.js')
+  const table = decoder === 'm4a' ? impossibleTable(bytes) : null
+  if (table !== null) throw impossibleError(table)
+  const limits = decodeLimits(bytes.length, memoryMb)
+  const { decodeInWorker } = await import('./decodeWorker.js')
   const isMatroska = decoder === 'webm' || decoder === 'mkv'
   const pieceBytes = isMatroska ? MATROSKA_PIECE_BYTES : Infinity
-  const answer = await decodeInWorker(bytes, decoder, pieceBytes, timeoutS)
-  if ('error' in answer)
-    throw answer.error === TOO_MUCH_MEMORY ? tooMuchError(answer.error) : explain(answer.error)
+  const answer = await decodeInWorker(bytes, decoder, pieceBytes, timeoutS, limits)
+  if ('stopped' in answer) throw stoppedError(answer.stopped, limits, timeoutS)
+  if ('error' in answer) throw explain(answer.error)
   const { channels, rateHz } = answer
   const frames = channels[0]?.length ?? 0
   if (frames === 0) {
@@ -52,11 +60,23 @@ function tooLongError(): InputError {
   )
 }
 
-function tooMuchError(what: string): InputError {
+function stoppedError(why: Stopped, { memoryMb, busyS }: DecodeLimits, timeoutS: number): InputError {
+  const what =
+    why === 'memory'
+      ? `takes more than ${memoryMb} MB of memory`
+      : `was not done after ${Math.min(busyS, timeoutS)} s`
   return new InputError(
     'unreadable',
     `is damaged, or too long: decoding it ${what}`,
     'copy it from the phone again; if it plays, install ffmpeg or cut it to 20 minutes',
+  )
+}
+
+function impossibleError(table: string): InputError {
+  return new InputError(
+    'unreadable',
+    `is damaged: its index (${escapeControls(table)}) counts more than the file can hold`,
+    'copy it from the phone again',
   )
 }
 

@@ -13,6 +13,8 @@ export interface ClipJob {
   /** The name to give in messages. */
   readonly file: string
   readonly expectRpm?: readonly [number, number]
+  /** Most memory its decoder may take, MB. */
+  readonly memoryMb?: number
 }
 
 /** What it answers: the figures, without samples and turns, or why there are none. */
@@ -20,14 +22,24 @@ export type ClipAnswer =
   | { readonly check: CheckJson }
   | { readonly refusal: Refusal /** For standard error. */; readonly told: string }
 
-// Ctrl-C reaches every process of the terminal; the one that started this one decides when to stop.
-process.on('SIGINT', () => {})
+// Ctrl-C and the end of a terminal reach all its processes; the one that started this one decides when to stop.
+process.on('SIGINT', () => {}).on('SIGHUP', () => {})
 
 /** Listens to one clip; the program of a worker process. Never throws. */
-export default async function listenToClip({ path, file, expectRpm }: ClipJob): Promise<ClipAnswer> {
+export default async function listenToClip({
+  path,
+  file,
+  expectRpm,
+  memoryMb,
+}: ClipJob): Promise<ClipAnswer> {
   try {
-    const options = { progress: false, maxDurationS: LISTEN_S }
-    const analysis = await listen(path, expectRpm ? { ...options, expectRpm } : options)
+    const analysis = await listen(path, {
+      progress: false,
+      maxDurationS: LISTEN_S,
+      filesOnly: true,
+      ...(expectRpm && { expectRpm }),
+      ...(memoryMb !== undefined && { memoryMb }),
+    })
     return { check: checkJson(analysis, '', { revolutions: false }) }
   } catch (error) {
     return { refusal: refusalOf(error), told: describeError(new FileError(file, error)) }

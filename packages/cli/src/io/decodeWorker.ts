@@ -1,6 +1,7 @@
 import { createRequire } from 'node:module'
 import { pathToFileURL } from 'node:url'
 import { Worker } from 'node:worker_threads'
+import { DECODER_MEMORY_MB, decodeLimits } from './decodeLimits.js'
 import type { DecoderName } from './recognise.js'
 
 /** What the worker sends back. */
@@ -28,7 +29,8 @@ async function main() {
   if (parts.some((part) => part.rateHz !== rateHz)) throw new Error('the sample rate changes within the file')
   const count = Math.max(0, ...parts.map((part) => part.channels.length))
   const length = parts.reduce((sum, part) => sum + part.channels[0].length, 0)
-  const channels = Array.from({ length: count }, (_, c) => {
+  // One part is the whole already: a copy of it would be most of the memory.
+  const channels = parts.length === 1 ? parts[0].channels : Array.from({ length: count }, (_, c) => {
     const whole = new Float32Array(length)
     let at = 0
     for (const part of parts) {
@@ -42,29 +44,30 @@ async function main() {
 main().catch((error) => parentPort.postMessage({ error: String(error?.message ?? error) }))
 `
 
-/** Memory a decoder may take, MB; beyond it ffmpeg is the way. */
-export const DECODER_MEMORY_MB = 600
 /**
  * Limit of the thread's own heap, MB: far beyond what the watch lets it take, since V8 ends the whole process, not the
  * thread, when an array that grows meets the limit at once.
  */
 const HEAP_LIMIT_MB = 8 * DECODER_MEMORY_MB
-/** What the answer says then. */
-export const TOO_MUCH_MEMORY = `takes more than ${DECODER_MEMORY_MB} MB of memory`
-const LOOK_MS = 20
+const LOOK_MS = 10
+
+/** Why a decoder was stopped. */
+export type Stopped = 'time' | 'memory'
 
 /**
  * Decodes bytes with audio-decode in a thread of its own: a decoder that hangs or crashes on a damaged file is stopped
- * without harm, one that takes too much memory too, and what it prints is swallowed.
+ * without harm, one that takes too much memory or time too, and what it prints is swallowed.
  *
  * @param pieceBytes bytes handed over at a time; Infinity for the whole file at once
+ * @param timeoutS   seconds waited for it, busy or not
  */
 export function decodeInWorker(
   bytes: Uint8Array,
   decoder: DecoderName,
   pieceBytes: number,
   timeoutS: number,
-): Promise<WorkerAnswer> {
+  limits = decodeLimits(bytes.length),
+): Promise<WorkerAnswer | { readonly stopped: Stopped }> {
   const module = pathToFileURL(createRequire(import.meta.url).resolve('audio-decode')).href
   const worker = new Worker(PROGRAM, {
     eval: true,
@@ -74,11 +77,14 @@ export function decodeInWorker(
     resourceLimits: { maxOldGenerationSizeMb: HEAP_LIMIT_MB },
   })
   const before = process.memoryUsage.rss()
-  return new Promise<WorkerAnswer>((done) => {
-    const timer = setTimeout(() => done({ error: `not done after ${timeoutS} s` }), timeoutS * 1_000)
+  const startCpu = process.cpuUsage()
+  return new Promise<WorkerAnswer | { readonly stopped: Stopped }>((done) => {
+    const timer = setTimeout(() => done({ stopped: 'time' }), timeoutS * 1_000)
     // Limits of the thread leave out what decoders unpack into.
     const watch = setInterval(() => {
-      if (process.memoryUsage.rss() - before > DECODER_MEMORY_MB * 2 ** 20) done({ error: TOO_MUCH_MEMORY })
+      const { user, system } = process.cpuUsage(startCpu)
+      if (process.memoryUsage.rss() - before > limits.memoryMb * 2 ** 20) done({ stopped: 'memory' })
+      else if (user + system > limits.busyS * 1e6) done({ stopped: 'time' })
     }, LOOK_MS)
     worker.once('message', (answer: WorkerAnswer) => done(answer))
     worker.once('error', (error) => done({ error: String(error.message) }))

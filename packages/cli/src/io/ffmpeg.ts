@@ -5,17 +5,27 @@ import { escapeControls } from '../render/escape.js'
 import { auReader } from './au.js'
 import type { SoundBlocks } from './blocks.js'
 import { MAX_DURATION_S } from './constants.js'
+import { heldBytes } from './processMemory.js'
+import { SOUND_CODERS } from './soundCoders.js'
 
 /** Containers ffmpeg may open. Play lists and the like are left out: they name other files and addresses. */
 const DEMUXERS =
   'mov,mp4,m4a,3gp,3g2,mj2,amr,amrnb,amrwb,mp3,aac,loas,ogg,matroska,webm,flac,aiff,caf,wav,w64,au,asf,avi,ac3,eac3,mpegts,mpeg,ape,wv,tta'
 
+/** Pictures, subtitles and data are neither opened nor handed on, covers included. */
+const SOUND_ONLY = ['-codec_whitelist', SOUND_CODERS.join(','), '-vn', '-sn', '-dn']
+/** Largest piece of memory ffmpeg may ask for at once: many times the index of four hours of sound. */
+const BLOCK_BYTES = 2 ** 28
+/** Memory ffmpeg may hold; decoding sound takes it some 60 MB, hours of it no more. Measured. */
+export const FFMPEG_MEMORY_MB = 300
+const LOOK_MS = 20
+
 /**
  * Decodes the first audio track of a file with ffmpeg, block by block: it waits while the last block is listened to.
  *
  * The sound comes back through a pipe as big-endian floats in AU, the plainest of the formats that carry rate and
- * channel count. Play lists and network addresses are shut off. ffmpeg is killed when it lets us wait too long, and when
- * nobody wants more.
+ * channel count. Play lists and network addresses are shut off, pictures and data are not opened. ffmpeg is killed when it
+ * lets us wait too long, when it takes too much memory (Linux), and when nobody wants more.
  *
  * @param path         absolute
  * @param program      name or path of ffmpeg
@@ -31,10 +41,11 @@ export async function decodeWithFfmpeg(
   timeoutS: number,
   maxDurationS = MAX_DURATION_S,
 ): Promise<SoundBlocks | undefined> {
-  const options = ['-nostdin', '-v', 'error', '-protocol_whitelist', 'file', '-format_whitelist', DEMUXERS]
+  const options = ['-nostdin', '-v', 'error', '-max_alloc', String(BLOCK_BYTES), '-threads', '1']
+  const allowed = ['-protocol_whitelist', 'file', '-format_whitelist', DEMUXERS, ...SOUND_ONLY]
   const output = ['-map', '0:a:0', '-map_metadata', '-1', '-t', String(maxDurationS + 1)]
   const format = ['-c:a', 'pcm_f32be', '-f', 'au', 'pipe:1']
-  const child = spawn(program, [...options, '-i', `file:${path}`, ...output, ...format], {
+  const child = spawn(program, [...options, ...allowed, '-i', `file:${path}`, ...output, ...format], {
     stdio: ['ignore', 'pipe', 'pipe'],
     windowsHide: true,
   })
@@ -53,16 +64,24 @@ type Child = ChildProcessByStdio<null, Readable, Readable>
 interface Run {
   talk: string
   failed: boolean
-  timedOut: boolean
+  /** Why it was killed here; null where it was not. */
+  ended: 'time' | 'memory' | null
   wasKilled: boolean
 }
 
 async function* readFfmpeg(child: Child, path: string, timeoutS: number): SoundBlocks {
-  const run: Run = { talk: '', failed: false, timedOut: false, wasKilled: false }
+  const run: Run = { talk: '', failed: false, ended: null, wasKilled: false }
   let leftMs = timeoutS * 1_000
   child.stderr.on('data', (chunk: Buffer) => {
     if (run.talk.length < 8_192) run.talk += chunk.toString('utf8')
   })
+  const end = (why: 'time' | 'memory'): void => {
+    run.ended ??= why
+    child.kill('SIGKILL')
+  }
+  const watch = setInterval(() => {
+    if ((heldBytes(child.pid!) ?? 0) > FFMPEG_MEMORY_MB * 2 ** 20) end('memory')
+  }, LOOK_MS)
   const ended = new Promise<void>((done) => {
     child.once('close', (code, signal) => {
       run.failed = code !== 0
@@ -73,10 +92,7 @@ async function* readFfmpeg(child: Child, path: string, timeoutS: number): SoundB
   /** Waits for ffmpeg, and kills it when that takes too long altogether. */
   const awaited = async <T>(what: Promise<T>): Promise<T> => {
     const startMs = performance.now()
-    const timer = setTimeout(() => {
-      run.timedOut = true
-      child.kill('SIGKILL')
-    }, leftMs)
+    const timer = setTimeout(end, leftMs, 'time')
     try {
       return await what
     } finally {
@@ -96,16 +112,32 @@ async function* readFfmpeg(child: Child, path: string, timeoutS: number): SoundB
     }
     await awaited(ended)
   } finally {
+    clearInterval(watch)
     child.kill('SIGKILL')
   }
-  if (run.timedOut)
-    throw new InputError('unreadable', `ffmpeg was not done after ${timeoutS} s`, 'cut the clip shorter')
+  if (run.ended !== null) throw endedError(run.ended, timeoutS)
   if (run.wasKilled) throw new InputError('unreadable', 'ffmpeg was stopped from outside', 'try again')
   const last = au.rest()
   // Its lines begin with the name, which the caller knows, or which is a passing file's.
-  const talk = run.talk.replaceAll(`file:${path}: `, '')
+  const talk = withoutPictures(run.talk.replaceAll(`file:${path}: `, ''))
   if (!heard && !last?.channels[0]?.length) throw explain(talk)
   yield { ...last!, notes: notesOf({ ...run, talk }) }
+}
+
+function endedError(why: 'time' | 'memory', timeoutS: number): InputError {
+  return why === 'time'
+    ? new InputError('unreadable', `ffmpeg was not done after ${timeoutS} s`, 'cut the clip shorter')
+    : new InputError(
+        'unreadable',
+        `is damaged: ffmpeg takes more than ${FFMPEG_MEMORY_MB} MB of memory for it`,
+        'copy it from the phone again',
+      )
+}
+
+/** Its lines without those on what it was told not to open. */
+function withoutPictures(talk: string): string {
+  const lines = talk.split('\n')
+  return lines.filter((line) => !/not on whitelist|Last message repeated/.test(line)).join('\n')
 }
 
 function notesOf({ talk, failed }: Pick<Run, 'talk' | 'failed'>): DecodeNote[] {
@@ -122,6 +154,12 @@ function notesOf({ talk, failed }: Pick<Run, 'talk' | 'failed'>): DecodeNote[] {
 function explain(talk: string): InputError {
   if (/matches no streams/.test(talk)) return noTrackError()
   if (/moov atom not found/.test(talk)) return noIndexError()
+  if (/error while opening decoder/i.test(talk))
+    return new InputError(
+      'unsupported-format',
+      'its sound is in a format that is not read',
+      'record it as M4A or WAV',
+    )
   if (/Invalid data found when processing input/.test(talk) && !/Error while/.test(talk)) {
     return new InputError(
       'unsupported-format',

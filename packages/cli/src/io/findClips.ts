@@ -5,6 +5,7 @@ import { InputError } from '@everyrev/core'
 import { glob, isDynamicPattern } from 'tinyglobby'
 import { FileError } from '../exit.js'
 import { byName } from '../grade/order.js'
+import { notFileError } from './regularFile.js'
 
 export interface FoundClip {
   /** Absolute. */
@@ -16,7 +17,7 @@ export interface FoundClip {
 export interface Found {
   /** Each file once, by name. */
   readonly clips: readonly FoundClip[]
-  /** Files in the folders that do not have a clip's ending. */
+  /** What lies in the folders and is no clip by its ending, or no file at all but a pipe, socket or device. */
   readonly passedOver: number
 }
 
@@ -51,9 +52,9 @@ export async function findClips(
       const stats = await statOf(name)
       const isFolder = stats?.isDirectory() === true
       // A pipe or a device would be waited for.
-      if (!isFolder && !stats?.isFile()) throw new FileError(name, unreadable('is not a file', 'name a clip'))
+      if (!isFolder && !stats?.isFile()) throw new FileError(name, notFileError())
       const inside = isFolder ? await filesIn(name, recursive) : [name]
-      const clips = isFolder ? inside.filter(hasClipEnding) : inside
+      const clips = isFolder ? await files(inside.filter(hasClipEnding)) : inside
       passedOver += inside.length - clips.length
       if (clips.length === 0 && named[0] === path)
         throw new FileError(path, await emptyError(path, recursive))
@@ -64,6 +65,12 @@ export async function findClips(
     }
   }
   return { clips: [...found.values()].sort((a, b) => byName(a.file, b.file)), passedOver }
+}
+
+/** Those that are files behind their links; what leads nowhere stays, so that it is told. */
+async function files(names: readonly string[]): Promise<string[]> {
+  const all = await Promise.all(names.map((name) => stat(name).catch(() => undefined)))
+  return names.filter((_, i) => all[i]?.isFile() !== false)
 }
 
 /** What a pattern fits; folders count as if they had been named. */
@@ -90,7 +97,7 @@ async function filesIn(folder: string, recursive: boolean): Promise<string[]> {
 }
 
 async function emptyError(folder: string, recursive: boolean): Promise<InputError> {
-  const deeper = recursive ? 0 : (await filesIn(folder, true)).filter(hasClipEnding).length
+  const deeper = recursive ? 0 : (await files((await filesIn(folder, true)).filter(hasClipEnding))).length
   return deeper > 0
     ? unreadable(`holds no clip itself, but its folders hold ${deeper}`, 'add --recursive')
     : unreadable('holds no sound or video file', 'name the folder your clips are in')

@@ -1,18 +1,40 @@
+import type { Stats } from 'node:fs'
 import { access, constants, realpath, stat } from 'node:fs/promises'
-import { dirname, resolve } from 'node:path'
+import { basename, dirname, join, resolve } from 'node:path'
 import { InputError } from '@everyrev/core'
 import { FileError } from '../exit.js'
+import { holdsMore } from './holdsMore.js'
+
+/** Where a file goes that the user named. */
+export interface Place {
+  /** As it was named. */
+  readonly name: string
+  /** Absolute, links followed. */
+  readonly path: string
+  /** Whether there is a file of that name already. */
+  readonly isThere: boolean
+}
+
+/** A file that must not be written over, and what it is, as in "the clip" or "--csv". */
+export interface Taken {
+  readonly path: string
+  readonly is: string
+}
 
 /**
  * Where to write a file that the user named, found before the work begins, so that hours are not lost to a slip.
  *
- * @returns absolute, links followed
- * @throws {FileError} when the folder is missing or may not be written to, or the name belongs to something else than a file
+ * @param taken files that it must not be
+ * @throws {FileError} when the folder is missing or may not be written to, the name belongs to something else than a file, or
+ *   to a recording, a tuning log or one of `taken`
  */
-export async function placeForFile(name: string): Promise<string> {
-  const path = await realpath(name).catch(() => resolve(name))
+export async function placeForFile(name: string, taken: readonly Taken[] = []): Promise<Place> {
+  const path = await realPlace(name)
   const stats = await stat(path).catch(() => undefined)
   if (stats && !stats.isFile()) throw refused(name, 'is there and is not a file', 'choose another name')
+  for (const { path: other, is } of taken)
+    if ((await realPlace(other)) === path || (await sameFile(stats, other)))
+      throw refused(name, `is also named as ${is}`, 'give each a file of its own')
   const folder = dirname(path)
   if (!(await stat(folder).catch(() => undefined))?.isDirectory()) {
     throw refused(name, 'the folder for it does not exist', 'make the folder first, or choose another')
@@ -20,7 +42,34 @@ export async function placeForFile(name: string): Promise<string> {
   await access(folder, constants.W_OK).catch(() => {
     throw refused(name, 'the folder may not be written to', 'choose another')
   })
-  return path
+  if (stats) await mayBeReplaced(name, path, stats)
+  return { name, path, isThere: stats !== undefined }
+}
+
+/** A file is replaced by renaming, which asks the folder alone; its own permissions are asked here. */
+async function mayBeReplaced(name: string, path: string, stats: Stats): Promise<void> {
+  const isReadOnly = (stats.mode & 0o222) === 0
+  const mayWrite = await access(path, constants.W_OK).then(
+    () => !isReadOnly,
+    () => false,
+  )
+  if (!mayWrite) throw refused(name, 'is there and may not be written to', 'choose another name')
+  const what = await holdsMore(path).catch(() => null)
+  if (what !== null) throw refused(name, `is there and is ${what}`, 'choose another name')
+}
+
+/** Links followed, also those on the way to a file that is not there yet. */
+async function realPlace(name: string): Promise<string> {
+  const path = resolve(name)
+  return realpath(path).catch(async () =>
+    join(await realpath(dirname(path)).catch(() => dirname(path)), basename(path)),
+  )
+}
+
+/** The same file under two names: hard links, or a disk on which capitals do not count. */
+async function sameFile(stats: Stats | undefined, other: string): Promise<boolean> {
+  const found = await stat(other).catch(() => undefined)
+  return stats !== undefined && found?.ino === stats.ino && found.dev === stats.dev
 }
 
 function refused(name: string, message: string, hint: string): FileError {

@@ -1,5 +1,5 @@
 import { decodeWav, InputError, isWav, type Recording, toRecording } from '@everyrev/core'
-import { cutAfter, gather, inBlocks, type SoundBlocks, started } from './blocks.js'
+import { cutAfter, gated, gather, inBlocks, type SoundBlocks, started } from './blocks.js'
 import { DECODE_TIMEOUT_S, MAX_DURATION_S, SMALL_BYTES, WHOLE_WAV_BYTES } from './constants.js'
 import { recognise } from './recognise.js'
 import { needsFfmpegError, notSoundError, notSoundOrVideoError } from './refusals.js'
@@ -10,8 +10,12 @@ export interface ReadClipOptions {
   readonly ffmpeg?: boolean | string
   /** A decoder that has not finished by then is stopped, in seconds. */
   readonly timeoutS?: number
+  /** Memory a built-in decoder may take, MB; less where several work at a time. */
+  readonly memoryMb?: number | undefined
   /** What comes later than this, in seconds, is left out and hardly takes memory; four hours by default, which is the most. */
-  readonly maxDurationS?: number
+  readonly maxDurationS?: number | undefined
+  /** Pipes and devices are refused, unopened; as for what lies in a folder that nobody looked through. */
+  readonly filesOnly?: boolean | undefined
   /** Read for `-`; the process's own by default. */
   readonly stdin?: ByteStream
 }
@@ -29,7 +33,7 @@ type Way = () => Promise<SoundBlocks | undefined>
  * @throws {InputError} any of its codes; messages leave out the name, which the caller knows
  */
 export async function openSound(pathOrDash: string, options: ReadClipOptions = {}): Promise<SoundBlocks> {
-  const source = await openClip(pathOrDash, options.stdin ?? process.stdin)
+  const source = await openClip(pathOrDash, options.stdin ?? process.stdin, options.filesOnly)
   const maxDurationS = options.maxDurationS ?? MAX_DURATION_S
   try {
     const blocks = await decodeSource(source, options, maxDurationS)
@@ -81,7 +85,7 @@ async function decodeSource(
   if (decoder === undefined) return firstOf([viaFfmpeg, refuse(needsFfmpegError(found.name))])
   const builtIn: Way = async () => {
     const { decodeBuiltIn } = await import('./builtIn.js')
-    return inBlocks(await decodeBuiltIn(await source.bytes(), decoder, timeoutS))
+    return inBlocks(await decodeBuiltIn(await source.bytes(), decoder, timeoutS, options.memoryMb))
   }
   return firstOf(source.sizeBytes <= SMALL_BYTES ? [builtIn, viaFfmpeg] : [viaFfmpeg, builtIn])
 }
@@ -92,7 +96,7 @@ async function firstOf(ways: readonly Way[]): Promise<SoundBlocks> {
   for (const way of ways) {
     try {
       const blocks = await way()
-      if (blocks !== undefined) return await started(blocks)
+      if (blocks !== undefined) return await started(gated(blocks))
     } catch (error) {
       if (!(error instanceof InputError)) throw error
       refusals.push(error)

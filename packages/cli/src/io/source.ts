@@ -1,10 +1,11 @@
-import { open, readFile, stat } from 'node:fs/promises'
+import { readFile, stat } from 'node:fs/promises'
 import { resolve } from 'node:path'
 import { InputError, isWav } from '@everyrev/core'
 import { HEAD_BYTES, HELD_BYTES, MAX_BYTES } from './constants.js'
 import { readPipe } from './pipe.js'
 import { recognise } from './recognise.js'
 import { notSoundOrVideoError } from './refusals.js'
+import { notFileError, openRegular } from './regularFile.js'
 import { openSpool, type Spool } from './spool.js'
 
 /** A clip that has been opened: its first bytes are there, the rest on demand. */
@@ -22,13 +23,17 @@ export interface ClipSource {
 export type ByteStream = AsyncIterable<Uint8Array> & { readonly isTTY?: boolean }
 
 /**
- * Opens a clip by path, or standard input for `-`. What comes through a pipe or from a device is kept in memory when it is
+ * Opens a clip by path, or standard input for `-`. With `filesOnly`, pipes and devices are refused unopened. What comes through a pipe or from a device is kept in memory when it is
  * small and in a temporary file when it is not; when its first bytes are no clip's, the rest is not read.
  *
  * @throws {InputError} `unreadable` for what is missing, forbidden, a directory or too large; `no-samples` when empty;
  *   `unsupported-format` for a stream that is no sound
  */
-export async function openClip(pathOrDash: string, stdin: ByteStream): Promise<ClipSource> {
+export async function openClip(
+  pathOrDash: string,
+  stdin: ByteStream,
+  filesOnly = false,
+): Promise<ClipSource> {
   try {
     if (pathOrDash === '-') {
       if (!stdin.isTTY) return await streamSource(stdin)
@@ -37,6 +42,7 @@ export async function openClip(pathOrDash: string, stdin: ByteStream): Promise<C
     const stats = await stat(pathOrDash)
     if (stats.isDirectory()) throw new InputError('unreadable', 'is a directory, not a clip', 'name one file')
     if (stats.isFile()) return await fileSource(resolve(pathOrDash), stats.size)
+    if (filesOnly) throw notFileError()
     return await streamSource(readPipe(pathOrDash, stats.isFIFO()))
   } catch (error) {
     throw asInputError(error)
@@ -44,7 +50,7 @@ export async function openClip(pathOrDash: string, stdin: ByteStream): Promise<C
 }
 
 async function fileSource(path: string, sizeBytes: number): Promise<ClipSource> {
-  const file = await open(path)
+  const file = await openRegular(path)
   try {
     const head = new Uint8Array(Math.min(HEAD_BYTES, sizeBytes))
     const { bytesRead } = await file.read(head, 0, head.length, 0)

@@ -1,6 +1,7 @@
 import { EventEmitter, on } from 'node:events'
+import { realpathSync, type Stats } from 'node:fs'
 import { stat } from 'node:fs/promises'
-import { basename, resolve } from 'node:path'
+import { basename, dirname, resolve } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
 import { watch } from 'chokidar'
 import { type FoundClip, hasClipEnding } from './findClips.js'
@@ -32,9 +33,7 @@ export async function* watchClips(
   const named = new Set(paths.map((path) => resolve(path)))
   const watcher = watch([...paths], {
     ...(recursive ? {} : { depth: 0 }),
-    ignored: (path, stats) =>
-      !named.has(resolve(path)) &&
-      (basename(path).startsWith('.') || (stats?.isFile() === true && !hasClipEnding(path))),
+    ignored: (path, stats) => !named.has(resolve(path)) && isPassedOver(path, stats),
     awaitWriteFinish: { stabilityThreshold: STILL_MS, pollInterval: LOOK_MS },
   })
   let ready = false
@@ -54,6 +53,27 @@ export async function* watchClips(
     if (!signal.aborted) throw error
   } finally {
     await watcher.close()
+  }
+}
+
+/** @param stats of what a link leads to; undefined while only the name is known */
+function isPassedOver(path: string, stats: Stats | undefined): boolean {
+  if (basename(path).startsWith('.')) return true
+  if (stats === undefined) return false
+  return stats.isDirectory() ? leadsBack(path) : !(stats.isFile() && hasClipEnding(path))
+}
+
+/** Whether a folder is, by a link, one that it lies in: walking into it would never end. */
+function leadsBack(folder: string): boolean {
+  try {
+    const real = realpathSync(folder)
+    for (let above = resolve(folder); above !== dirname(above); ) {
+      above = dirname(above)
+      if (realpathSync(above) === real) return true
+    }
+    return false
+  } catch {
+    return true // too many links, or gone meanwhile
   }
 }
 

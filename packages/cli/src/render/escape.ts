@@ -1,11 +1,12 @@
-// Control characters, and the marks that turn the writing direction round: a file name must not steer a terminal.
-// biome-ignore lint/suspicious/noControlCharactersInRegex: finding control characters is the purpose
-const UNSAFE = /[\u0000-\u001f\u007f-\u009f\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]|\p{Surrogate}/gu
+// Control characters, line and paragraph separators, lone halves of characters, and what Unicode calls format characters: marks
+// that turn the writing direction round (U+061C, U+200E, U+202A to U+202E, U+2066 to U+2069) and others that nobody sees.
+const UNSAFE = /[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Cs}]/gu
 
-/** Text safe to print on one line of a terminal: every unsafe character becomes `\xNN` or `\uNNNN`. */
+/** Text safe to print on one line of a terminal: every unsafe character becomes `\xNN`, `\uNNNN` or `\u{NNNNN}`. */
 export function escapeControls(text: string): string {
   return text.replace(UNSAFE, (c) => {
-    const code = c.charCodeAt(0)
+    const code = c.codePointAt(0)!
+    if (code > 0xffff) return `\\u{${hex(code, 5)}}`
     return code < 0x100 ? `\\x${hex(code, 2)}` : `\\u${hex(code, 4)}`
   })
 }
@@ -17,7 +18,7 @@ export function escapeControls(text: string): string {
  */
 export function safeJson(value: unknown, indent = 2): string {
   return JSON.stringify(value, null, indent).replace(UNSAFE, (c) =>
-    c === '\n' ? c : `\\u${hex(c.charCodeAt(0), 4)}`,
+    c === '\n' ? c : Array.from({ length: c.length }, (_, i) => `\\u${hex(c.charCodeAt(i), 4)}`).join(''),
   )
 }
 

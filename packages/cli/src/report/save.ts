@@ -1,5 +1,5 @@
-import { writeAtomically } from '../io/atomicFile.js'
-import { placeForFile } from '../io/placeForFile.js'
+import { type Place, placeForFile, type Taken } from '../io/placeForFile.js'
+import { type Output, writeFiles } from '../io/writeFiles.js'
 import { htmlDocument, type PageParts } from '../web/document.js'
 
 /** Where a command was asked to write a page or picture. */
@@ -18,30 +18,52 @@ export interface ReportMakers {
 
 /** Puts a report into files. */
 export interface ReportWriter {
+  /** Where they go. */
+  readonly places: readonly Place[]
+  /** The files as {@link writeFiles} takes them, those of `places` that pass. */
+  outputs(makers: ReportMakers, passes?: (place: Place) => boolean): Output[]
+  /** Writes all of them. @throws {FileError} as {@link writeFiles} */
   write(makers: ReportMakers): Promise<void>
 }
 
 /**
  * Finds the places of the files before the work begins.
  *
+ * @param taken files that none of them may be
  * @returns null when no file is asked for
  * @throws {FileError} when one cannot be written there
  */
-export async function reportWriter(files: ReportFiles): Promise<ReportWriter | null> {
-  const { html, svg, png } = files
-  if (html === undefined && svg === undefined && png === undefined) return null
-  const place = async (name: string | undefined) => (name === undefined ? null : placeForFile(name))
-  const [htmlPath, svgPath, pngPath] = [await place(html), await place(svg), await place(png)]
+export async function reportWriter(
+  files: ReportFiles,
+  taken: readonly Taken[] = [],
+): Promise<ReportWriter | null> {
+  const named = Object.entries(files) as [keyof ReportFiles, string][]
+  const places = new Map<keyof ReportFiles, Place>()
+  const others = [...taken]
+  for (const [kind, name] of named) {
+    const place = await placeForFile(name, others)
+    places.set(kind, place)
+    others.push({ path: place.path, is: `--${kind}` })
+  }
+  if (places.size === 0) return null
+  const outputs: ReportWriter['outputs'] = ({ page, picture }, passes = () => true) => {
+    let drawn: Promise<string> | undefined
+    const draw = () => {
+      drawn ??= picture()
+      return drawn
+    }
+    const makers: Record<keyof ReportFiles, (name: string) => Promise<string | Uint8Array>> = {
+      html: async () => htmlDocument(await page()),
+      svg: draw,
+      png: async (name) => (await import('./png.js')).toPng(await draw(), name),
+    }
+    return [...places]
+      .filter(([, place]) => passes(place))
+      .map(([kind, place]) => ({ place, make: () => makers[kind](place.name) }))
+  }
   return {
-    async write({ page, picture }) {
-      if (htmlPath) await writeAtomically(htmlPath, await htmlDocument(await page()))
-      if (!svgPath && !pngPath) return
-      const drawn = await picture()
-      if (svgPath) await writeAtomically(svgPath, drawn)
-      if (pngPath) {
-        const { toPng } = await import('./png.js')
-        await writeAtomically(pngPath, toPng(drawn, png!))
-      }
-    },
+    places: [...places.values()],
+    outputs,
+    write: (makers) => writeFiles(outputs(makers)),
   }
 }

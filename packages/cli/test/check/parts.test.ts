@@ -8,7 +8,7 @@ import { wrap } from '../../src/render/wrap.js'
 import { describeError } from '../../src/report.js'
 
 // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what must not be there
-const CONTROL = /[\u0000-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/
+const CONTROL = /[\u0000-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\u00ad\ufeff]/
 
 /** Names rich in what must not reach a terminal: controls, direction marks, halves of surrogate pairs. */
 const wildName = fc
@@ -26,6 +26,14 @@ describe('escapeControls', () => {
   it('leaves plain names alone and shows what is hidden', () => {
     expect(escapeControls('Gemüse-Fahrt 日本 🚲.m4a')).toBe('Gemüse-Fahrt 日本 🚲.m4a')
     expect(escapeControls('a\u001b[2Jb\u202egnp\n')).toBe('a\\x1b[2Jb\\u202egnp\\x0a')
+  })
+
+  it('shows every mark that turns the writing direction (Unicode Standard Annex 9, table 4), and hidden tags', () => {
+    for (const mark of '\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069')
+      expect(escapeControls(mark)).toBe(`\\u${mark.charCodeAt(0).toString(16).padStart(4, '0')}`)
+    expect(escapeControls('a\u{e0041}b')).toBe('a\\u{e0041}b')
+    expect(safeJson('\u{e0041}', 0)).toBe('"\\udb40\\udc41"')
+    expect(JSON.parse(safeJson('\u{e0041}'))).toBe('\u{e0041}')
   })
 
   it('lets no control character through, whatever the name', () => {

@@ -43,8 +43,8 @@ describe('damaged files', () => {
       { told: 'two\nlines' },
       { told: '\u001b[31m' },
       { isBug: true },
-      { peakMb: 1e5 },
-      { tookS: 99 },
+      { peakMb: 501 },
+      { tookS: 21 },
     ])
       expect(wrongWith({ ...fine, ...change }), JSON.stringify(change)).not.toBeNull()
     expect(wrongWithProgram({ code: 2, stderr: 'everyrev: a.wav: is empty\n', tookS: 1 })).toBeNull()

@@ -9,6 +9,7 @@ import {
   parseDocument,
   type YAMLError,
 } from 'yaml'
+import { checkFigures } from './checkFigures.js'
 import { LogError } from './logError.js'
 import { LOG_SCHEMA, type LogFile } from './logSchema.js'
 import { type Seal, splitSeal } from './seal.js'
@@ -44,6 +45,7 @@ export function parseLog(text: string): ParsedLog {
   const result = v.safeParse(LOG_SCHEMA, toPlain(document))
   if (!result.success) throw schemaError(result.issues, placeOf)
   const parsed: ParsedLog = { document, file: result.output, seal, placeOf }
+  checkFigures(parsed)
   checkNumbers(parsed)
   checkSeal(parsed, text)
   return parsed
@@ -61,6 +63,8 @@ function toPlain(document: Document.Parsed): unknown {
 
 function yamlError(error: YAMLError, lines: LineCounter): LogError {
   const { line, col } = lines.linePos(error.pos[0])
+  if (/call stack/i.test(error.message))
+    return new LogError(line, col, 'lists within lists go on deeper than a log ever does', HINT)
   const message = error.message.replace(/\s+/g, ' ').trim()
   return new LogError(line, col, `not readable as YAML: ${message}`, HINT)
 }

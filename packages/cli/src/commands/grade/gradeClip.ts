@@ -25,6 +25,10 @@ export interface GradeTools {
   readonly cache: GradeCache | null
   readonly groupBy: GroupBy | null
   readonly expectRpm: readonly [number, number] | undefined
+  /** Most memory a clip's decoder may take, MB. */
+  readonly memoryMb: number
+  /** Ends the reading of a clip when the run is stopped. */
+  readonly signal: AbortSignal
   /** Told the first time an answer cannot be kept. */
   readonly onCacheError: (error: unknown) => void
 }
@@ -35,10 +39,11 @@ export async function gradeClip(clip: FoundClip, tools: GradeTools): Promise<Gra
   const group = tools.groupBy?.(file) ?? null
   const before = await stat(path).catch(() => undefined)
   // Where the file cannot be read, listening to it says why.
-  const hash = tools.cache ? await contentHash(path).catch(() => undefined) : undefined
+  const hash = tools.cache ? await contentHash(path, tools.signal).catch(() => undefined) : undefined
   const kept = hash && (await tools.cache?.get(hash))
   if (kept) return { row: rowOf(file, group, kept), check: kept, told: null, fromCache: true }
 
+  tools.signal.throwIfAborted()
   const answer = await listenTo(clip, tools)
   if ('refusal' in answer) {
     return { row: refusedRow(file, group, answer.refusal), check: null, told: answer.told, fromCache: false }
@@ -50,9 +55,12 @@ export async function gradeClip(clip: FoundClip, tools: GradeTools): Promise<Gra
   return { row: rowOf(file, group, check), check, told: null, fromCache: false }
 }
 
-async function listenTo({ path, file }: FoundClip, { pool, expectRpm }: GradeTools): Promise<ClipAnswer> {
+async function listenTo(
+  { path, file }: FoundClip,
+  { pool, expectRpm, memoryMb }: GradeTools,
+): Promise<ClipAnswer> {
   try {
-    return await pool.listen(expectRpm ? { path, file, expectRpm } : { path, file })
+    return await pool.listen({ path, file, memoryMb, ...(expectRpm && { expectRpm }) })
   } catch (error) {
     if (!(error instanceof Error)) throw error
     const { message, hint } = explain(error)

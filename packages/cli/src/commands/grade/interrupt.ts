@@ -1,7 +1,7 @@
 import { EXIT, type ExitCode } from '../../exit.js'
 
 export interface Interrupt {
-  /** Aborted by the first Ctrl-C, by a request to end, or when nobody reads standard output any more. */
+  /** Aborted by the first Ctrl-C, by a request to end, when the terminal goes, or when standard output fails. */
   readonly signal: AbortSignal
   /** What the program then ends with. */
   code(): ExitCode
@@ -21,12 +21,13 @@ export function onInterrupt(): Interrupt {
   }
   const onSigint = stop(EXIT.interrupted)
   const onSigterm = stop(EXIT.terminated)
-  const onHangUp = stop(EXIT.done)
+  const onSighup = stop(EXIT.hungUp)
+  const onUnread = stop(EXIT.usage)
   const release = () => {
-    process.off('SIGINT', onSigint).off('SIGTERM', onSigterm)
-    process.stdout.off('error', onHangUp)
+    process.off('SIGINT', onSigint).off('SIGTERM', onSigterm).off('SIGHUP', onSighup)
+    process.stdout.off('error', onUnread)
   }
-  process.on('SIGINT', onSigint).on('SIGTERM', onSigterm)
-  process.stdout.on('error', onHangUp)
+  process.on('SIGINT', onSigint).on('SIGTERM', onSigterm).on('SIGHUP', onSighup)
+  process.stdout.on('error', onUnread)
   return { signal: controller.signal, code: () => code, release }
 }

@@ -5,11 +5,15 @@ import { EXIT, type ExitCode, FileError } from '../../exit.js'
 import { type GroupBy, parseGroupBy } from '../../grade/groups.js'
 import { type GradeRow, isMeasured } from '../../grade/row.js'
 import { buildPrint } from '../../io/buildPrint.js'
+import { findCacheFolder } from '../../io/cacheFolder.js'
 import { openPool } from '../../io/clipPool.js'
-import { findClips } from '../../io/findClips.js'
-import { cacheFolder, openGradeCache } from '../../io/gradeCache.js'
+import { type Found, findClips } from '../../io/findClips.js'
+import { openGradeCache } from '../../io/gradeCache.js'
+import { planMemory } from '../../io/memoryPlan.js'
 import { placeForFile } from '../../io/placeForFile.js'
 import { type ClipEvent, watchClips } from '../../io/watchClips.js'
+import { writeError } from '../../io/writeError.js'
+import { escapeControls } from '../../render/escape.js'
 import { describeError } from '../../report.js'
 import { openReport } from '../reportOptions.js'
 import { type GradeTools, gradeClip } from './gradeClip.js'
@@ -28,22 +32,29 @@ import { startShow } from './show.js'
 export async function grade(paths: readonly string[], options: GradeOptions): Promise<ExitCode> {
   const groupBy = readGroupBy(options.groupBy)
   const recursive = options.recursive === true
-  const found = options.watch ? await watchable(paths) : await findClips(paths, { recursive })
-  const csvPath = options.csv === undefined ? null : await placeForFile(options.csv)
-  const report = await openReport(options)
+  const found = options.watch ? await watchable(paths, recursive) : await findClips(paths, { recursive })
+  const clips = found.clips.map(({ path }) => ({ path, is: 'a clip' }))
+  const csv = options.csv === undefined ? null : await placeForFile(options.csv, clips)
+  const report = await openReport(options, csv ? [...clips, { path: csv.path, is: '--csv' }] : clips)
   const stop = onInterrupt()
   const total = options.watch ? undefined : found.clips.length
   const progress = startGradeProgress(process.stderr, options.progress, total)
-  const pool = openPool(options.jobs)
+  const plan = planMemory(options.jobs)
+  if (plan.jobs < options.jobs)
+    progress.say(`everyrev: ${plan.jobs} clips at a time, not ${options.jobs}: memory is enough for no more`)
+  const pool = openPool(plan.jobs)
   stop.signal.addEventListener('abort', () => pool.close())
   const tools: GradeTools = {
     pool,
     groupBy,
     expectRpm: options.expectRpm,
+    memoryMb: plan.decoderMb,
+    signal: stop.signal,
     ...(await cacheOf(options, progress)),
   }
   const rows = new Map<string, GradeRow>()
-  const show = startShow(rows, { ...options, csvPath, report, passedOver: found.passedOver })
+  const shown = { ...options, csv, report, passedOver: found.passedOver, expected: found.clips.length }
+  const show = startShow(rows, shown, (line) => progress.say(line))
 
   const latest = new Map<string, number>()
   const gradeNext = async ({ clip, gone }: ClipEvent) => {
@@ -66,7 +77,7 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
     ? watchClips(paths, { recursive, signal: stop.signal })
     : found.clips.map((clip): ClipEvent => ({ clip, gone: false }))
   try {
-    await pMap(source, gradeNext, { concurrency: options.jobs, signal: stop.signal })
+    await pMap(source, gradeNext, { concurrency: plan.jobs, signal: stop.signal })
   } catch (error) {
     if (!stop.signal.aborted) throw error
   } finally {
@@ -74,10 +85,10 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
     stop.release()
     await pool.close()
   }
-  await show.end()
+  await show.end(stop.signal.aborted)
   const code = [...rows.values()].every(isMeasured) ? EXIT.done : EXIT.notJudged
   if (!stop.signal.aborted || options.watch) return code
-  const goOn = options.cache ? '; the next run goes on from there' : ''
+  const goOn = tools.cache ? '; the next run goes on from there' : ''
   process.stderr.write(`everyrev: stopped with ${rows.size} of ${total} files done${goOn}\n`)
   return stop.code()
 }
@@ -95,27 +106,36 @@ function readGroupBy(text: string | undefined): GroupBy | null {
   }
 }
 
-/** Folders and files to watch: they must be there, and patterns cannot be followed. */
-async function watchable(paths: readonly string[]) {
+/** Folders and files to watch, and the clips there at the start: they must be there, and patterns cannot be followed. */
+async function watchable(paths: readonly string[], recursive: boolean): Promise<Found> {
   for (const path of paths) {
     const isThere = await stat(path).catch(() => undefined)
     if (isThere) continue
     const hint = '--watch takes folders and files, not patterns'
     throw new FileError(path, new InputError('unreadable', 'there is no such file or folder', hint))
   }
-  return { clips: [], passedOver: 0 }
+  const found = await Promise.all(paths.map((path) => findClips([path], { recursive }).catch(() => null)))
+  // A folder that is still empty is no error here.
+  return { clips: found.flatMap((one) => one?.clips ?? []), passedOver: 0 }
 }
 
 async function cacheOf(
   options: GradeOptions,
   progress: GradeProgress,
 ): Promise<Pick<GradeTools, 'cache' | 'onCacheError'>> {
+  const none = { cache: null, onCacheError: () => {} }
+  if (!options.cache) return none
+  const found = await findCacheFolder()
+  if ('none' in found) {
+    progress.say(`everyrev: no cache, so nothing is kept: ${escapeControls(found.none)}`)
+    return none
+  }
   let isTold = false
   const onCacheError = (error: unknown) => {
-    if (!isTold) progress.say(`${describeError(new FileError(cacheFolder(), error))}; nothing is kept`)
+    if (!isTold)
+      progress.say(`${describeError(new FileError(found.folder, writeError(error)))}; nothing is kept`)
     isTold = true
   }
-  if (!options.cache) return { cache: null, onCacheError }
   const { expectRpm = null } = options
-  return { cache: openGradeCache(cacheFolder(), await buildPrint(), { expectRpm }), onCacheError }
+  return { cache: openGradeCache(found.folder, await buildPrint(), { expectRpm }), onCacheError }
 }

@@ -2,8 +2,9 @@ import { type Group, groupRows } from '../../grade/groups.js'
 import { type SortKey, sortRows } from '../../grade/order.js'
 import type { GradeRow } from '../../grade/row.js'
 import { type StripSegment, stripSegments } from '../../grade/stripSegments.js'
-import { writeAtomically } from '../../io/atomicFile.js'
-import { safeJson } from '../../render/escape.js'
+import type { Place } from '../../io/placeForFile.js'
+import { type Output, writeFiles } from '../../io/writeFiles.js'
+import { escapeControls, safeJson } from '../../render/escape.js'
 import { gradeCsv } from '../../render/gradeCsv.js'
 import { gradeJson, groupJson } from '../../render/gradeJson.js'
 import { gradeSummary } from '../../render/gradeSummary.js'
@@ -12,6 +13,7 @@ import { gradeLine } from '../../render/gradeWords.js'
 import { groupText } from '../../render/groupText.js'
 import { wrap } from '../../render/wrap.js'
 import type { ReportWriter } from '../../report/save.js'
+import { describeError } from '../../report.js'
 import { terminalStyle } from '../terminalStyle.js'
 import type { GradedClip } from './gradeClip.js'
 
@@ -20,11 +22,13 @@ export interface ShowOptions {
   readonly json?: true
   readonly watch?: true
   readonly groupBy?: string
-  /** Absolute; null for none. */
-  readonly csvPath: string | null
+  /** null for none. */
+  readonly csv: Place | null
   /** null for none. */
   readonly report: ReportWriter | null
   readonly passedOver: number
+  /** Clips there are at the start. */
+  readonly expected: number
 }
 
 export interface Show {
@@ -32,8 +36,13 @@ export interface Show {
   clip(graded: GradedClip): Promise<void>
   /** A clip that was watched is gone. */
   gone(): Promise<void>
-  /** All are, or it was stopped. */
-  end(): Promise<void>
+  /**
+   * All are done, or it was stopped: shows the answer, then writes the files.
+   *
+   * @param isStopped before all were done: then files that are there already hold more, and stay
+   * @throws {FileError} about a file that cannot be written
+   */
+  end(isStopped: boolean): Promise<void>
 }
 
 /**
@@ -41,18 +50,25 @@ export interface Show {
  * CSV file after every clip while watching.
  *
  * @param rows filled by the caller; read when something is shown
+ * @param say  gets what should be known but does not stop the work
  */
-export function startShow(rows: ReadonlyMap<string, GradeRow>, options: ShowOptions): Show {
+export function startShow(
+  rows: ReadonlyMap<string, GradeRow>,
+  options: ShowOptions,
+  say: (line: string) => void,
+): Show {
   let fromCache = 0
   const strips = new Map<string, readonly StripSegment[]>()
-  let csvWritten = Promise.resolve()
+  const { csv } = options
   const sorted = () => sortRows(rows.values(), options.sort)
-  const writeCsv = () => {
-    const { csvPath } = options
-    if (csvPath === null) return csvWritten
-    // One after the other, so that the last one written is the latest.
-    csvWritten = csvWritten.then(() => writeAtomically(csvPath, gradeCsv(sorted())))
-    return csvWritten
+  const csvOutput = csv && { place: csv, make: () => gradeCsv(sorted()) }
+  const follow = csvOutput === null ? async () => {} : follower(csvOutput, say)
+  let expected = options.expected
+  let caughtUp = false
+  /** While watching, a file that is there holds more until all clips of the start are done again. */
+  const followCsv = async () => {
+    caughtUp ||= rows.size >= expected
+    if (caughtUp || !csv?.isThere) await follow()
   }
   return {
     async clip({ row, check, fromCache: isKept }) {
@@ -60,26 +76,52 @@ export function startShow(rows: ReadonlyMap<string, GradeRow>, options: ShowOpti
       if (options.report && check) strips.set(row.file, stripSegments(check.segments))
       if (options.json) print(safeJson(gradeJson(row, check), 0))
       else if (options.watch) print(gradeLine(row))
-      if (options.watch) await writeCsv()
+      if (options.watch) await followCsv()
     },
-    gone: writeCsv,
-    async end() {
-      await writeCsv()
+    async gone() {
+      expected--
+      await followCsv()
+    },
+    async end(isStopped) {
+      const isWhole = options.watch ? caughtUp : !isStopped
       const groups = options.groupBy === undefined ? [] : groupRows(rows.values())
       const aside = { fromCache, passedOver: options.passedOver }
-      await options.report?.write({
-        page: async () =>
-          (await import('../../report/pages/gradePage.js')).gradePage({
-            rows: sorted(),
-            groups,
-            strips,
-            ...aside,
-          }),
-        picture: async () => (await import('../../report/plots/gradeSheet.js')).gradeSheet(sorted()),
-      })
       if (options.json) for (const group of groups) print(safeJson(groupJson(group), 0))
       else if (rows.size > 0) print(tableText(sorted(), groups, aside))
+
+      const mayWrite = ({ isThere }: Place) => isWhole || (!isThere && rows.size > 0)
+      const page = async () =>
+        (await import('../../report/pages/gradePage.js')).gradePage({
+          rows: sorted(),
+          groups,
+          strips,
+          ...aside,
+        })
+      const picture = async () => (await import('../../report/plots/gradeSheet.js')).gradeSheet(sorted())
+      await writeFiles([
+        ...(csvOutput && mayWrite(csvOutput.place) ? [csvOutput] : []),
+        ...(options.report?.outputs({ page, picture }, mayWrite) ?? []),
+      ])
+      for (const place of [...(csv ? [csv] : []), ...(options.report?.places ?? [])])
+        if (!isWhole && place.isThere)
+          say(`everyrev: ${escapeControls(place.name)} stays as it was: not all is done`)
     },
+  }
+}
+
+/** Keeps a file up to date while clips come; one that cannot be written is told once and tried again. */
+function follower(output: Output, say: (line: string) => void): () => Promise<void> {
+  let written = Promise.resolve()
+  let isTold = false
+  return () => {
+    // One after the other, so that the last one written is the latest.
+    written = written
+      .then(() => writeFiles([output]))
+      .catch((error: unknown) => {
+        if (!isTold) say(describeError(error))
+        isTold = true
+      })
+    return written
   }
 }
 

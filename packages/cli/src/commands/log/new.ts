@@ -2,6 +2,7 @@ import { newLogText, parseLog, readLog } from '@everyrev/core/tuning'
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { createLogFile } from '../../io/logFile.js'
+import { escapeControls } from '../../render/escape.js'
 
 export interface NewOptions {
   readonly engine: string
@@ -34,8 +35,9 @@ export async function newLog(file: string, options: NewOptions): Promise<void> {
   const text = newLogText({ engine, settings } as Parameters<typeof newLogText>[0])
   readLog(text)
   await createLogFile(file, text)
+  const [name, engineName] = [file, String(parseLog(text).file.engine.name)].map(escapeControls)
   process.stdout.write(
-    `Started ${file} for ${parseLog(text).file.engine.name}.\nNext: ride it as it is, warm, and add that with everyrev log add ${file} --clip RIDE.m4a --head 170C --warm\n`,
+    `Started ${name} for ${engineName}.\nNext: ride it as it is, warm, and add that with everyrev log add ${name} --clip RIDE.m4a --head 170C --warm\n`,
   )
 }
 

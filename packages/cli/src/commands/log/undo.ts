@@ -1,5 +1,6 @@
 import { undoTrial } from '@everyrev/core/tuning'
 import { changeLogFile } from '../../io/logFile.js'
+import { escapeControls } from '../../render/escape.js'
 
 /** `log undo`: takes the last trial out of the count. */
 export async function undoLast(file: string): Promise<void> {
@@ -7,7 +8,8 @@ export async function undoLast(file: string): Promise<void> {
     const { text: after, number } = undoTrial(text)
     return { text: after, result: number }
   })
+  const name = escapeControls(file)
   process.stdout.write(
-    `Took trial ${number} back. It is kept in ${file} under “undone”; the file as it was is ${file}.bak.\n`,
+    `Took trial ${number} back. It is kept in ${name} under “undone”; the file as it was is ${name}.bak.\n`,
   )
 }

@@ -5,6 +5,7 @@ import { App } from './App.js'
 import { Desk } from './desk.js'
 import { embeddedText, packedScriptUrl, startHearing } from './hearing.js'
 import { openShelf } from './keep.js'
+import { showTextSafely } from './safeText.js'
 import { Store } from './state.js'
 
 const { worth, build } = embedded<PageFacts>('page-facts')
@@ -13,6 +14,7 @@ const LOST_HEARING =
   'The part of the page that hears has stopped, perhaps for want of memory: load the page again; what is kept stays.'
 
 async function start(): Promise<void> {
+  showTextSafely()
   const shelf = await openShelf()
   const store = new Store({
     ready: false,

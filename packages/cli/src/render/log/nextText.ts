@@ -1,4 +1,5 @@
 import { type Change, changeText, knobNamed, type Suggestion, wayWord } from '@everyrev/core/tuning'
+import { escapeControls } from '../escape.js'
 import { paragraphs } from '../paragraphs.js'
 import { wrap } from '../wrap.js'
 
@@ -83,7 +84,7 @@ function recordLines(s: Suggestion, file: string, width: number): string[] {
       `To record it: engine warm, same stretch, same speed, one throttle, phone mounted before you set off; two or three passes at least (${s.passes} would show a change of 5 points in four of five cases). Then:`,
       width,
     ),
-    `  everyrev log add ${file}${options} \\`,
+    `  everyrev log add ${escapeControls(file)}${options} \\`,
     `    --clip A.m4a --clip B.m4a --air 15C --head 175C --warm --pull same`,
   ]
 }
