@@ -41,7 +41,7 @@ export function rideHistory(seed: number, policy: Policy, rules: Rules, options:
   const next = seededRandom(seed * 7919 + 17)
   const normal = () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next())
   let values: Values = engine.start
-  let log: TuningLog = { engine: BUILD, trials: [], undone: 0 }
+  let log: TuningLog = { engine: BUILD, trials: [], undone: 0, unit: 'C' }
   const shortfall: number[] = []
   let unsafe = 0
   let hotTrials = 0
@@ -75,6 +75,8 @@ const BUILD: TuningLog['engine'] = {
   sprockets: null,
   rollOut: null,
   slip: 0,
+  flywheelMm: null,
+  notches: 5,
   headLimitC: COMMON_HEAD_LIMIT_C,
   limitIsMakers: false,
 }
@@ -119,6 +121,13 @@ function trialOf(
     headC: engine.headC(values) + headSdC * normal(),
     warm: true,
     pull: null,
+    pullFirst: null,
+    trouble: null,
+    runningIn: false,
+    underPull: null,
+    noise: null,
+    load: null,
+    weather: null,
     note: null,
     line: 0,
   }

@@ -1,0 +1,80 @@
+import { HEAD_MARGIN_C } from '../../workshop/heat.js'
+import { credibleHead } from '../heads.js'
+import type { History } from '../history.js'
+import type { Harm } from '../knobs.js'
+import { sameSetting } from '../setting.js'
+import type { Setting, Trial } from '../types.js'
+import { hottestAt, isContrary } from './heat.js'
+import { type Step, stepsBetween } from './steps.js'
+
+/** What the guard says of a setting somebody wants to ride next. */
+export interface Judgement {
+  readonly allowed: boolean
+  /** What it may do to the engine as it stands now; empty where nothing. */
+  readonly harms: readonly Harm[]
+  /** Hottest that the head may get there today, °C; null where nobody knows. */
+  readonly headC: number | null
+  readonly refused: Refusal | null
+}
+
+export type Refusal =
+  | 'troubled there'
+  | 'running in'
+  | 'heated before'
+  | 'effect unknown'
+  | 'no head'
+  | 'too hot'
+
+/**
+ * Judges a setting by what it does to the engine as it stands now, whoever suggests it and why.
+ *
+ * What relieves the engine, or can do it no harm, is allowed. What may lean, advance, tighten, load, take oil away or
+ * retard is allowed only where the head was read on the last ride, and stays clear of the margin of its limit by the
+ * hottest of what rides near it and the direction of every knob make of it. Nothing is allowed that is as harmful as a
+ * setting that made trouble, and nothing harmful while the engine is run in.
+ *
+ * @param history the log
+ * @param target  the whole setting that would be ridden
+ */
+export function judgeState(history: History, target: Setting): Judgement {
+  const { trials, engine } = history.log
+  const now = trials.at(-1)
+  const steps = now ? stepsBetween(now.setting, target) : []
+  const harmful = steps.filter((step) => step.harm !== null || isContrary(history, step))
+  const harms = [...new Set(harmful.map(({ harm }) => harm ?? 'unknown'))]
+  const headC = hottestAt(history, target)
+  const answer = (refused: Refusal | null): Judgement => ({
+    allowed: refused === null,
+    harms,
+    headC,
+    refused,
+  })
+  if (steps.length === 0) return answer(null)
+  if (troubledTrials(trials).some(({ setting }) => isAsHarmful(stepsBetween(setting, target))))
+    return answer('troubled there')
+  if (harmful.length === 0) return answer(null)
+  if (now!.runningIn) return answer('running in')
+  const ridden = trials.some(({ setting }) => sameSetting(setting, target))
+  if (!ridden && harmful.some((step) => isContrary(history, step))) return answer('heated before')
+  if (credibleHead(now!) === null) return answer('no head')
+  if (headC === null) return answer(harms.includes('unknown') ? 'effect unknown' : 'no head')
+  return answer(headC < engine.headLimitC - HEAD_MARGIN_C ? null : 'too hot')
+}
+
+/** Rides that seized, rattled or otherwise made trouble, but for those whose setting was ridden well once it was mended. */
+function troubledTrials(trials: readonly Trial[]): Trial[] {
+  return trials.filter(
+    ({ trouble, setting, number }) =>
+      trouble !== null &&
+      trouble.kind !== 'none' &&
+      !trials.some(
+        (t) =>
+          t.number > number && t.trouble?.kind === 'none' && isAsHarmful(stepsBetween(setting, t.setting)),
+      ),
+  )
+}
+
+/** True where nothing in the steps relieves the engine: it would stand there as before, or worse. */
+function isAsHarmful(steps: readonly Step[]): boolean {
+  return !steps.some(({ relieves }) => relieves)
+}
