@@ -3,6 +3,7 @@ import { degreesText, differenceText } from '../degrees.js'
 import type { SettingScore } from '../history.js'
 import type { TuningLog } from '../types.js'
 import type { Candidate } from './candidate.js'
+import { practicalFor } from './practical.js'
 import type { Link } from './response.js'
 import type { Standing } from './standing.js'
 
@@ -30,7 +31,7 @@ export function evidenceFor({ base, last, history }: Standing, candidate: Candid
     lines.push(
       `The air was ${differenceText(Math.abs(airNow - airThen), history.log.unit)} ${airNow > airThen ? 'warmer, which makes it richer and hotter' : 'colder, which makes it leaner'}: part of the difference is the weather.`,
     )
-  if (candidate) lines.push(responseText(candidate))
+  if (candidate) lines.push(responseText(candidate), ...practicalFor(candidate.change, history.log.engine))
   return lines
 }
 

@@ -6,6 +6,7 @@ import { type Candidate, candidateOf } from './candidate.js'
 import { evidenceFor } from './evidence.js'
 import { haltFor } from './halt.js'
 import { matches } from './matches.js'
+import { practicalFor } from './practical.js'
 import { passesFor } from './recording.js'
 import type { DoRule, Rules, TryRule } from './rules.js'
 import { type Features, featuresOf, type Standing, standingOf, unwritten } from './standing.js'
@@ -148,6 +149,9 @@ const GOES_BACK: readonly DoRule['do'][] = ['back', 'return', 'stop', 'leave']
 
 function toOther(rule: DoRule, standing: Standing): Suggestion {
   const evidence = evidenceFor(standing, null)
+  const keyBack = standing.back.flatMap((change) =>
+    change.knob === 'flywheel key' ? practicalFor(change, standing.history.log.engine) : [],
+  )
   const missing = rule.do === 'write-down' ? [`Not in the log: ${unwritten(standing).join(', ')}.`] : []
   return {
     ...common(
@@ -158,7 +162,7 @@ function toOther(rule: DoRule, standing: Standing): Suggestion {
     ),
     kind: rule.do,
     score: rule.weight,
-    evidence: [...evidence, ...missing],
+    evidence: [...evidence, ...missing, ...keyBack],
   }
 }
 
