@@ -61,12 +61,12 @@ export const KNOBS: readonly Knob[] = [
   knob('needle clip', ['clip', 'needle'], 'number', {
     units: NOTCHES,
     harm: ['leaner', null],
-    heatC: 15,
+    heatC: 12,
     ways: ['up', 'down'],
     range: [1, 9],
     halves: true,
   }),
-  knob('main jet', ['jet'], 'number', { ...LARGER, heatC: 10, range: [30, 300] }),
+  knob('main jet', ['jet'], 'number', { ...LARGER, heatC: 8, range: [30, 300] }),
   knob('pilot jet', ['idle jet'], 'number', { ...LARGER, heatC: 6, range: [5, 120] }),
   knob('air screw', [], 'number', {
     units: ['turns', 'turn', 'turns out', 'turn out'],

@@ -52,7 +52,7 @@ export function dangersOf(history: History): Danger[] {
     unbelievable(history, last),
     climbing(history, last, earlier),
     leaning(last, earlier),
-    pullLost(last, trials.at(-2)),
+    pullLost(trials),
   ].filter((danger) => danger !== null)
 }
 
@@ -91,6 +91,10 @@ function unbelievable(history: History, last: Trial): Danger | null {
   if (last.headC === null || last.warm === false) return null
   const text = degreesText(last.headC, history.log.unit)
   const asWritten = { kind: 'unbelievable', trial: last } as const
+  // Told once: read again and still as cool, it gives no leave, but it stops nothing harmless either.
+  const before = history.log.trials.at(-2)
+  const toldBefore = before?.headC != null && before.warm !== false && credibleHead(before) === null
+  if (credibleHead(last) === null && toldBefore) return null
   if (credibleHead(last) === null)
     return { ...asWritten, found: `A warm head of ${text} in trial ${last.number} cannot be right.` }
   const cooler = history.log.trials.filter((t) => {
@@ -173,11 +177,15 @@ function leaning(last: Trial, earlier: readonly Trial[]): Danger | null {
   }
 }
 
-function pullLost(last: Trial, before: Trial | undefined): Danger | null {
-  if (last.pull !== 'worse' || !before) return null
+function pullLost(trials: readonly Trial[]): Danger | null {
+  const [before, last] = trials.slice(-2)
+  if (!before || last?.pull !== 'worse') return null
   const steps = stepsBetween(before.setting, last.setting)
   const harmful = steps.some(({ harm }) => harm !== null && harm !== 'later spark' && harm !== 'unknown')
   if (steps.length > 0 && !harmful) return null
+  // Back at a setting that was ridden before, it pulls as it did there.
+  const known = trials.slice(0, -2).some(({ setting }) => sameSetting(setting, last.setting))
+  if (steps.length > 0 && known) return null
   const when = steps.length === 0 ? 'at an unchanged setting' : 'after a step that leans or heats'
   return { kind: 'pull lost', trial: last, found: `Trial ${last.number} lost pull ${when}.` }
 }

@@ -6,7 +6,7 @@ import { changesBetween, sameSetting } from '../setting.js'
 import type { Change, Setting, Trial } from '../types.js'
 import { valueText } from '../valueText.js'
 import { isContrary } from './heat.js'
-import { type Step, stepsBetween } from './steps.js'
+import { stepsBetween } from './steps.js'
 
 /** A way out of danger: back to a ride that went well, or one step richer. */
 export interface Escape {
@@ -40,14 +40,9 @@ function isRelief(history: History, now: Setting, trial: Trial): boolean {
   if (steps.length === 0 || madeTrouble(history, trial)) return false
   const headC = headToday(trial, history.todayC, history.airRise)
   if (headC !== null && headMargin(headC, history.log.engine.headLimitC).state !== 'clear') return false
-  // Back from a later spark that heated is earlier again: only where that ran cool.
-  const undoesHeat = (step: Step) =>
-    headC !== null &&
-    step.harm === 'earlier spark' &&
-    isContrary(history, { ...step, sign: -step.sign as 1 | -1, harm: 'later spark' })
   return (
-    steps.every((step) => (step.harm === null && !isContrary(history, step)) || undoesHeat(step)) &&
-    steps.some((step) => step.relieves || undoesHeat(step))
+    steps.every((step) => step.harm === null && !isContrary(history, step)) &&
+    steps.some(({ relieves }) => relieves)
   )
 }
 

@@ -13,8 +13,11 @@ export interface MeasuredHeat {
   readonly pairs: number
 }
 
-/** A single measurement of a step's heat may be off by so much, K. Chosen: two readings of 3 K each. */
-const PAIR_ERROR_K = 5
+/** A single measurement of a step's heat may be off by so much, K. Chosen: two readings of 2 K each. */
+const PAIR_ERROR_K = 3
+/** A spark later than before, but no later than this, hardly heats, degrees before the top. Common practice, no source. */
+const USUAL_SPARK_DEG = 18
+const USUAL_SPARK_HEAT_K = 3
 /** Heat below this is no heat, K a step. Chosen: within what readings differ by. */
 const NO_HEAT_K = 3
 /** Where a step should not heat and did by this much, it is not taken further, K a step. Chosen. */
@@ -41,13 +44,14 @@ export function measuredHeat({ log, airRise }: History, knob: Knob, sign: number
 }
 
 /** Most that a step may add to the head, K, by its direction and by what was measured; never below 0. */
-export function heatOfStep(history: History, { knob, sign, steps, harm }: Step): number {
+export function heatOfStep(history: History, { knob, sign, steps, harm, to }: Step): number {
   if (knob === null || sign === 0) return 0
   const found = measuredHeat(history, knob, sign)
-  if (found === null) return harm === null ? 0 : knob.heatC * steps
+  const isUsual = knob.name === 'ignition timing' && harm === 'later spark' && to! >= USUAL_SPARK_DEG
+  if (found === null) return harm === null ? 0 : (isUsual ? USUAL_SPARK_HEAT_K : knob.heatC) * steps
   const most = found.meanK + PAIR_ERROR_K / Math.sqrt(found.pairs)
   if (harm === null) return found.meanK > NO_HEAT_K ? most * steps : 0
-  return Math.max(most, knob.heatC / 2) * steps
+  return Math.max(most, isUsual ? 0 : knob.heatC / 2) * steps
 }
 
 /** True where a step heated this engine although its direction should not have. */

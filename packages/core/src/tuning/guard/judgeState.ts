@@ -2,9 +2,9 @@ import { HEAD_MARGIN_C } from '../../workshop/heat.js'
 import { credibleHead } from '../heads.js'
 import type { History } from '../history.js'
 import type { Harm } from '../knobs.js'
-import { sameSetting } from '../setting.js'
 import type { Setting, Trial } from '../types.js'
 import { hottestAt, isContrary } from './heat.js'
+import { isBeyondLeanEnd } from './lean.js'
 import { type Step, stepsBetween } from './steps.js'
 
 /** What the guard says of a setting somebody wants to ride next. */
@@ -18,6 +18,7 @@ export interface Judgement {
 }
 
 export type Refusal =
+  | 'worse when leaner'
   | 'troubled there'
   | 'running in'
   | 'heated before'
@@ -30,7 +31,8 @@ export type Refusal =
  *
  * What relieves the engine, or can do it no harm, is allowed. What may lean, advance, tighten, load, take oil away or
  * retard is allowed only where the head was read on the last ride, and stays clear of the margin of its limit by the
- * hottest of what rides near it and the direction of every knob make of it. Nothing is allowed that is as harmful as a
+ * hottest of what rides near it and the direction of every knob make of it; and not leaner from where leaner was worse,
+ * since a cool head does not tell a lean engine. Nothing is allowed that is as harmful as a
  * setting that made trouble, and nothing harmful while the engine is run in.
  *
  * @param history the log
@@ -54,11 +56,21 @@ export function judgeState(history: History, target: Setting): Judgement {
     return answer('troubled there')
   if (harmful.length === 0) return answer(null)
   if (now!.runningIn) return answer('running in')
-  const ridden = trials.some(({ setting }) => sameSetting(setting, target))
-  if (!ridden && harmful.some((step) => isContrary(history, step))) return answer('heated before')
+  if (harmful.some((step) => isContrary(history, step) && goesFurther(trials, step)))
+    return answer('heated before')
+  if (harms.includes('leaner') && isBeyondLeanEnd(history, target)) return answer('worse when leaner')
   if (credibleHead(now!) === null) return answer('no head')
   if (headC === null) return answer(harms.includes('unknown') ? 'effect unknown' : 'no head')
   return answer(headC < engine.headLimitC - HEAD_MARGIN_C ? null : 'too hot')
+}
+
+/** True where a step takes its knob beyond anything that was ridden. */
+function goesFurther(trials: readonly Trial[], { name, sign, to }: Step): boolean {
+  if (to === null) return true
+  return !trials.some(({ setting }) => {
+    const value = setting.get(name)?.value
+    return value != null && sign * (value - to) > -1e-6
+  })
 }
 
 /** Rides that seized, rattled or otherwise made trouble, but for those whose setting was ridden well once it was mended. */

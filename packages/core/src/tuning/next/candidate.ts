@@ -27,14 +27,24 @@ export function candidateOf(rule: TryRule, { base, history }: Standing, rules: R
   if (!base || stands?.value == null || isShadowed(knob, base.setting)) return null
   const sign = signOf(rule.way, knob, stands.text)
   if (sign === 0) return null
-  const response = responseOf(linksOf(history, knob), knob, stands.value, sign, rule.steps, rules.response)
-  const value = Number((stands.value + sign * response.steps * knob.step).toFixed(6))
+  const wanted = stepsOf(rule, knob, stands.value, sign)
+  if (wanted === null) return null
+  const response = responseOf(linksOf(history, knob), knob, stands.value, sign, wanted, rules.response)
   const [low, high] = boundsOf(knob, rules, history.log.engine.notches)
-  if (value < low - 1e-9 || value > high + 1e-9) return null
+  const value = Number((stands.value + sign * response.steps * knob.step).toFixed(6))
+  // From outside the bounds one may step towards them.
+  if ((sign < 0 && value < low - 1e-9) || (sign > 0 && value > high + 1e-9)) return null
   const to = { text: valueText(knob, value, stands), value }
   const judgement = judgeState(history, new Map([...base.setting, [knob.name, to]]))
   if (!judgement.allowed) return null
   return { knob, change: { knob: knob.name, from: stands, to }, response, judgement }
+}
+
+/** Steps a rule asks for: so many, or as many as lead to its usual value; null where that lies the other way. */
+function stepsOf({ steps, to }: TryRule, knob: Knob, value: number, sign: number): number | null {
+  if (to === undefined) return steps
+  const far = (sign * (to - value)) / knob.step
+  return far < 0.5 ? null : far
 }
 
 /** Where the key is shaved the timing is moved by the key, and is not suggested in degrees beside it. */

@@ -51,6 +51,8 @@ const tryRule = v.strictObject({
   ),
   way: v.string(),
   steps: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1)), 1),
+  /** Instead of steps: the value to set it to, in the knob's base unit. */
+  to: v.optional(v.number()),
 })
 const doRule = v.strictObject({
   ...common,

@@ -1,7 +1,7 @@
 import { bestOf } from '../best.js'
 import { isContrary, judgeState, stepsBetween } from '../guard/index.js'
 import { credibleHead } from '../heads.js'
-import type { History, JudgedTrial, SettingScore } from '../history.js'
+import { type History, type JudgedTrial, passesOf, type SettingScore } from '../history.js'
 import { judgeHeard } from '../judge.js'
 import { KNOBS, knobNamed, leanerSign } from '../knobs.js'
 import { changesBetween, settingsApart } from '../setting.js'
@@ -75,13 +75,22 @@ export function featuresOf(standing: Standing): Features {
       clips: base.heard.length,
       thin: isThin(base) ? 'yes' : 'no',
       pattern: patternOf(base),
-      beat: beatOf(base),
+      beat: beatAt(history, base),
       'under pull': underPull(base),
       head: headOf(standing),
       'at best': back.length === 0 ? 'yes' : 'no',
       'rides since best': history.trials.filter((t) => t.trial.number > base.trials.at(-1)!.number).length,
     }),
   }
+}
+
+/** The beat at the base; where it cannot be told, that of the last ride of which it can. */
+function beatAt(history: History, base: SettingScore): string {
+  const own = beatOf(base)
+  if (own !== 'unknown' || patternOf(base) === 'every-turn') return own
+  const told = history.log.trials.map((t) => passesOf(t)).filter((heard) => heard.length > 0)
+  const known = told.map((heard) => beatOf({ heard })).findLast((beat) => beat !== 'unknown')
+  return known ?? 'unknown'
 }
 
 /** The head at the base today; unknown where the last ride did not read it, since then nobody watches it. */
