@@ -78,7 +78,7 @@ export function addTrial(text: string, trial: NewTrial): string {
   const number = parsed.file.trials.length + 1
   const entry = toEntry(number, trial)
   const trials = seqAt(parsed.document, 'trials')
-  const node = parsed.document.createNode(entry)
+  const node = parsed.document.createNode(entry, { aliasDuplicateObjects: false })
   if (isMap(node)) compact(node)
   node.spaceBefore = number > 1
   trials.flow = false

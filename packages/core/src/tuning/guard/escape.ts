@@ -21,7 +21,7 @@ const RICHER = ['needle clip', 'main jet', 'pilot jet'] as const
 
 /**
  * The nearest setting that relieves the engine: an earlier one that was clear of the limit and made no trouble, of which
- * nothing is leaner, tighter, earlier, later or with less oil than now; else one step richer.
+ * nothing is leaner, tighter, earlier or with less oil than now; else one step richer.
  */
 export function escapeFrom(history: History): Escape {
   const { trials } = history.log
@@ -41,8 +41,10 @@ function isRelief(history: History, now: Setting, trial: Trial): boolean {
   const headC = headToday(trial, history.todayC, history.airRise)
   if (headC !== null && headMargin(headC, history.log.engine.headLimitC).state !== 'clear') return false
   return (
-    steps.every((step) => step.harm === null && !isContrary(history, step)) &&
-    steps.some(({ relieves }) => relieves)
+    // A later spark relieves too, where it was ridden and did not heat.
+    steps.every(
+      (step) => (step.harm === null || step.harm === 'later spark') && !isContrary(history, step),
+    ) && steps.some(({ relieves }) => relieves)
   )
 }
 

@@ -7,6 +7,9 @@ import { hottestAt, isContrary } from './heat.js'
 import { isBeyondLeanEnd } from './lean.js'
 import { type Step, stepsBetween } from './steps.js'
 
+/** Most steps of a knob that may do harm, from where the engine stands to a setting nobody has ridden. Chosen: what heat and mixture do is not a straight line. */
+const MOST_STEPS = 2
+
 /** What the guard says of a setting somebody wants to ride next. */
 export interface Judgement {
   readonly allowed: boolean
@@ -19,7 +22,8 @@ export interface Judgement {
 
 export type Refusal =
   | 'worse when leaner'
-  | 'troubled there'
+  | 'went badly there'
+  | 'too far at once'
   | 'running in'
   | 'heated before'
   | 'effect unknown'
@@ -52,13 +56,16 @@ export function judgeState(history: History, target: Setting): Judgement {
     refused,
   })
   if (steps.length === 0) return answer(null)
-  if (troubledTrials(trials).some(({ setting }) => isAsHarmful(stepsBetween(setting, target))))
-    return answer('troubled there')
+  const bad = badTrials(trials, engine.headLimitC)
+  const isBad = bad.some(({ setting }) => isAsHarmful(stepsBetween(setting, target)))
+  if (isBad) return answer('went badly there')
   if (harmful.length === 0) return answer(null)
   if (now!.runningIn) return answer('running in')
   if (harmful.some((step) => isContrary(history, step) && goesFurther(trials, step)))
     return answer('heated before')
   if (harms.includes('leaner') && isBeyondLeanEnd(history, target)) return answer('worse when leaner')
+  const ridden = trials.some(({ setting }) => stepsBetween(setting, target).length === 0)
+  if (!ridden && harmful.some(({ steps }) => steps > MOST_STEPS + 1e-6)) return answer('too far at once')
   if (credibleHead(now!) === null) return answer('no head')
   if (headC === null) return answer(harms.includes('unknown') ? 'effect unknown' : 'no head')
   return answer(headC < engine.headLimitC - HEAD_MARGIN_C ? null : 'too hot')
@@ -73,15 +80,17 @@ function goesFurther(trials: readonly Trial[], { name, sign, to }: Step): boolea
   })
 }
 
-/** Rides that seized, rattled or otherwise made trouble, but for those whose setting was ridden well once it was mended. */
-function troubledTrials(trials: readonly Trial[]): Trial[] {
+/** Rides that made trouble or ran too hot, but for those whose setting, or a harsher one, went well since. */
+function badTrials(trials: readonly Trial[], limitC: number): Trial[] {
+  const isHot = (t: Trial) => t.headC !== null && t.headC >= limitC - HEAD_MARGIN_C
+  const isTroubled = ({ trouble }: Trial) => trouble !== null && trouble.kind !== 'none'
+  const wentWell = (t: Trial, bad: Trial) =>
+    isTroubled(bad) ? t.trouble?.kind === 'none' : credibleHead(t) !== null && !isHot(t)
   return trials.filter(
-    ({ trouble, setting, number }) =>
-      trouble !== null &&
-      trouble.kind !== 'none' &&
+    (bad) =>
+      (isHot(bad) || isTroubled(bad)) &&
       !trials.some(
-        (t) =>
-          t.number > number && t.trouble?.kind === 'none' && isAsHarmful(stepsBetween(setting, t.setting)),
+        (t) => t.number > bad.number && wentWell(t, bad) && isAsHarmful(stepsBetween(bad.setting, t.setting)),
       ),
   )
 }

@@ -72,7 +72,19 @@ export function suggest(history: History, rules: Rules): Suggestion[] {
     return [{ rule, candidate }]
   })
   const left = candidates.filter(({ candidate }) => !USED_UP.includes(candidate.response.kind)).length
-  const changes = candidates.map(({ rule, candidate }) => toChange(rule, candidate, standing))
+  // Between two steps that were tried it no longer matters which way one comes from: the stronger reason counts.
+  const weightOf = (rule: TryRule, { response }: Candidate) =>
+    response.kind !== 'between'
+      ? rule.weight
+      : Math.max(
+          ...tried
+            .filter((other) => other.try === rule.try && matches(other.when, features))
+            .map((r) => r.weight),
+          rule.weight,
+        )
+  const changes = candidates.map(({ rule, candidate }) =>
+    toChange({ ...rule, weight: weightOf(rule, candidate) }, candidate, standing),
+  )
   const doRules = rules.rules.filter((rule): rule is DoRule => 'do' in rule)
   const others = doRules
     .filter((rule) => matches(rule.when, { ...features, left }) && makesSense(rule, standing, features))
