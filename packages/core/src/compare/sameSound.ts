@@ -4,13 +4,19 @@ import { SAME_FROM } from './constants.js'
 /** Loudness over time, decibels about its own slow mean, `ENVELOPE_RATE_HZ` values a second. */
 export type Envelope = Float64Array
 
-/** Chosen: fast enough to time every gust, surge and uneven turn. */
+/** Chosen: fast enough to time every gust and surge. */
 const ENVELOPE_RATE_HZ = 50
-/** Values over which loudness is smoothed, and over which its slow mean is taken: 0.06 and 1 s. Chosen with `SAME_FROM`. */
-const SMOOTH = 3
+/**
+ * Turns that loudness is a mean of. Derived: the least common multiple of the rhythms of two, three and four turns, which two
+ * rides can share.
+ */
+const RHYTHM_TURNS = 12
+/** Values over which the slow mean of loudness is taken: 1 s. Chosen with `SAME_FROM`. */
 const SLOW = 50
 /** Multiple of the median size beyond which values are cut, lest one event decide. Chosen with `SAME_FROM`. */
 const CUT = 2
+/** Median size from which loudness is said to come and go at all, dB. Chosen: a tenth of the steps that it is kept in. */
+const LEAST_DB = 0.05
 /** Least and most seconds that are looked for in another clip. Chosen: three are 150 values, which chance does not match. */
 const LEAST_S = 3
 const MOST_S = 10
@@ -23,30 +29,26 @@ const PLACES = [0, 0.5, 1]
  * It is the same when a recording was encoded anew, trimmed, turned up or made dull; it is another in another recording of
  * the same engine, as no two rides have the same gusts and surges at the same moments.
  *
- * @returns empty without an engine
+ * @returns empty without an engine, and where loudness does not change
  */
 export function envelopeOf({ revolutions: { timeS, durationS, level } }: Analysis): Envelope {
   const turns = timeS.length
   if (turns === 0) return new Float64Array()
-  const step = 1 / ENVELOPE_RATE_HZ
-  const db = Float64Array.from(
-    { length: Math.floor((timeS[turns - 1]! + durationS[turns - 1]! - timeS[0]!) / step) },
-    () => Number.NaN,
+  const power = smoothed(
+    Float64Array.from(level, (value) => value ** 2),
+    RHYTHM_TURNS,
   )
-  let turn = 0
-  for (let k = 0; k < db.length; k++) {
-    const end = timeS[0]! + (k + 1) * step
-    let power = 0
-    let weight = 0
-    for (; turn < turns && timeS[turn]! < end; turn++) {
-      power += durationS[turn]! * level[turn]! ** 2
-      weight += durationS[turn]!
-    }
-    db[k] = weight > 0 ? 10 * Math.log10(power / weight + Number.MIN_VALUE) : k > 0 ? db[k - 1]! : 0
+  const count = Math.floor((timeS[turns - 1]! + durationS[turns - 1]! - timeS[0]!) * ENVELOPE_RATE_HZ)
+  const db = new Float64Array(Math.max(0, count))
+  for (let k = 0, turn = 0; k < db.length; k++) {
+    const atS = timeS[0]! + (k + 0.5) / ENVELOPE_RATE_HZ
+    while (turn + 1 < turns && timeS[turn + 1]! <= atS) turn++
+    db[k] = 10 * Math.log10(power[turn]! + Number.MIN_VALUE)
   }
-  const [quick, slow] = [smoothed(db, SMOOTH), smoothed(db, SLOW)]
-  const fine = quick.map((value, k) => value - slow[k]!)
+  const slow = smoothed(db, SLOW)
+  const fine = db.map((value, k) => value - slow[k]!)
   const size = [...fine].map(Math.abs).sort((a, b) => a - b)[fine.length >> 1]!
+  if (!(size >= LEAST_DB)) return new Float64Array()
   return fine.map((value) => Math.max(-CUT * size, Math.min(CUT * size, value)))
 }
 
