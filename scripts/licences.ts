@@ -1,8 +1,11 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 
+/** The weights of the ear, whose makers of sounds are credited wherever it goes. */
+const WEIGHTS = /packages\/core\/\w+\/ear\/weights\.\w+$/
+
 /**
- * The licences of the libraries in a bundle, as their authors ask for in copies.
+ * The licences of the libraries in a bundle, as their authors ask for in copies, and the credits of the ear's sounds.
  *
  * @param inputs files in it, by path from `root`
  */
@@ -10,10 +13,10 @@ export function licencesOf(inputs: Readonly<Record<string, unknown>>, root: stri
   const folders = new Set(
     Object.keys(inputs).flatMap((path) => /^.*node_modules\/(?:@[^/]+\/)?[^/]+/.exec(path) ?? []),
   )
-  return [...folders]
-    .sort()
-    .map((folder) => licenceOf(join(root, folder)))
-    .join('\n\n')
+  const credits = Object.keys(inputs).some((path) => WEIGHTS.test(path))
+    ? [readFileSync(join(root, 'packages/core/CREDITS.md'), 'utf8')]
+    : []
+  return [...[...folders].sort().map((folder) => licenceOf(join(root, folder))), ...credits].join('\n\n')
 }
 
 function licenceOf(folder: string): string {

@@ -95,10 +95,11 @@ def state_of(fired: np.ndarray) -> str:
 
 
 def show(title: str, found: dict[str, list[np.ndarray]]) -> None:
-    print(f"{title}: medians of correlations at lags 1 to {LAGS}, then of the strength")
+    print(f"{title}: correlations at lags 1 to {LAGS}, then the strength; 10, 50 and 90 of 100 are below")
     for name in STATES[1:]:
         if name in found:
-            print(f"  {name:10} {len(found[name]):5}  ", "  ".join(f"{v:5.2f}" for v in np.median(found[name], 0)))
+            low, middle, high = np.quantile(found[name], (0.1, 0.5, 0.9), axis=0)
+            print(f"  {name:10} {len(found[name]):5}  ", "  ".join(f"{a:5.2f} {b:5.2f} {c:5.2f} |" for a, b, c in zip(low, middle, high)))
 
 
 if __name__ == "__main__":

@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { describe, expect, it } from 'vitest'
 import { readFolds } from '../../packages/core/bench/accuracy/folds.js'
+import { licencesOf } from '../licences.js'
 import { manifestOf } from './packed.js'
 
 interface Sounds {
@@ -21,6 +23,12 @@ const rowsOf = (page: string, name: string): string[] =>
 describe('what the ear was trained on', () => {
   it('is credited in the package that carries the weights', () => {
     expect(manifestOf('core').files).toContain('CREDITS.md')
+  })
+
+  it('is credited in a page that carries the weights, and not in one without', () => {
+    const root = fileURLToPath(new URL('../..', import.meta.url))
+    expect(licencesOf({ 'packages/core/dist/ear/weights.js': {} }, root)).toBe(credits)
+    expect(licencesOf({ 'packages/core/dist/ear/model.js': {} }, root)).toBe('')
   })
 
   it('names every recording that training may draw on, in credits and card', () => {

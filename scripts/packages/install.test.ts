@@ -31,7 +31,7 @@ it(
       })
       expect(checked.stderr).toBe('')
       expect(checked.status).toBe(0)
-      const [, demo] = /<!-- demo:start -->\n```\n(.*?)```/s.exec(
+      const [, demo] = /<!-- everyrev check [^>]*-->\n```\n(.*?)```/s.exec(
         readFileSync(new URL('README.md', root), 'utf8'),
       )!
       expect(checked.stdout).toBe(demo)

@@ -46,7 +46,10 @@ const COMMANDS = [
   ['next'],
   ['log', 'show', '--json'],
   ['log', 'add', '--note', 'later', '--head', '170C'],
+  ['log', 'edit', '--trial', '1', '--note', 'again'],
+  ['log', 'csv'],
   ['log', 'undo'],
+  ['log', 'redo'],
 ]
 
 async function logAnswer(path: string) {
@@ -59,12 +62,18 @@ async function logAnswer(path: string) {
     said = ''
     const before = readFileSync(copy)
     try {
-      await run([...command, copy])
+      await run([
+        ...command.slice(0, 2),
+        ...(command[0] === 'log' ? [copy] : []),
+        ...command.slice(2),
+        ...(command[0] === 'log' ? [] : [copy]),
+      ])
     } catch (error) {
       told = describeError(error)
       isBug ||= told?.includes('this is a bug in everyrev') === true
       if (!before.equals(readFileSync(copy))) problem = `${command.join(' ')} refuses the log and changes it`
     }
+    said = said.replaceAll('\r\n', '\n') // rows of CSV
     if (RAW.test(said)) problem = `${command.join(' ')} says ${JSON.stringify(RAW.exec(said)![0])}`
   }
   return { told, isBug, problem }

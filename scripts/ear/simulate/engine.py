@@ -91,33 +91,40 @@ def voice(
     burn = f.burn
     skipped = [1 - torch.roll(burn, k, 1) for k in (1, 2, 3)]
     fresh = skipped[0] * (1 + 0.6 * skipped[1] * (1 + 0.5 * skipped[2]))
-    scatter = draw.log_uniform(0.008, 0.2)
-    strength = lambda share: torch.exp(share * draw.normal(turns))
+    scatter = draw.log_uniform(0.005, 0.12)
+    # What differs from turn to turn drifts over a few turns rather than jumping, in most engines.
+    drifts, drift_turns = draw.either(0.9, draw.uniform(0.6, 1), 0.0), draw.log_uniform(2, 8)
+
+    def wander() -> torch.Tensor:
+        slow = smooth(draw.normal(turns), drift_turns, 1)
+        return drifts * unit(slow) + (1 - drifts.square()).sqrt() * draw.normal(turns)
+
+    strength = lambda share: torch.exp(share * wander())
     load = torch.exp(0.25 * draw.walk(turns, 10) * draw.uniform(0, 1)) * near
     # With the throttle closed there is little to pump and nothing to burn.
     load = load * torch.where(f.dead & draw.chance(0.85), draw.decibels(-16, -2), 1.0)
     fired = burn ** draw.uniform(0.6, 1.6) * (1 + draw.uniform(-0.05, 0.7) * fresh) * strength(scatter) * load
     unfired = (1 - burn) * strength(scatter * 1.4) * load
     every = strength(scatter) * load**0.5
-    odd = draw.normal(turns) * load
+    odd = wander() * load
 
     # Half of the engines run so evenly that a turn is like the next of its kind.
     even = draw.either(0.5, draw.log_uniform(0.05, 0.6), 1.0)
-    jitter = lambda: even * draw.log_uniform(0.001, 0.012) * draw.normal(turns) * length
+    jitter = lambda: even * draw.log_uniform(0.001, 0.012) * wander() * length
     size = 1 << (n + 8000 - 1).bit_length()
     spectrum = lambda x: torch.fft.rfft(x, size)
     train = lambda when, how: spectrum(spikes(when, torch.where(sounds, how, torch.zeros_like(how)), n))
     burnt, pumped = pulses(draw)
     resonance = spectrum(pipe(draw))
     # What did not burn comes out with little less energy, but less steeply: both tell which kind of turn fired.
-    skip_db = draw.either(0.8, draw.uniform(-4, 0.3), draw.uniform(-20, 0))
+    skip_db = draw.either(0.65, draw.uniform(-6, 0.5), draw.uniform(-20, 0))
     skip_at = draw.either(0.5, draw.uniform(-0.03, 0.03), draw.uniform(-0.12, 0.12))
     pump_at, before_at, odd_at = draw.uniform(0, 1), draw.uniform(0, 1), draw.uniform(0, 1)
     y = train(at + jitter(), fired) * spectrum(burnt)
     y = y + 10 ** (skip_db / 20) * train(at + skip_at * length + jitter(), unfired) * spectrum(strayed(draw, pumped))
     y = y + draw.decibels(-40, -8) * train(torch.roll(at, -1, 1) + before_at * length, fired) * spectrum(pulse(draw))
     # What comes out differently in every turn, whatever it does.
-    y = y + even * draw.decibels(-36, -9) * train(at + odd_at * length, odd) * spectrum(pulse(draw))
+    y = y + even * draw.decibels(-40, -13) * train(at + odd_at * length, odd) * spectrum(pulse(draw))
     y = y * resonance
     share = draw.uniform(0, 1)
     pump = draw.decibels(-26, 4) * train(at + pump_at * length + jitter(), every) * spectrum(pulse(draw))
@@ -145,16 +152,16 @@ def voice(
     # Loose parts: struck in some turns, harder and softer, firing or not.
     struck = (torch.rand_like(at) < draw.log_uniform(0.04, 1)).float() * strength(draw.uniform(0.1, 1.2)) * load**0.3
     parts = torch.fft.irfft(train(at + draw.uniform(0, 1) * length + jitter(), struck), size)[:, :n]
-    x = x + even * draw.either(0.35, draw.log_uniform(0.03, 0.8), 0.0) * power * levelled(rung(parts, ping(draw)))
+    x = x + even * draw.either(0.25, draw.log_uniform(0.02, 0.5), 0.0) * power * levelled(rung(parts, ping(draw)))
     # Tones at multiples of the crank, whole or not: chains, fans, gears.
     count = torch.arange(turns, device=draw.device)[None].expand(draw.clips, -1).float()
     time = draw.seconds(n).expand(draw.clips, -1).contiguous()
     angle = interpolate(time, at.contiguous(), count)
     running = interpolate(time, at.contiguous(), sounds.float())
     for _ in range(2):
-        order = draw.either(0.5, draw.uniform(3, 30).round(), draw.uniform(1.3, 20))
+        order = draw.either(0.7, draw.uniform(3, 30).round(), draw.uniform(1.3, 20))
         tone = torch.sin(2 * math.pi * order * angle) * (1 + 0.5 * draw.walk(n, 30)) * running
-        x = x + draw.either(0.5, draw.log_uniform(0.005, 0.25), 0.0) * power * tone
+        x = x + draw.either(0.5, draw.log_uniform(0.004, 0.15), 0.0) * power * tone
     return x
 
 

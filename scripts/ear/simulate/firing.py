@@ -28,10 +28,12 @@ def regimes(draw: Draw, slow: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor,
     u = lambda low, high: torch.rand(shape, device=draw.device) * (high - low) + low
     # Some clips keep strictly to their pattern and never change it: nothing but the sound itself tells them from their twin.
     strict = draw.chance(0.1)
-    low, high = torch.where(strict, 0.0, u(0, 0.06)), torch.where(strict, 1.0, 1 - u(0, 0.06))
+    # Two patterns of three are kept without a fault for as long as they last.
+    faulty = ~strict & (torch.rand(shape, device=draw.device) < 1 / 3)
+    low, high = torch.where(faulty, u(0, 0.06), 0.0), torch.where(faulty, 1 - u(0, 0.06), 1.0)
     kind = torch.randint(0, 100, shape, device=draw.device)
     idling = slow & (torch.rand(shape, device=draw.device) < 0.45)
-    kind = torch.where(idling, torch.randint(88, 97, shape, device=draw.device), kind)
+    kind = torch.where(idling, torch.randint(94, 98, shape, device=draw.device), kind)
     kind = torch.where(strict, kind[:, :1].expand(shape), kind)
     table = torch.zeros(*shape, STATES, device=draw.device)
 
@@ -41,16 +43,16 @@ def regimes(draw: Draw, slow: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor,
 
     between = lambda a, b: (kind >= a) & (kind < b)
     put(kind >= 0, [high] * 8)  # every turn
-    put(between(26, 43), [low, low, low, low, high, high, high, high])  # every other
-    put(between(43, 53), [low, low, low, low, low, high, high, high])  # one of three
-    put(between(53, 60), [low, low, low, low, low, low, high, high])  # one of four
-    put(between(60, 66), [high, low, low, low, high, high, high, high])  # two of three
-    put(between(66, 70), [high, high, low, low, high, high, high, high])  # three of four
-    put(between(70, 78), [u(0.4, 0.98)] * 8)  # now and then
-    put(between(78, 86), [u(0, 1) for _ in range(8)])  # irregular, with memory
-    put(between(88, 97), [low, low, low, low, u(0, 0.15), u(0, 0.4), u(0.1, 0.6), u(0.12, 0.7)])  # idle
-    put(kind >= 97, [u(0, 0.01)] * 8)  # not at all
-    return table, kind >= 97, between(86, 88) | (between(70, 78) & draw.chance(0.25))
+    put(between(48, 62), [low, low, low, low, high, high, high, high])  # every other
+    put(between(62, 70), [low, low, low, low, low, high, high, high])  # one of three
+    put(between(70, 75), [low, low, low, low, low, low, high, high])  # one of four
+    put(between(75, 81), [high, low, low, low, high, high, high, high])  # two of three
+    put(between(81, 84), [high, high, low, low, high, high, high, high])  # three of four
+    put(between(84, 89), [u(0.4, 0.98)] * 8)  # now and then
+    put(between(89, 92), [u(0, 1) for _ in range(8)])  # irregular, with memory
+    put(between(94, 98), [low, low, low, low, u(0, 0.15), u(0, 0.4), u(0.1, 0.6), u(0.12, 0.7)])  # idle
+    put(kind >= 98, [u(0, 0.01)] * 8)  # not at all
+    return table, kind >= 98, between(92, 94) | (between(84, 89) & draw.chance(0.25))
 
 
 def fire(draw: Draw, turn_s: torch.Tensor, slow: torch.Tensor, closed: torch.Tensor) -> Firing:
@@ -60,7 +62,8 @@ def fire(draw: Draw, turn_s: torch.Tensor, slow: torch.Tensor, closed: torch.Ten
     """
     turns = turn_s.shape[1]
     table, dead, continuum = regimes(draw, slow)
-    lasts_s = draw.log_uniform(0.1, 8)
+    # Half of the riders hold the engine where it is: it runs in one way for all of the clip.
+    lasts_s = draw.either(0.5, 1e3, draw.log_uniform(0.25, 8))
     regime = (torch.rand_like(turn_s) < turn_s / lasts_s).long().cumsum(1) % REGIMES
     # The regimes of a strict clip are all alike but for chance numbers that it does not use.
     chance = table.gather(1, regime[..., None].expand(-1, -1, STATES))
@@ -77,7 +80,7 @@ def fire(draw: Draw, turn_s: torch.Tensor, slow: torch.Tensor, closed: torch.Ten
     start = torch.zeros(draw.clips, 1, dtype=torch.long, device=draw.device)
     before = torch.cat([start, steps[:, :-1, 0]], 1)
     fired = drawn < chance.gather(2, before[..., None])[..., 0]
-    scatter = draw.either(0.3, draw.log_uniform(0.1, 0.4), draw.log_uniform(0.01, 0.1))
+    scatter = draw.either(0.2, draw.log_uniform(0.1, 0.3), draw.log_uniform(0.01, 0.1))
     short = draw.normal(turns).abs() * scatter
     burn = torch.where(fired, 1 - short, short).clamp(0, 1)
     # A continuum: neighbouring turns burn alike, or not, and anything between nothing and all.

@@ -60,7 +60,7 @@ def placed(draw: Draw, x: torch.Tensor, alone: torch.Tensor, banks: dict[str, ot
         gain = gain * on_card(torch.where(careful, 0.25, 1.0))[:, None]
         y = y.index_add(0, rows.to(draw.device, non_blocking=True), gain * make(part, n))
     y = rung(y, echoes(draw))
-    wind = draw.noise(n, draw.uniform(0.5, 3)) * torch.exp(draw.uniform(0.2, 1.2) * draw.walk(n, 12))
-    y = y + softly * wind * draw.either(0.75, draw.decibels(-35, 7), 0.0)
+    wind = draw.noise(n, draw.uniform(0, 2.5)) * torch.exp(draw.uniform(0.2, 1.2) * draw.walk(n, 12))
+    y = y + softly * wind * draw.either(0.75, draw.decibels(-40, 5), 0.0)
     hiss = draw.noise(n, draw.uniform(-0.5, 1.2)) * draw.decibels(-45, -2)
     return cloth(draw, unit(y + softly * hiss))

@@ -29,7 +29,7 @@ def pulses(draw: Draw) -> tuple[torch.Tensor, torch.Tensor]:
         late[:, :40] = 0
         return unit_energy(hump(front_s) - 0.5 * sucks * hump(back_s) + echoes * late)
 
-    return shape(steep, sucks), shape(steep * draw.log_uniform(1.02, 3), sucks * draw.uniform(0.3, 1.4))
+    return shape(steep, sucks), shape(steep * draw.log_uniform(1.15, 4), sucks * draw.uniform(0.3, 1.4))
 
 
 def unit_energy(x: torch.Tensor) -> torch.Tensor:
@@ -38,8 +38,8 @@ def unit_energy(x: torch.Tensor) -> torch.Tensor:
 
 def strayed(draw: Draw, model: torch.Tensor) -> torch.Tensor:
     """A pulse that is like another: in most clips so much that only their order tells, in some nothing like it."""
-    close = draw.chance(0.85)
-    apart = torch.where(close, draw.log_uniform(0.003, 0.4), draw.uniform(0, 1))
+    close = draw.chance(0.75)
+    apart = torch.where(close, draw.log_uniform(0.015, 0.45), draw.uniform(0, 1))
     other = torch.where(close, 1.0, draw.sign()) * pulse(draw)
     return unit_energy((1 - apart) * model + (1 - (1 - apart).square()).clamp_min(0).sqrt() * other)
 

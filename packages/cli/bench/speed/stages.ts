@@ -13,7 +13,7 @@ import { EAR_RATE_HZ } from '../../../core/dist/ear/constants.js'
 import { shippedEar } from '../../../core/dist/ear/model.js'
 import { resample } from '../../../core/dist/ear/resample.js'
 import { labelTurns } from '../../../core/dist/labels/index.js'
-import { bandPower } from '../../../core/dist/labels/level.js'
+import { bandLevel } from '../../../core/dist/labels/level.js'
 import { pulseToNoiseDb } from '../../../core/dist/quality/pulseToNoise.js'
 import { recordingQuality } from '../../../core/dist/quality/quality.js'
 
@@ -40,7 +40,7 @@ function listen(path: string): void {
   const ear = timed('weights', shippedEar)
   const sound = timed('resample', () => resample(recording.samples, recording.rateHz, EAR_RATE_HZ))
   const heard = timed('ear', () => ear.listen(sound))
-  const trace = timed('path', () => traceSpeed(heard, bandPower(sound)))
+  const trace = timed('path', () => traceSpeed(heard, bandLevel(sound)))
   const crank = timed('turns', () => readCrank(trace))
   const quality = timed('quality', () =>
     recordingQuality(recording, {

@@ -1,10 +1,10 @@
 import type { Command } from 'commander'
 import { type ExitCode, FileError } from '../exit.js'
-import { escapeControls } from '../render/escape.js'
 import { named } from './log/index.js'
 
 interface NextOptions {
   readonly rules?: string
+  readonly air?: string
   readonly all?: true
   readonly json?: true
 }
@@ -19,6 +19,7 @@ export function addNext(program: Command, finish: (code: ExitCode) => void): voi
     )
     .argument('<log>', 'tuning log')
     .option('--rules <file>', 'rules of your own instead of the built-in ones (YAML)')
+    .option('--air <temperature>', 'air today, as in 33C (default: that of the last trial)')
     .option('--all', 'list every suggestion, not the first three')
     .option('--json', 'print one JSON object instead of text')
     .addHelpText(
@@ -37,17 +38,20 @@ mechanic where you are not sure.`,
 }
 
 async function next(file: string, options: NextOptions): Promise<void> {
-  const [{ readFile }, { createRequire }, tuning, { readLogFile }, { warn }] = await Promise.all([
+  const [{ readFile }, { createRequire }, tuning, core, { readLogFile }, { warn }] = await Promise.all([
     import('node:fs/promises'),
     import('node:module'),
     import('@everyrev/core/tuning'),
+    import('@everyrev/core'),
     import('../io/logFile.js'),
     import('./log/warn.js'),
   ])
   const rulesFile = options.rules ?? createRequire(import.meta.url).resolve('@everyrev/core/rules/next.yaml')
   const rules = await readRules(rulesFile, readFile, tuning)
   const { log, warnings } = tuning.readLog(await readLogFile(file))
-  const suggestions = tuning.suggest(tuning.historyOf(log), rules)
+  const todayC = options.air === undefined ? undefined : airToday(options.air, core, tuning.AIR_C)
+  const history = todayC === undefined ? tuning.historyOf(log) : tuning.historyOf(log, undefined, todayC)
+  const suggestions = tuning.suggest(history, rules)
   if (options.json) {
     const [{ nextJson }, { safeJson }] = await Promise.all([
       import('../render/log/nextJson.js'),
@@ -60,11 +64,23 @@ async function next(file: string, options: NextOptions): Promise<void> {
       import('./terminalStyle.js'),
     ])
     const { width } = terminalStyle(process.stdout, process.env)
-    process.stdout.write(
-      nextText(suggestions, { file: escapeControls(file), width, all: options.all === true }),
-    )
+    process.stdout.write(nextText(suggestions, { file, width, all: options.all === true }))
   }
   for (const warning of warnings) warn(file, warning)
+}
+
+function airToday(
+  text: string,
+  { OptionError, parseQuantity }: typeof import('@everyrev/core'),
+  [low, high]: readonly [number, number],
+): number {
+  const { value } = parseQuantity(text, 'temperature', '--air')
+  if (value >= low && value <= high) return value
+  throw new OptionError(
+    'out-of-range',
+    `--air: ${text} cannot be the air one rides in`,
+    'is it the head, or the other unit?',
+  )
 }
 
 async function readRules(

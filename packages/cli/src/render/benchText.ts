@@ -1,23 +1,52 @@
+import type { Quantity } from '@everyrev/core'
 import { paragraphs } from './paragraphs.js'
+import { quantityText, type ShownKind, unitText } from './quantityText.js'
+import { round } from './round.js'
 import { wrap } from './wrap.js'
+
+/** One figure of an answer. */
+export interface Figure {
+  readonly name: string
+  readonly quantity: Quantity
+  readonly kind: ShownKind
+}
 
 /** An answer of `bench`: figures, what they mean, and what to look out for. */
 export interface BenchAnswer {
-  /** Name and value, one a line. */
-  readonly figures: readonly (readonly [string, string])[]
+  /** One a line. */
+  readonly figures: readonly Figure[]
   /** Sentences, one paragraph. */
   readonly words?: readonly string[]
   /** One line where work can hurt an engine or a person. */
   readonly caution?: string
 }
 
+/** A figure, in short. */
+export function figure(name: string, quantity: Quantity, kind: ShownKind): Figure {
+  return { name, quantity, kind }
+}
+
 /** The answer as text: figures in two columns, then words wrapped to `width`. Ends with a line feed. */
 export function benchText({ figures, words = [], caution }: BenchAnswer, width: number): string {
-  const column = Math.max(...figures.map(([name]) => name.length))
+  const column = Math.max(...figures.map(({ name }) => name.length))
   const parts = [
-    figures.map(([name, value]) => `${name.padEnd(column)}  ${value}`),
+    figures.map(({ name, quantity, kind }) => `${name.padEnd(column)}  ${quantityText(quantity, kind)}`),
     wrap(words.join(' '), width),
     caution ? wrap(`Caution: ${caution}`, width) : [],
   ]
   return paragraphs(parts)
+}
+
+/** The answer of `bench --json`: the same figures as numbers in the unit they name, ± as a half-width. */
+export function benchJson(part: string, { figures, words = [], caution }: BenchAnswer) {
+  return {
+    schemaVersion: 1,
+    part,
+    figures: figures.map(({ name, quantity, kind }) => {
+      const { unit, value, plusMinus } = unitText(quantity, kind)
+      return { name, value: round(value, 6), plusMinus: round(plusMinus, 6), unit }
+    }),
+    words,
+    caution: caution ?? null,
+  }
 }

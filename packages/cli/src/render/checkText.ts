@@ -31,7 +31,7 @@ export function checkText(analysis: Analysis, { width, colors }: TextStyle): str
 export function remarks({ score, segments }: Analysis): string[] {
   const lines: string[] = []
   if (score.misfireRatio.turns > 0)
-    lines.push(`Whole time it runs and can be judged: ${ratioText(score.misfireRatio)} skipped.`)
+    lines.push(`All running that could be judged: ${ratioText(score.misfireRatio)} skipped.`)
   if (score.pulling.turns > 0) lines.push(`Pulling: ${ratioText(score.pulling)}.`)
   if (segments.some((s) => s.kind === 'idle' && (s.misfireRatio?.value ?? 0) > 0.1)) {
     lines.push(

@@ -20,12 +20,12 @@ export function verdictSentences(comparison: Comparison, settles: string = EXPEC
     case 'helped':
       return [
         'The change helped.',
-        `${shares}: about ${pointsText(size)} fewer (${spanText(least!, most!)} fits).`,
+        `${shares}: about ${pointsText(size)} fewer (between ${spanText(least!, most!)}).`,
       ]
     case 'worse':
       return [
         'The change made it worse.',
-        `${shares}: about ${pointsText(size)} more (${spanText(least!, most!)} fits).`,
+        `${shares}: about ${pointsText(size)} more (between ${spanText(least!, most!)}).`,
       ]
     case 'same':
       return [
@@ -35,7 +35,7 @@ export function verdictSentences(comparison: Comparison, settles: string = EXPEC
     default:
       return [
         'Whether the change did anything cannot be told yet.',
-        `${shares}, but anything from ${direction(change.low!)} to ${direction(change.high!)} fits. ${chanceSentence(comparison)}`,
+        `${shares}, but the true difference is probably between ${direction(change.low!)} and ${direction(change.high!)}. ${chanceSentence(comparison)}`,
       ]
   }
 }
@@ -65,12 +65,12 @@ function chanceSentence({ chanceBetter }: Comparison): string {
 const share = (ratio: number | null): string => percentText(ratio ?? 0)
 
 function spanText(low: number, high: number): string {
-  return `${Math.floor(100 * low + 1e-6)} to ${Math.ceil(100 * high - 1e-6)}`
+  return `${Math.floor(100 * low + 1e-6)} and ${Math.ceil(100 * high - 1e-6)}`
 }
 
 /** −0.084 → `9 points fewer`: rounded outward. */
 function direction(change: number): string {
   const points = Math.ceil(100 * Math.abs(change) - 1e-6)
-  if (points === 0) return 'none'
+  if (points === 0) return 'no difference'
   return `${pointsText(points / 100)} ${change < 0 ? 'fewer' : 'more'}`
 }

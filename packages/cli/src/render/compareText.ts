@@ -31,13 +31,16 @@ export function sideRows({ before, after, change, ...more }: Comparison): string
     ['', 'before', 'after', 'change (95 %)'],
     ['skipped', ratio(before), ratio(after), points],
     ['pattern', pattern(before), pattern(after), ''],
-    figure('pop', more.pop, (db) => `${db.toFixed(1)} dB`, 'dB', 1),
-    figure('uneven speed', more.unevenness, (share) => `${(100 * share).toFixed(1)} %`, 'points', 100),
-    more.loudness && figure('loudness', more.loudness, (db) => `${db.toFixed(1)} dB(A)`, 'dB', 1),
+    figure('pop', more.pop, (db) => `${plain(db)} dB`, 'dB', 1),
+    figure('uneven speed', more.unevenness, (share) => `${plain(100 * share)} %`, 'points', 100),
+    more.loudness && figure('loudness', more.loudness, (db) => `${plain(db)} dB(A)`, 'dB', 1),
     ['speed', speed(before), speed(after), ''],
     ['heard', heard(before), heard(after), ''],
   ].filter((row) => row !== null)
 }
+
+/** One digit behind the point, and no sign in front of nought. */
+const plain = (value: number): string => value.toFixed(1).replace(/^-(?=0\.0$)/, '')
 
 function figure(
   name: string,

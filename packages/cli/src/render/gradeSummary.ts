@@ -25,7 +25,7 @@ export function gradeSummary(rows: readonly GradeRow[], { fromCache, passedOver 
   const sentences = [
     `${files(rows.length)}: ${counts
       .filter(([, count]) => count > 0)
-      .map(([grade, count]) => `${count} ${gradeWords(grade)}`)
+      .map(([grade, count]) => `${count} ${gradeWords(grade, count)}`)
       .join(', ')}.`,
   ]
   if (rows.some((row) => isMeasured(row) && row.grade !== 'unsure' && !row.sure)) {

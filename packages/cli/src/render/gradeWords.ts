@@ -4,9 +4,11 @@ import { escapeControls } from './escape.js'
 import { percentText, ratioText } from './numbers.js'
 import { VAGUE_WIDTH } from './shareSentence.js'
 
-/** A grade in the words of the trade. */
-export function gradeWords(grade: Grade): string {
-  return GRADE_CLASSES.find((known) => known.grade === grade)?.words ?? grade.replace('-', ' ')
+/** A grade in the words of the trade, of one clip or of several. */
+export function gradeWords(grade: Grade, clips = 1): string {
+  const words = GRADE_CLASSES.find((known) => known.grade === grade)?.words
+  if (words === undefined) return grade.replace('-', ' ')
+  return clips === 1 ? words : words.replace(/^(run|skip|four-stroke)s/, '$1')
 }
 
 /** The same with what is known of it: `probably four-strokes`, `not judged: no engine heard`. */

@@ -50,10 +50,10 @@ function lack(analysis: Analysis): string {
   if (verdict !== 'measured') {
     return 'If one was running, record ten seconds or more of it with the phone fixed within two or three metres of the exhaust.'
   }
-  if (!unsureSteady(analysis)) return 'Nothing in the recording is in the way.'
+  if (!unsureSteady(analysis)) return 'The recording is good.'
   return lengthOf(analysis.segments.filter((s) => s.kind === 'steady')) < ENOUGH_STEADY_S
-    ? 'The sound is good, but ten seconds or more at one throttle would say it more surely.'
-    : 'Nothing in the recording explains the doubt; a clip closer to the exhaust, at one throttle, may tell more.'
+    ? 'The recording is good; ten seconds or more at one throttle would make the answer surer.'
+    : 'The recording is fine, but the answer is uncertain; record closer to the exhaust, at one throttle.'
 }
 
 /** True where the answer for steady running is not sure. */

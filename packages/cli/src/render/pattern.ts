@@ -40,7 +40,7 @@ export function patternText(pattern: Pattern | null, ratio: Ratio | null): strin
     case 'every-third':
     case 'every-fourth': {
       const nth = ORDINAL[PERIOD[pattern]!]
-      if (ratio?.value == null || bothReadings(pattern, ratio)) return `every ${nth} turn differs`
+      if (ratio?.value == null || bothReadings(pattern, ratio)) return `every ${nth} turn sounds different`
       return ratio.value > 0.5 ? `fires every ${nth} turn` : `skips every ${nth} turn`
     }
     case 'irregular':

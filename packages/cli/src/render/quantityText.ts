@@ -4,6 +4,8 @@ import type { Quantity } from '@everyrev/core'
 interface Shown {
   readonly unit: string
   readonly digits: number
+  /** From the base unit to this one, where it is another: factor and offset. */
+  readonly scale?: readonly [factor: number, offset: number]
   readonly other?: { readonly unit: string; readonly digits: number; readonly of: (value: number) => number }
 }
 
@@ -12,6 +14,18 @@ const SHOWN = {
   way: { unit: 'mm', digits: 0, other: { unit: 'in', digits: 1, of: (mm) => mm / 25.4 } },
   angle: { unit: '°', digits: 1 },
   temperature: { unit: '°C', digits: 0, other: { unit: '°F', digits: 0, of: (c) => c * 1.8 + 32 } },
+  fahrenheit: {
+    unit: '°F',
+    digits: 0,
+    scale: [1.8, 32],
+    other: { unit: '°C', digits: 0, of: (f) => (f - 32) / 1.8 },
+  },
+  'degrees F': {
+    unit: '°F',
+    digits: 0,
+    scale: [1.8, 0],
+    other: { unit: '°C', digits: 1, of: (f) => f / 1.8 },
+  },
   degrees: { unit: '°C', digits: 0, other: { unit: '°F', digits: 0, of: (k) => k * 1.8 } },
   speed: { unit: 'km/h', digits: 1, other: { unit: 'mph', digits: 1, of: (kmh) => kmh / 1.609344 } },
   volume: {
@@ -23,9 +37,12 @@ const SHOWN = {
   rpm: { unit: 'rpm', digits: 0 },
   ratio: { unit: ':1', digits: 2 },
   mix: { unit: ':1', digits: 0 },
+  percent: { unit: '%', digits: 1, scale: [100, 0] },
+  jet: { unit: '', digits: 1 },
+  steps: { unit: 'steps', digits: 0 },
 } as const satisfies Record<string, Shown>
 
-/** `way` is a long length, `degrees` a difference of temperature, `mix` fuel to oil. */
+/** `way` is a long length, `degrees` a difference of temperature (`degrees F` told in °F first), `mix` fuel to oil. */
 export type ShownKind = keyof typeof SHOWN
 
 /**
@@ -33,13 +50,20 @@ export type ShownKind = keyof typeof SHOWN
  *
  * The ± is rounded up to one digit (two where the first is 1 or 2), and the value to the same place.
  */
-export function quantityText({ value, plusMinus }: Quantity, kind: ShownKind): string {
-  const { unit, digits, other }: Shown = SHOWN[kind]
+export function quantityText(quantity: Quantity, kind: ShownKind): string {
+  const { digits, other }: Shown = SHOWN[kind]
+  const { unit, value, plusMinus } = unitText(quantity, kind)
   const places = plusMinus > 0 ? Math.min(digits, placesOf(plusMinus)) : digits
   const main = withUnit(fixed(value, places), unit)
   const spread = plusMinus > 0 ? ` ± ${withUnit(fixed(roundUp(plusMinus, places), places), unit)}` : ''
   const bracket = other ? ` (${withUnit(fixed(other.of(value), other.digits), other.unit)})` : ''
   return `${main}${spread}${bracket}`
+}
+
+/** The quantity in the unit it is shown in first. */
+export function unitText({ value, plusMinus }: Quantity, kind: ShownKind): Quantity & { unit: string } {
+  const { unit, scale = [1, 0] }: Shown = SHOWN[kind]
+  return { unit, value: value * scale[0] + scale[1], plusMinus: plusMinus * scale[0] }
 }
 
 /** Decimal places that show one digit of a ±, or two where the first is 1 or 2. */
@@ -49,7 +73,7 @@ function placesOf(plusMinus: number): number {
 }
 
 function withUnit(number: string, unit: string): string {
-  return unit === '°' || unit === ':1' ? `${number}${unit}` : `${number} ${unit}`
+  return unit === '°' || unit === ':1' || unit === '' ? `${number}${unit}` : `${number} ${unit}`
 }
 
 function roundUp(value: number, places: number): number {

@@ -37,7 +37,7 @@ export function skipped(where: string, ratio: Ratio, pattern: Pattern | null): s
   if (both) {
     const turn = pattern === 'every-third' ? 'third' : 'fourth'
     const [few, many] = both.map(percentText)
-    return `${where} every ${turn} turn differs from the others: it either skips ${few} of its turns or ${many}, and the sound does not say which kind of turn fires.`
+    return `${where} every ${turn} turn sounds different from the others: it skips either ${few} of its turns or ${many}, and the sound does not say which.`
   }
   if (low === null || high === null) {
     return value === null
@@ -46,17 +46,25 @@ export function skipped(where: string, ratio: Ratio, pattern: Pattern | null): s
   }
   const span = percentSpan(low, high)
   if (value === null || high - low > VAGUE_WIDTH) {
-    return `${where} the share of skipped turns can hardly be told: anything from ${span.low} to ${span.high} % fits.`
+    return `${where} the share of skipped turns can hardly be told: it is probably between ${span.low} and ${span.high} %.`
   }
   if (high <= CLEAN_HIGH)
     return `${where} it fires on practically every turn (at most ${span.high} % skipped).`
   if (value <= NEARLY_CLEAN.value && high <= NEARLY_CLEAN.high) {
-    return `${where} it fires on nearly every turn: about ${percentText(value)} are skipped, ${span.low} to ${span.high} % fits.`
+    return `${where} it fires on nearly every turn: ${skippedText(value)}, at most ${span.high} %.`
   }
   if (high - low > SURE_WIDTH) {
-    return `${where} it probably skips about ${percentText(value)} of its turns, but anything from ${span.low} to ${span.high} % fits.`
+    if (Math.round(100 * value) === 0)
+      return `${where} it probably skips none of its turns, at most ${span.high} %.`
+    return `${where} it probably skips about ${percentText(value)} of its turns; the true figure is probably between ${span.low} and ${span.high} %.`
   }
   return `${where} it skips ${inWords(value)} (quite sure: ${span.low} to ${span.high} %).`
+}
+
+function skippedText(share: number): string {
+  return Math.round(100 * share) === 0
+    ? 'it skips none of those heard'
+    : `about ${percentText(share)} are skipped`
 }
 
 /** The share at the other reading of the speed: as many firings a second, spread over more or fewer turns. */

@@ -142,7 +142,11 @@ function speedRow(columns: readonly StripColumn[]): [string, string] {
     const step = Math.floor(((speedRpm - bottom) / (top - bottom)) * BLOCKS.length)
     return BLOCKS[Math.min(BLOCKS.length - 1, Math.max(0, step))]
   })
-  return [cells.join(''), `Speed: ▁ ${rpmText(bottom)} to █ ${rpmText(top)} rpm`]
+  const [slowest, fastest] = [rpmText(Math.min(...speeds)), rpmText(top)]
+  return [
+    cells.join(''),
+    slowest === fastest ? `Speed: ${fastest} rpm` : `Speed: slowest ${slowest} rpm, fastest ${fastest} rpm`,
+  ]
 }
 
 /** Round times under the strip, at least eight characters apart. */
@@ -162,8 +166,8 @@ function timeAxis(durationS: number, count: number): string {
 export const MARK_MEANING: readonly (readonly [mark: string, meaning: string])[] = [
   ['1', 'fires every turn'],
   ['2', 'every other turn'],
-  ['3', 'every third turn differs'],
-  ['4', 'every fourth turn differs'],
+  ['3', 'every third turn sounds different'],
+  ['4', 'every fourth turn sounds different'],
   ['x', 'irregular'],
   ['?', 'cannot be told'],
   ['c', 'coasting, throttle closed'],

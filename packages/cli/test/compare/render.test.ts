@@ -31,7 +31,7 @@ describe('compare as text', () => {
     expect(text).toMatch(
       /^The change helped\. It skipped 4\d % of its turns before the change and skips \d % after/,
     )
-    expect(text).toMatch(/about \d\d points fewer \(\d\d to \d\d fits\)/)
+    expect(text).toMatch(/about \d\d points fewer \(between \d\d and \d\d\)/)
     expect(text).toContain('leaner mixture skips less and runs hotter')
     expect(said(two(FEW), two(MANY))).toMatch(/^The change made it worse\..* points more/)
     expect(said(two(FEW), two(MANY))).not.toContain('lean')
@@ -43,7 +43,7 @@ describe('compare as text', () => {
   })
   it('says what is open, and what would settle it', () => {
     const text = said([cruise('fffsfffff')], [cruise('fffsfffffffff')])
-    expect(text).toMatch(/cannot be told yet\. .*anything from \d+ points fewer to \d+ points more fits/)
+    expect(text).toMatch(/cannot be told yet\. .*probably between \d+ points fewer and \d+ points more\./)
     expect(text).toMatch(/The chance that it is better is \d\d %/)
     expect(text).toMatch(/- The clips cannot tell a change smaller than about \d+ points from none/)
     expect(text).toContain('Record two or three clips on each side.')

@@ -211,13 +211,11 @@ describe('which decoder', () => {
 
   it('an ffmpeg that hangs is killed', async (context) => {
     const hanging = fakeFfmpeg('hanging', 'exec sleep 60')
-    const started = Date.now()
     const { samples } = await readClip(largeClip(context), { ffmpeg: hanging.program, timeoutS: 5 })
     expect(samples.length).toBeGreaterThan(0)
     const error = await refusal(clip('clip.au', context), { ffmpeg: hanging.program, timeoutS: 0.3 })
     expect(error.message).toContain('not done after 0.3 s')
     expect(hanging.wasCalled()).toBe(true)
-    expect(Date.now() - started).toBeLessThan(50_000)
   })
 
   it('a built-in decoder that hangs is stopped', async () => {

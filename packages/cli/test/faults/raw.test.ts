@@ -22,6 +22,7 @@ const RAW = /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u
 
 const clip = join(folder, `${WILD}.wav`)
 copyFileSync(CLIP, clip)
+copyFileSync(CLIP.replace('clip-2', 'clip-3'), join(folder, `${WILD}2.wav`))
 const clips = join(folder, `${WILD}-clips`)
 mkdirSync(clips)
 copyFileSync(CLIP, join(clips, `${WILD}.wav`))
@@ -51,7 +52,7 @@ trials:
 `
 
 /** Of the runs below, those that end with 2. */
-const REFUSED = /not there|over itself|two to one|there already|no clip|unknown/
+const REFUSED = /not there|nothing there|from a log|over itself|two to one|there already|no clip|unknown/
 
 describe('names and words from outside', () => {
   it.each<[string, string[]]>([
@@ -60,7 +61,7 @@ describe('names and words from outside', () => {
     ['check, JSON', ['check', clip, '--json']],
     ['check, a page', ['check', clip, '--html', join(folder, `${WILD}.html`)]],
     ['check, over itself', ['check', clip, '--html', clip]],
-    ['compare', ['compare', clip, clip]],
+    ['compare', ['compare', clip, join(folder, `${WILD}2.wav`)]],
     ['grade', ['grade', clips, '--group-by', '(.*)', '--no-cache', '--no-progress']],
     ['grade, JSON', ['grade', clips, '--json', '--group-by', '(.*)', '--no-cache', '--no-progress']],
     ['grade, two to one', ['grade', clips, '--csv', `${clip}.x`, '--html', `${clip}.x`]],
@@ -71,7 +72,11 @@ describe('names and words from outside', () => {
     ['log add', ['log', 'add', log, '--note', WILD, '--change', `${WILD} 1 -> 2`, '--head', '170C']],
     ['log add, no clip', ['log', 'add', log, '--clip', `${WILD}-no`]],
     ['log undo', ['log', 'undo', log]],
+    ['log edit', ['log', 'edit', log, '--trial', '2', '--note', WILD]],
+    ['log redo, nothing there', ['log', 'redo', log]],
+    ['log csv', ['log', 'csv', log]],
     ['next', ['next', log]],
+    ['bench, from a log', ['bench', 'speed', '--rpm', '5000', '--log', log]],
     ['page', ['page', '--out', join(folder, `${WILD}.page.html`)]],
     ['an unknown command', [WILD]],
     ['an unknown option', ['check', clip, `--${WILD}`]],
@@ -79,7 +84,8 @@ describe('names and words from outside', () => {
     writeFileSync(log, LOG)
     const { stdout, stderr, code } = await runProgram(args)
     expect(code, stderr).toBe(REFUSED.test(name) ? 2 : args[0] === 'grade' ? 3 : 0)
-    expect(stdout).not.toMatch(RAW)
+    // Rows of CSV end as RFC 4180 wants it.
+    expect(name === 'log csv' ? stdout.replaceAll('\r\n', '\n') : stdout).not.toMatch(RAW)
     expect(stderr).not.toMatch(RAW)
     for (const line of stderr.split('\n').filter((text) => text !== '')) expect(line).toMatch(/^everyrev: /)
     // A line that begins with what stands behind the line break in the name.

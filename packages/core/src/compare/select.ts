@@ -20,10 +20,15 @@ export function fault({ analysis, known }: Pass): 'no-engine' | 'cannot-tell' | 
 }
 
 /** Remarks on the clips of a side that are not used while others are. */
-export function leftOut(side: SideName, given: readonly Pass[], used: readonly Pass[]): Reason[] {
+export function leftOut(
+  side: SideName,
+  given: readonly Pass[],
+  used: readonly Pass[],
+  repeats: ReadonlySet<number>,
+): Reason[] {
   if (used.length === 0) return []
   return given.flatMap((pass, i) =>
-    used.includes(pass)
+    used.includes(pass) || repeats.has(i)
       ? []
       : [reason('pass-left-out', { clip: i + 1, side, why: WHY_LEFT_OUT[fault(pass) ?? 'other-running'] })],
   )

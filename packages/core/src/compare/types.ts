@@ -19,6 +19,8 @@ export type ReasonCode =
   | 'too-few-turns' // what both have in common is too short
   | 'speed-open' // twice or half the crank speed fits as well
   | 'speed-multiple' // one side's speed is a multiple of the other's
+  | 'on-both-sides' // one recording before and after
+  | 'counted-once' // one recording twice on a side
   | 'pass-left-out' // one clip of several could not be used
   | 'one-pass' // nothing shows how far passes of an unchanged engine differ
   | 'passes-differ' // they differ more than their lengths explain

@@ -5,7 +5,7 @@ import { readCrank, traceSpeed } from './index.js'
 
 function read(wish: HeardWish, expectHz?: readonly [number, number]) {
   const { heard, startS } = makeHeard(wish)
-  const crank = readCrank(traceSpeed(heard, new Float32Array(heard.frames), expectHz), expectHz)
+  const crank = readCrank(traceSpeed(heard, new Uint8Array(heard.frames), expectHz), expectHz)
   return { ...crank, truth: startS }
 }
 /** Largest distance of a turn's start from the nearest true one, as a share of the turn. */

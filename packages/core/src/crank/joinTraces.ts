@@ -19,7 +19,7 @@ export function makeTraceJoiner(): TraceJoiner {
   const cosine = byteColumn()
   const sine = byteColumn()
   const fired = byteColumn()
-  const power = floatColumn()
+  const level = makeColumn<Uint8Array>((length) => new Uint8Array(length))
   return {
     add(trace) {
       bin.add(trace.bin)
@@ -29,7 +29,7 @@ export function makeTraceJoiner(): TraceJoiner {
       cosine.add(trace.cosine)
       sine.add(trace.sine)
       fired.add(trace.fired)
-      power.add(trace.power)
+      level.add(trace.level)
     },
     joined: () => ({
       frames: fired.all().length,
@@ -40,7 +40,7 @@ export function makeTraceJoiner(): TraceJoiner {
       cosine: cosine.all(),
       sine: sine.all(),
       fired: fired.all(),
-      power: power.all(),
+      level: level.all(),
     }),
   }
 }
@@ -53,7 +53,7 @@ interface Column<T> {
   all(): T
 }
 
-function makeColumn<T extends Float32Array | Int8Array>(make: (length: number) => T): Column<T> {
+function makeColumn<T extends Float32Array | Int8Array | Uint8Array>(make: (length: number) => T): Column<T> {
   let values = make(0)
   let length = 0
   return {

@@ -12,10 +12,10 @@ const ROW = SPEED_BINS + 1
 /**
  * Reads what the ear said along the best path.
  *
- * @param power    mean square of the sound in every fine frame
+ * @param level    of the sound in every fine frame, as `bandLevel` gives it
  * @param expectHz lowest and highest speed expected, turns a second
  */
-export function traceSpeed(heard: Heard, power: Float32Array, expectHz?: readonly [number, number]): Trace {
+export function traceSpeed(heard: Heard, level: Uint8Array, expectHz?: readonly [number, number]): Trace {
   const path = bestPath(heard.speed, expectHz)
   const readings = READING_BINS.length
   const bin = new Float32Array(path.length).fill(Number.NaN)
@@ -36,7 +36,7 @@ export function traceSpeed(heard: Heard, power: Float32Array, expectHz?: readonl
     cosine: rounded(heard.cosine, PHASE_STEPS),
     sine: rounded(heard.sine, PHASE_STEPS),
     fired: rounded(heard.fired, LOGIT_STEPS),
-    power,
+    level,
   }
 }
 
@@ -53,7 +53,7 @@ export function sliceTrace(trace: Trace, first: number, end: number): Trace {
     cosine: trace.cosine.slice(from, to),
     sine: trace.sine.slice(from, to),
     fired: trace.fired.slice(from, to),
-    power: trace.power.slice(from, to),
+    level: trace.level.slice(from, to),
   }
 }
 

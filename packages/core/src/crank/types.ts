@@ -48,8 +48,8 @@ export interface Trace {
   readonly sine: Int8Array
   /** Log-odds that the present turn fired, in steps of 1 / `LOGIT_STEPS`, length n. */
   readonly fired: Int8Array
-  /** Mean square of the sound from 30 to 4,000 Hz, linear, length n. */
-  readonly power: Float32Array
+  /** Level of the sound from 30 to 4,000 Hz, half decibels above -126 dB re full scale, length n. */
+  readonly level: Uint8Array
 }
 
 /** Every turn of the crank; columns of equal length m. */

@@ -1,6 +1,7 @@
 import { LOGIT_STEPS } from '../crank/constants.js'
 import type { Trace, Turns } from '../crank/types.js'
 import { FRAME_RATE_HZ, SPEED_FRAMES } from '../ear/constants.js'
+import { LEVEL_POWER } from './level.js'
 
 /** What the ear says of every turn; columns of equal length. */
 export interface TurnEvidence {
@@ -30,7 +31,7 @@ export function turnEvidence(trace: Trace, { startS, durationS }: Turns): TurnEv
     for (let i = first; i < end; i++) {
       logits += trace.fired[i]!
       chance += trace.coasting[Math.floor(i / SPEED_FRAMES)]!
-      power += trace.power[i]!
+      power += LEVEL_POWER[trace.level[i]!]!
     }
     firedLogit[n] = logits / LOGIT_STEPS / (end - first)
     coasting[n] = chance / (end - first)

@@ -4,13 +4,13 @@ import { readCrank, traceSpeed } from '../crank/index.js'
 import { EAR_RATE_HZ } from '../ear/constants.js'
 import { seededRandom } from '../math/random.js'
 import { labelOf, labelTurns } from './index.js'
-import { bandPower } from './level.js'
+import { bandLevel, LEVEL_POWER } from './level.js'
 import { turnPatterns } from './pattern.js'
 import { CANNOT_TELL, FIRED, LABELS, PARTIAL, PATTERNS, SKIPPED, UNSURE } from './types.js'
 
 function label(wish: HeardWish) {
   const { heard } = makeHeard(wish)
-  const trace = traceSpeed(heard, new Float32Array(heard.frames).fill(0.04))
+  const trace = traceSpeed(heard, new Uint8Array(heard.frames).fill(224))
   return labelTurns(readCrank(trace), trace)
 }
 const patternNames = (fired: readonly number[]) => [
@@ -47,7 +47,7 @@ describe('labelTurns', () => {
       expect(firedLow[n]!).toBeLessThan(p)
       expect(firedHigh[n]!).toBeGreaterThan(p)
     })
-    expect(level[50]).toBeCloseTo(0.2, 6)
+    expect(level[50]).toBeCloseTo(0.2, 2)
     expect(reliability[50]).toBeGreaterThan(0.9)
   })
   it('says of a closed throttle that it cannot be told', () => {
@@ -120,13 +120,13 @@ describe('patterns', () => {
   })
 })
 
-describe('bandPower', () => {
+describe('bandLevel', () => {
   const tone = (hz: number) =>
-    bandPower(
+    bandLevel(
       Float32Array.from({ length: EAR_RATE_HZ }, (_, i) => Math.sin((2 * Math.PI * hz * i) / EAR_RATE_HZ)),
     )
-  const late = (power: Float32Array) =>
-    power.subarray(500).reduce((sum, x) => sum + x, 0) / (power.length - 500)
+  const late = (level: Uint8Array) =>
+    level.subarray(500).reduce((sum, step) => sum + LEVEL_POWER[step]!, 0) / (level.length - 500)
 
   it('is half the square of a tone within the band, and little outside', () => {
     expect(late(tone(500))).toBeCloseTo(0.5, 2)
@@ -135,7 +135,7 @@ describe('bandPower', () => {
     expect(late(tone(10))).toBeCloseTo(0.5 / 82, 3)
   })
   it('has a frame for every whole or begun millisecond', () => {
-    expect(bandPower(new Float32Array(17))).toHaveLength(2)
-    expect(bandPower(new Float32Array())).toHaveLength(0)
+    expect(bandLevel(new Float32Array(17))).toHaveLength(2)
+    expect(bandLevel(new Float32Array())).toHaveLength(0)
   })
 })

@@ -163,13 +163,10 @@ describe('recordingQuality', () => {
     const [hindrance] = judge(engine(6), { pulseToNoiseDb: -6.2 }).hindrances
     expect(hindrance!.message).toContain('-6 dB')
   })
-  it('takes about as long for ten minutes as for one', () => {
-    const minute = engine(20)
-    const long = new Float32Array(600 * RATE_HZ).map((_, i) => minute[i % minute.length]!)
-    judge(minute)
-    const startMs = performance.now()
-    judge(long)
-    // Measured 90 ms on two shared cores.
-    expect(performance.now() - startMs).toBeLessThan(1500)
+  it('finds in ten minutes what it finds in twenty seconds of them', () => {
+    const once = engine(20)
+    const long = new Float32Array(600 * RATE_HZ).map((_, i) => once[i % once.length]!)
+    const names = (samples: Float32Array) => judge(samples).hindrances.map(({ code }) => code)
+    expect(names(long)).toEqual(names(once))
   })
 })

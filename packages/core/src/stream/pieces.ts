@@ -2,7 +2,7 @@ import { SPEED_RATE_HZ } from '../crank/constants.js'
 import { makeTraceJoiner, sliceTrace, type Trace, traceSpeed } from '../crank/index.js'
 import { EAR_RATE_HZ } from '../ear/constants.js'
 import type { Ear } from '../ear/types.js'
-import { bandPower } from '../labels/level.js'
+import { bandLevel } from '../labels/level.js'
 import { OVERLAP_S, PIECE_S } from './constants.js'
 
 /** A piece of sound: what it is there for, and what it hears of its neighbours. */
@@ -41,7 +41,7 @@ export function tracePiece(
   span: Span,
   expectHz?: readonly [number, number],
 ): Trace {
-  return traceSpeed(ear.listen(sound, span.startS), bandPower(sound), expectHz)
+  return traceSpeed(ear.listen(sound, span.startS), bandLevel(sound), expectHz)
 }
 
 /** The part of a piece's trace that is not its neighbours'. */

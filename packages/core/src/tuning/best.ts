@@ -24,7 +24,7 @@ export interface Return {
  *
  * @returns null where nothing that can be kept was heard
  */
-export function bestOf({ settings }: History): Best | null {
+export function bestOf({ settings }: Pick<History, 'settings'>): Best | null {
   const kept = settings.filter(canBeKept).sort((a, b) => a.share.value - b.share.value)
   const [score, next] = kept
   if (!score) return null
@@ -35,9 +35,9 @@ export function bestOf({ settings }: History): Best | null {
   }
 }
 
-/** True for a setting that neither runs too hot nor pulls worse. */
-export function canBeKept({ head, pullsWorse }: SettingScore): boolean {
-  return head !== 'over' && head !== 'near' && !pullsWorse
+/** True for a setting that neither runs too hot today, nor pulls worse, nor made trouble. */
+export function canBeKept({ head, pullsWorse, troubled }: SettingScore): boolean {
+  return head !== 'over' && head !== 'near' && !pullsWorse && !troubled
 }
 
 /** All returns to an earlier setting, in order; riding one setting twice in a row is one too. */

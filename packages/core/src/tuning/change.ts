@@ -3,29 +3,72 @@ import { parseQuantity } from '../workshop/parseQuantity.js'
 import { findKnob, KNOBS, type Knob } from './knobs.js'
 import type { Change, KnobValue } from './types.js'
 
-/** Reads what a knob stands at: `3 from bottom`, `18 deg`, `drilled`. */
+/**
+ * Reads what a knob stands at: `3 from bottom`, `18 deg`, `0.5 mm later`, `drilled`.
+ *
+ * @throws {OptionError} for a value without its unit, a notch that does not say from which end it is counted, or a number
+ *   outside the range such a knob can have
+ */
 export function parseKnobValue(knob: Knob, text: string): KnobValue {
   const plain = text.trim()
   if (plain === '') throw new OptionError('out-of-range', `${knob.name} has no value`)
   if (knob.kind === 'words') return { text: plain, value: null }
+  if (knob.name === 'flywheel key') return parseKey(knob, plain)
   const units = [...(knob.units ?? [])].sort((a, b) => b.length - a.length)
   const unit = units.find((u) => new RegExp(`\\d\\s*${u}$`, 'i').test(plain))
   const number = unit === undefined ? plain : plain.slice(0, -unit.length)
-  return { text: plain, value: parseQuantity(number, knob.kind, knob.name).value }
+  const { value } = parseQuantity(number, knob.kind, knob.name)
+  if (knob.name === 'needle clip' && unit === undefined)
+    throw new OptionError(
+      'unknown-unit',
+      `needle clip: “${plain}” does not say from which end the notches are counted`,
+      'write it as in 3 from bottom (the blunt end up) or 3 from top',
+    )
+  return { text: plain, value: inRange(knob, value, plain) }
+}
+
+/** A key is written with what its shave did: `0 mm`, `0.5 mm later`. Later counts up. */
+function parseKey(knob: Knob, text: string): KnobValue {
+  const match = /^(.*?)\s*(later|retarded|earlier|advanced)?$/i.exec(text)!
+  const { value } = parseQuantity(match[1]!, 'length', knob.name)
+  if (value !== 0 && match[2] === undefined)
+    throw new OptionError(
+      'unknown-unit',
+      `flywheel key: “${text}” does not say which way the spark went`,
+      'write it as in 0.5 mm later, or 0 mm for a key as it came',
+    )
+  if (value < 0) throw new OptionError('out-of-range', `flywheel key: ${text} cannot be shaved off`)
+  const sign = /earlier|advanced/i.test(match[2] ?? '') ? -1 : 1
+  return { text, value: value === 0 ? 0 : sign * inRange(knob, value, text) }
+}
+
+function inRange(knob: Knob, value: number, text: string): number {
+  const [low, high] = knob.range
+  if (value >= low && value <= high) return value
+  throw new OptionError(
+    'out-of-range',
+    `${knob.name}: “${text}” cannot be: it lies outside ${rangeText(knob)}`,
+    'look at number and unit again',
+  )
+}
+
+function rangeText({ kind, range: [low, high] }: Knob): string {
+  const unit = { length: ' mm', angle: ' degrees', ratio: ':1' }[kind as string] ?? ''
+  return `${low} to ${high}${unit}`
 }
 
 /** A change as read, and what is wrong with it where it could only be read as words. */
 export interface ParsedChange {
   readonly change: Change
-  readonly problem: { readonly code: 'unknown-unit' | 'unknown-knob'; readonly message: string } | null
+  readonly problem: { readonly code: 'unknown-knob'; readonly message: string } | null
 }
 
 /**
  * Reads one change: `needle clip 2 -> 3 from bottom`, `ignition timing 22 -> 18 deg`, `main jet to 68`,
  * `exhaust: stock -> drilled`. A unit behind the second value holds for both.
  *
- * @returns the change; a knob or unit that is not known is kept as words and told in `problem`
- * @throws {OptionError} `out-of-range` for a text that does not say from what to what
+ * @returns the change; a knob that is not known is kept as words and told in `problem`
+ * @throws {OptionError} `out-of-range` for a text that does not say from what to what, and as {@link parseKnobValue}
  */
 export function parseChange(text: string): ParsedChange {
   const found = findKnob(text)
@@ -39,18 +82,9 @@ export function parseChange(text: string): ParsedChange {
   }
   const [first, last] = parts.length === 2 ? [parts[0]!.trim(), parts[1]!] : ['', parts[0]!]
   if (found === null) return unknownKnob(first, last)
-  try {
-    const to = parseKnobValue(found.knob, last)
-    const from = first === '' ? null : withUnitOf(found.knob, first, to)
-    return { change: { knob: found.knob.name, from, to }, problem: null }
-  } catch (error) {
-    if (!(error instanceof OptionError)) throw error
-    const change = { knob: found.knob.name, from: first === '' ? null : words(first), to: words(last) }
-    return {
-      change,
-      problem: { code: 'unknown-unit', message: `${error.message}${error.hint ? `; ${error.hint}` : ''}` },
-    }
-  }
+  const to = parseKnobValue(found.knob, last)
+  const from = first === '' ? null : withUnitOf(found.knob, first, to)
+  return { change: { knob: found.knob.name, from, to }, problem: null }
 }
 
 /** Words before the last one name the knob: `reed valve thin -> thick`. */
@@ -73,6 +107,12 @@ function words(text: string): KnobValue {
 function withUnitOf(knob: Knob, text: string, to: KnobValue): KnobValue {
   const unit = /^[-+−]?[\d.,/\s]*[\d]\s*([^\d\s].*)$/.exec(to.text)?.[1]
   const bare = /^[-+−]?[\d.,/]+$/.test(text.trim())
+  // The way a key was shaved belongs to each value; its millimetres may be shared.
+  if (knob.name === 'flywheel key' && bare)
+    return parseKnobValue(
+      knob,
+      `${text.trim()} mm${Number(text) === 0 ? '' : ` ${unit?.replace(/^mm\s*/, '')}`}`,
+    )
   return parseKnobValue(
     knob,
     bare && unit !== undefined && knob.kind !== 'words' ? `${text.trim()} ${unit}` : text,

@@ -1,7 +1,9 @@
 import { type Document, isMap, isSeq, type Node, type YAMLMap, YAMLSeq } from 'yaml'
+import { OptionError } from '../errors.js'
 import { LogError } from './logError.js'
 import type { HeardEntry, LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
+import { readLog } from './readLog.js'
 import { sealText } from './seal.js'
 
 /** Fields of a new log: the engine as built and what its knobs stand at. */
@@ -19,6 +21,13 @@ export interface NewTrial {
   readonly head?: string
   readonly engine?: 'warm' | 'cold'
   readonly pull?: 'better' | 'same' | 'worse'
+  readonly pullFirst?: 'better' | 'same' | 'worse'
+  readonly pulling?: 'skips' | 'clean'
+  readonly trouble?: string
+  readonly runningIn?: boolean
+  readonly noise?: string
+  readonly load?: string
+  readonly weather?: string
   readonly note?: string
   readonly heard?: readonly HeardEntry[]
 }
@@ -60,19 +69,31 @@ function quoted(text: string): string {
  * @param text the log as it is
  * @returns the log with one trial more, and its closing line renewed
  * @throws {LogError} where the log cannot be read, or has lost its closing line: then nothing may be written over it
+ * @throws {OptionError} `out-of-range` where the new trial does not fit, says nothing, or says what cannot be
  */
 export function addTrial(text: string, trial: NewTrial): string {
   const parsed = parseLog(text)
   needSeal(parsed, text)
+  readLog(text)
   const number = parsed.file.trials.length + 1
   const entry = toEntry(number, trial)
   const trials = seqAt(parsed.document, 'trials')
-  const node = parsed.document.createNode(entry)
+  const node = parsed.document.createNode(entry, { aliasDuplicateObjects: false })
   if (isMap(node)) compact(node)
   node.spaceBefore = number > 1
   trials.flow = false
   trials.items.push(node)
-  return written(parsed, number, parsed.file.undone?.length ?? 0)
+  return withoutPlace(() => written(parsed, number, parsed.file.undone?.length ?? 0))
+}
+
+/** The log was sound before, so what does not fit now is the new entry: its place in a file nobody wrote yet helps nobody. */
+function withoutPlace(write: () => string): string {
+  try {
+    return write()
+  } catch (error) {
+    if (error instanceof LogError) throw new OptionError('out-of-range', error.problem, error.hint)
+    throw error
+  }
 }
 
 /**
@@ -103,10 +124,61 @@ export function undoTrial(text: string): { readonly text: string; readonly numbe
   return { text: written(parsed, number - 1, undone.items.length), number }
 }
 
+/**
+ * Puts back the trial that was taken back last. It gets the next number.
+ *
+ * @returns the new text and the number of the trial
+ * @throws {LogError} as {@link addTrial}; also where nothing was taken back
+ */
+export function redoTrial(text: string): { readonly text: string; readonly number: number } {
+  const parsed = parseLog(text)
+  needSeal(parsed, text)
+  const number = parsed.file.trials.length + 1
+  const undone = parsed.file.undone?.length ?? 0
+  const node = undone > 0 ? seqAt(parsed.document, 'undone').items.pop() : undefined
+  if (!isMap(node)) {
+    const { line, column } = parsed.placeOf(['undone'])
+    throw new LogError(line, column, 'there is no trial that was taken back')
+  }
+  if (undone === 1) parsed.document.delete('undone')
+  node.set('trial', number)
+  node.spaceBefore = number > 1
+  const trials = seqAt(parsed.document, 'trials')
+  trials.flow = false
+  trials.items.push(node)
+  return { text: withoutPlace(() => written(parsed, number, undone - 1)), number }
+}
+
+/** Fields of a trial that can be corrected; null takes one out. */
+export type TrialCorrection = { readonly [K in keyof Omit<NewTrial, 'clips' | 'heard'>]?: NewTrial[K] | null }
+
+/**
+ * Corrects fields of a trial. Comments and all the rest stay.
+ *
+ * @throws {LogError} as {@link addTrial}
+ * @throws {OptionError} `out-of-range` where there is no such trial, or the correction does not fit
+ */
+export function editTrial(text: string, number: number, correction: TrialCorrection): string {
+  const parsed = parseLog(text)
+  needSeal(parsed, text)
+  const count = parsed.file.trials.length
+  const node = seqAt(parsed.document, 'trials').items[number - 1]
+  if (!isMap(node)) {
+    const has = count === 0 ? 'the log has none yet' : `the log has 1 to ${count}`
+    throw new OptionError('out-of-range', `there is no trial ${number}: ${has}`)
+  }
+  for (const [field, value] of Object.entries(correction)) {
+    if (value === null) node.delete(field)
+    else node.set(field, Array.isArray(value) && value.length === 1 ? value[0] : value)
+  }
+  return withoutPlace(() => written(parsed, count, parsed.file.undone?.length ?? 0))
+}
+
 function toEntry(trial: number, more: NewTrial): TrialEntry {
   const one = (list: readonly string[] | undefined) => (list?.length === 1 ? list[0] : list)
-  const { date, change, clips, air, head, engine, pull, note, heard } = more
-  const entry = { trial, date, change: one(change), air, head, engine, pull, note, clips, heard }
+  const { change, date, clips, heard, ...fields } = more
+  const { note, ...others } = fields
+  const entry = { trial, date, change: one(change), ...others, note, clips, heard }
   const given = Object.entries(entry).filter(
     ([, value]) => value !== undefined && (value as unknown[])?.length !== 0,
   )
@@ -138,6 +210,7 @@ function needSeal({ seal }: ParsedLog, text: string): void {
 /** The new text, read again to be sure that nothing was lost on the way. */
 function written({ document }: ParsedLog, trials: number, undone: number): string {
   const text = sealText(document.toString({ lineWidth: 0, flowCollectionPadding: true }), trials, undone)
+  readLog(text)
   const again = parseLog(text).file
   if (again.trials.length !== trials || (again.undone?.length ?? 0) !== undone)
     throw new Error('a trial was lost while writing')

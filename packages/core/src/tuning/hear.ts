@@ -19,6 +19,10 @@ export function hear(clip: string, analysis: Analysis): Heard | null {
   const ratio = running === 'steady' ? analysis.score.steady : analysis.score.misfireRatio
   if (!(share.mass > 0) || ratio.value === null || ratio.low === null || ratio.high === null) return null
   const { revolutions } = analysis
+  const heard = running === 'steady' ? steady : analysis.segments
+  const { pulling } = analysis.score
+  const pops = heard.flatMap(({ popDb }) => popDb ?? [])
+  const skips = Array.from(pass.turn).filter((i) => revolutions.firedProbability[i]! < 0.5)
   return {
     clip,
     running,
@@ -33,6 +37,12 @@ export function hear(clip: string, analysis: Analysis): Heard | null {
       round(Math.min(1, Math.max(share.high + share.openUp + share.hiddenUp, ratio.value))),
     ],
     pattern: PATTERNS[mostFrequent(Array.from(pass.turn, (i) => revolutions.pattern[i]!))]!,
+    ...(pulling.value !== null && { pulling: round(pulling.value) }),
+    ...(pops.length > 0 && { popDb: Number(median(pops).toFixed(1)) }),
+    longestRun: Math.max(0, ...heard.map(({ longestSkipRun }) => longestSkipRun)),
+    ...(skips.length > 0 && {
+      skipRpm: Math.round(median(skips.map((i) => revolutions.speedRpm[i]!))),
+    }),
   }
 }
 

@@ -1,4 +1,5 @@
 import { type HeadState, headMargin } from '../workshop/heat.js'
+import { type AirRise, airRiseOf, credibleHead, headToday, lastAir } from './heads.js'
 import { judgeHeard, type LogVerdict, type Share, shareOf } from './judge.js'
 import { sameSetting, settingsApart } from './setting.js'
 import type { Heard, LogWarning, Setting, Trial, TuningLog } from './types.js'
@@ -23,9 +24,14 @@ export interface SettingScore {
   readonly trials: readonly Trial[]
   readonly heard: readonly Heard[]
   readonly share: Share
-  /** Hottest head seen, °C; null without a reading. */
+  /** Hottest head seen and believed, °C; null without a reading. */
   readonly headC: number | null
+  /** The same, in today's air. */
+  readonly headTodayC: number | null
+  /** What that leaves to the limit today. */
   readonly head: HeadState | null
+  /** True when it seized, rattled, smoked or lost its pull there. */
+  readonly troubled: boolean
   /** True when the rider found it to pull worse in every trial that says so. */
   readonly pullsWorse: boolean
 }
@@ -35,6 +41,9 @@ export interface History {
   readonly trials: readonly JudgedTrial[]
   /** Settings that were heard, in order of their first trial. */
   readonly settings: readonly SettingScore[]
+  /** Air of the day that advice is for, °C; null where nothing tells. */
+  readonly todayC: number | null
+  readonly airRise: AirRise
 }
 
 /** Compares two trials; by default from what the log keeps of their clips. */
@@ -43,14 +52,22 @@ export type JudgeTrials = (before: Trial, after: Trial) => LogVerdict
 /**
  * Judges all trials of a log.
  *
- * @param judge how two trials are compared; a caller that has the clips can hand in `compare`
+ * @param judge  how two trials are compared; a caller that has the clips can hand in `compare`
+ * @param todayC air of the day that advice is for, °C; that of the last ride by default
  */
-export function historyOf(log: TuningLog, judge: JudgeTrials = judgeKept): History {
+export function historyOf(
+  log: TuningLog,
+  judge: JudgeTrials = judgeKept,
+  todayC: number | null = lastAir(log),
+): History {
+  const airRise = airRiseOf(log)
   const baseline = log.trials.find((t) => passesOf(t).length > 0) ?? null
   return {
     log,
     trials: log.trials.map((trial) => judged(log, trial, baseline, judge)),
-    settings: scoreSettings(log),
+    settings: scoreSettings(log, (trial) => headToday(trial, todayC, airRise)),
+    todayC,
+    airRise,
   }
 }
 
@@ -87,7 +104,7 @@ function referenceOf(log: TuningLog, trial: Trial): Trial | null {
   return earlier.findLast((t) => settingsApart(t.setting, trial.setting) <= 1) ?? before
 }
 
-function scoreSettings(log: TuningLog): SettingScore[] {
+function scoreSettings(log: TuningLog, today: (trial: Trial) => number | null): SettingScore[] {
   const groups: Trial[][] = []
   for (const trial of log.trials) {
     if (passesOf(trial).length === 0) continue
@@ -97,17 +114,26 @@ function scoreSettings(log: TuningLog): SettingScore[] {
   }
   return groups.map((trials) => {
     const heard = trials.flatMap(passesOf)
-    const heads = trials.map((t) => t.headC).filter((c) => c !== null)
-    const headC = heads.length > 0 ? Math.max(...heads) : null
-    const pulls = trials.map((t) => t.pull).filter((p) => p !== null)
+    const ridden = log.trials.filter((t) => sameSetting(t.setting, trials[0]!.setting))
+    const headC = hottest(ridden.map(credibleHead))
+    const headTodayC = hottest(ridden.map(today))
+    // Against the first trial says more than against the one before, which may have been worse already.
+    const pulls = trials.map((t) => t.pullFirst ?? t.pull).filter((p) => p !== null)
     return {
       setting: trials.at(-1)!.setting,
       trials,
       heard,
       share: shareOf(heard)!,
       headC,
-      head: headC === null ? null : headMargin(headC, log.engine.headLimitC).state,
+      headTodayC,
+      head: headTodayC === null ? null : headMargin(headTodayC, log.engine.headLimitC).state,
+      troubled: (ridden.findLast(({ trouble }) => trouble !== null)?.trouble?.kind ?? 'none') !== 'none',
       pullsWorse: pulls.length > 0 && pulls.every((p) => p === 'worse'),
     }
   })
+}
+
+function hottest(heads: readonly (number | null)[]): number | null {
+  const known = heads.filter((c) => c !== null)
+  return known.length > 0 ? Math.max(...known) : null
 }

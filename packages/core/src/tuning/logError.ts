@@ -4,10 +4,13 @@ import { AnalysisError } from '../errors.js'
 export class LogError extends AnalysisError {
   readonly line: number
   readonly column: number
+  /** What is wrong, without the place. */
+  readonly problem: string
 
   constructor(line: number, column: number, message: string, hint?: string) {
     super('damaged-log', `line ${line}, column ${column}: ${message}`, hint)
     this.line = line
     this.column = column
+    this.problem = message
   }
 }

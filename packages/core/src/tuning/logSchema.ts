@@ -26,6 +26,18 @@ const heard = v.pipe(
       v.description('lowest and highest share under every believable reading of the sound'),
     ),
     pattern: v.pipe(v.string(), v.description('pattern most turns are in')),
+    pulling: v.optional(v.nullable(v.pipe(share, v.description('share of skipped turns while pulling')))),
+    popDb: v.optional(
+      v.nullable(v.pipe(v.number(), v.description('how much louder it fires after a skip, dB'))),
+    ),
+    longestRun: v.optional(
+      v.nullable(v.pipe(v.number(), v.minValue(0), v.description('longest run of skipped turns'))),
+    ),
+    skipRpm: v.optional(
+      v.nullable(
+        v.pipe(v.number(), v.minValue(1), v.description('median crank speed of skipped turns, rpm')),
+      ),
+    ),
   }),
   v.description('what one clip said, written by everyrev when it was added'),
 )
@@ -47,6 +59,25 @@ const trial = v.pipe(
         v.description('pull against the trial before: better, same or worse'),
       ),
     ),
+    pullFirst: v.optional(
+      v.pipe(
+        v.picklist(['better', 'same', 'worse']),
+        v.description('pull against the first trial: better, same or worse'),
+      ),
+    ),
+    pulling: v.optional(
+      v.pipe(
+        v.picklist(['skips', 'clean']),
+        v.description('whether it also skips when it pulls: skips or clean'),
+      ),
+    ),
+    trouble: field(
+      'what went wrong: seized, rattle, smoke, no pull, other words; none once its cause is found and mended',
+    ),
+    runningIn: v.optional(v.pipe(v.boolean(), v.description('true while the engine is run in'))),
+    noise: field('how it sounded, in the rider’s words'),
+    load: field('what was carried, as in 60 kg'),
+    weather: field('weather in the rider’s words'),
     note: field('the rider’s own words'),
     heard: v.optional(v.array(heard)),
   }),
@@ -61,6 +92,16 @@ const engine = v.pipe(
     rod: field('connecting rod between the centres of its eyes, as in 85 mm'),
     shaft: field('crank shaft at the flywheel key, as in 15 mm'),
     key: field('width of the flywheel key, as in 3 mm'),
+    flywheel: field('diameter of the flywheel’s rim, as in 90 mm'),
+    notches: v.optional(
+      v.pipe(
+        v.number(),
+        v.integer(),
+        v.minValue(2),
+        v.maxValue(9),
+        v.description('notches of the needle, 2 to 9; 5 when left out'),
+      ),
+    ),
     rotation: v.optional(
       v.pipe(
         v.picklist(['clockwise', 'anticlockwise']),

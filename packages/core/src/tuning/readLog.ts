@@ -4,11 +4,13 @@ import { COMMON_HEAD_LIMIT_C } from '../workshop/heat.js'
 import { parseQuantity, parseShare } from '../workshop/parseQuantity.js'
 import type { QuantityKind } from '../workshop/types.js'
 import { parseChange, parseKnobValue, sameValue } from './change.js'
+import { checkHeat, checkTrials, checkValues } from './checkEntries.js'
 import { findKnob } from './knobs.js'
 import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
-import type { Change, EngineBuild, KnobValue, LogWarning, Setting, Trial, TuningLog } from './types.js'
+import { parseTrouble } from './trouble.js'
+import type { Change, EngineBuild, Heard, KnobValue, LogWarning, Setting, Trial, TuningLog } from './types.js'
 
 /** A log and what is odd about how it is written. */
 export interface ReadLog {
@@ -20,14 +22,27 @@ export interface ReadLog {
  * Reads a tuning log.
  *
  * @param text the YAML file
- * @throws {LogError} with line and column, see {@link parseLog}; also for a quantity of the engine that cannot be read
+ * @throws {LogError} with line and column, see {@link parseLog}; also for a quantity that cannot be read or cannot be, a
+ *   clip that is there twice, and a trial that says nothing
  */
 export function readLog(text: string): ReadLog {
   const parsed = parseLog(text)
   const warnings: LogWarning[] = sealWarnings(parsed)
   const engine = readEngine(parsed)
-  const trials = readTrials(parsed, warnings)
-  return { log: { engine, trials, undone: parsed.file.undone?.length ?? 0 }, warnings }
+  checkTrials(parsed)
+  const trials = readTrials(parsed, engine, warnings)
+  return {
+    log: { engine, trials, undone: parsed.file.undone?.length ?? 0, unit: unitOf(parsed.file) },
+    warnings,
+  }
+}
+
+/** The unit most temperatures of the file are written in. */
+function unitOf({ engine, trials }: LogFile): 'C' | 'F' {
+  const written = [engine.headLimit, ...trials.flatMap(({ air, head }) => [air, head])].map(String)
+  const count = (letter: string) =>
+    written.filter((text) => new RegExp(`${letter}\\s*$`, 'i').test(text)).length
+  return count('F') > count('C') ? 'F' : 'C'
 }
 
 function sealWarnings({ seal, file }: ParsedLog): LogWarning[] {
@@ -59,7 +74,15 @@ function readEngine({ file, placeOf }: ParsedLog): EngineBuild {
     }
   }
   const quantity = (kind: QuantityKind) => (text: string) => parseQuantity(text, kind).value
-  const limit = at('headLimit', quantity('temperature'))
+  const limit = at('headLimit', (text) => {
+    const { value } = parseQuantity(text, 'temperature')
+    if (value >= 120 && value <= 350) return value
+    throw new OptionError(
+      'out-of-range',
+      `a head limit of ${text} cannot be`,
+      'it lies between 120 and 350 °C',
+    )
+  })
   return {
     name: String(file.engine.name),
     boreMm: at('bore', quantity('length')),
@@ -72,6 +95,8 @@ function readEngine({ file, placeOf }: ParsedLog): EngineBuild {
     sprockets: at('sprockets', readTeeth),
     rollOut: at('wheel', (text) => parseRollOut(text)),
     slip: at('slip', readSlip) ?? 0,
+    flywheelMm: at('flywheel', quantity('length')),
+    notches: file.engine.notches ?? 5,
     headLimitC: limit ?? COMMON_HEAD_LIMIT_C,
     limitIsMakers: limit !== null,
   }
@@ -94,8 +119,9 @@ function readSlip(text: string): number {
   throw new OptionError('out-of-range', `“${text}” is no share`, 'write it as in 3 %')
 }
 
-function readTrials(parsed: ParsedLog, warnings: LogWarning[]): Trial[] {
+function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning[]): Trial[] {
   let setting = readSettings(parsed)
+  checkValues(parsed, setting, engine.notches)
   return parsed.file.trials.map((entry, i) => {
     const warn = (code: LogWarning['code'], message: string) =>
       warnings.push({ code, trial: entry.trial, message })
@@ -106,19 +132,29 @@ function readTrials(parsed: ParsedLog, warnings: LogWarning[]): Trial[] {
         warn('from-differs', `${knob} is changed from ${from.text}, but stood at ${stood.text} before`)
     }
     setting = new Map([...setting, ...changes.map(({ knob, to }) => [knob, to] as const)])
-    const celsius = (field: 'air' | 'head') => readTemperature(entry, field, warn)
+    const airC = readTemperature(entry, i, 'air', parsed)
+    const headC = readTemperature(entry, i, 'head', parsed)
+    checkHeat(entry, i, airC, headC, parsed)
+    const heard = (entry.heard ?? []).map((h) => ({ ...h, clip: String(h.clip) }))
     return {
       number: entry.trial,
       date: entry.date,
       changes,
       setting,
       clips: listed(entry.clips),
-      heard: (entry.heard ?? []).map((h) => ({ ...h, clip: String(h.clip) })),
-      airC: celsius('air'),
-      headC: celsius('head'),
+      heard,
+      airC,
+      headC,
       warm: entry.engine === undefined ? null : entry.engine === 'warm',
       pull: entry.pull ?? null,
-      note: entry.note === undefined ? null : String(entry.note),
+      pullFirst: entry.pullFirst ?? null,
+      trouble: entry.trouble === undefined ? null : parseTrouble(String(entry.trouble)),
+      runningIn: entry.runningIn ?? false,
+      underPull: entry.pulling === undefined ? pullingOf(heard) : entry.pulling === 'skips',
+      noise: words(entry.noise),
+      load: words(entry.load),
+      weather: words(entry.weather),
+      note: words(entry.note),
       line: parsed.placeOf(['trials', i]).line,
     }
   })
@@ -167,7 +203,8 @@ function readChanges(
       return change
     } catch (error) {
       if (!(error instanceof OptionError)) throw error
-      const { line, column } = placeOf(['trials', index, 'change'])
+      const several = Array.isArray(entry.change) ? [listed(entry.change).indexOf(text)] : []
+      const { line, column } = placeOf(['trials', index, 'change', ...several])
       throw new LogError(line, column, error.message, error.hint)
     }
   })
@@ -175,8 +212,9 @@ function readChanges(
 
 function readTemperature(
   entry: TrialEntry,
+  index: number,
   field: 'air' | 'head',
-  warn: (code: LogWarning['code'], message: string) => void,
+  { placeOf }: ParsedLog,
 ): number | null {
   const written = entry[field]
   if (written === undefined) return null
@@ -184,9 +222,21 @@ function readTemperature(
     return parseQuantity(String(written), 'temperature').value
   } catch (error) {
     if (!(error instanceof OptionError)) throw error
-    warn('unknown-unit', `${field}: ${error.message}; ${error.hint}`)
-    return null
+    const { line, column } = placeOf(['trials', index, field])
+    throw new LogError(line, column, `${field}: ${error.message}`, error.hint)
   }
+}
+
+/** Share of skipped turns while pulling from which it skips under pull: the mildest grade of skipping. */
+const SKIPS_PULLING = 0.06
+
+function pullingOf(heard: readonly Heard[]): boolean | null {
+  const shares = heard.flatMap(({ pulling }) => pulling ?? [])
+  return shares.length === 0 ? null : shares.some((share) => share > SKIPS_PULLING)
+}
+
+function words(entry: string | number | undefined): string | null {
+  return entry === undefined ? null : String(entry)
 }
 
 /** A list, or one alone. */

@@ -40,6 +40,23 @@ export interface Heard {
   readonly readings: readonly [number, number]
   /** Pattern most turns are in. */
   readonly pattern: string
+  /** Misfire ratio while pulling, 0–1; null or absent where it did not pull or it cannot be told. */
+  readonly pulling?: number | null | undefined
+  /** How much louder a firing after a skip is than a steady one, dB; null or absent where either is missing. */
+  readonly popDb?: number | null | undefined
+  /** Longest run of skipped turns. */
+  readonly longestRun?: number | null | undefined
+  /** Median crank speed of the skipped turns, rpm. */
+  readonly skipRpm?: number | null | undefined
+}
+
+/** What went wrong on a ride, as far as it matters for what may be tried: see {@link parseTrouble}. */
+export type TroubleKind = 'none' | 'seized' | 'rattle' | 'smoke' | 'pull' | 'other'
+
+export interface Trouble {
+  readonly kind: TroubleKind
+  /** As the rider wrote it. */
+  readonly words: string
 }
 
 /** One entry of the log. */
@@ -59,6 +76,16 @@ export interface Trial {
   /** Null where the log does not say. */
   readonly warm: boolean | null
   readonly pull: Pull | null
+  /** Pull against the first trial. */
+  readonly pullFirst: Pull | null
+  /** `none` says that it was looked for, or mended; null where the log does not say. */
+  readonly trouble: Trouble | null
+  readonly runningIn: boolean
+  /** Whether it skips under pull as well: as the rider says, else as the clips do; null where neither tells. */
+  readonly underPull: boolean | null
+  readonly noise: string | null
+  readonly load: string | null
+  readonly weather: string | null
   readonly note: string | null
   /** Line of the file it begins in, from 1. */
   readonly line: number
@@ -78,6 +105,10 @@ export interface EngineBuild {
   /** Roll-out of the wheel, mm. */
   readonly rollOut: { readonly value: number; readonly plusMinus: number } | null
   readonly slip: number
+  /** Diameter of the flywheel's rim, mm. */
+  readonly flywheelMm: number | null
+  /** Notches of the needle, 5 where the log does not say. */
+  readonly notches: number
   /** Head limit, °C, and whether it is the maker's (false: common practice). */
   readonly headLimitC: number
   readonly limitIsMakers: boolean
@@ -88,6 +119,8 @@ export interface TuningLog {
   readonly trials: readonly Trial[]
   /** Trials taken back by `undo`, kept as they were. */
   readonly undone: number
+  /** Unit the person writes temperatures in. */
+  readonly unit: 'C' | 'F'
 }
 
 /** Something in a log that is worth a look but does not stop the work. */
@@ -107,6 +140,9 @@ export type WarningCode =
   | 'unknown-knob'
   | 'too-hot'
   | 'near-limit'
+  | 'hot-today'
+  | 'trouble'
+  | 'weather'
   | 'no-head'
   | 'from-differs'
   | 'not-heard'

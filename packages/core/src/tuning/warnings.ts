@@ -1,4 +1,5 @@
 import { HEAD_MARGIN_C, headMargin } from '../workshop/heat.js'
+import { degreesText, differenceText } from './degrees.js'
 import { settingsApart } from './setting.js'
 import type { LogWarning, Trial, TuningLog } from './types.js'
 
@@ -31,20 +32,22 @@ export function trialWarnings(log: TuningLog, trial: Trial): LogWarning[] {
   if (trial.clips.length === 0)
     warn('no-clip', 'no clip, so nothing was heard; record at least two passes of the same stretch')
   else if (trial.heard.length === 0) warn('not-heard', 'its clips could not be judged; record it again')
+  if (trial.trouble !== null && trial.trouble.kind !== 'none')
+    warn('trouble', `trouble reported: ${trial.trouble.words}; nothing is tried before its cause is found`)
   if (headC === null)
     warn('no-head', 'no head temperature: without it nothing leaner or hotter will be suggested')
   else {
     const { state, leftC } = headMargin(headC, log.engine.headLimitC)
-    const limit = `${Math.round(log.engine.headLimitC)} °C (${log.engine.limitIsMakers ? 'the maker’s limit' : 'common practice, no source'})`
+    const limit = `${degreesText(log.engine.headLimitC, log.unit)} (${log.engine.limitIsMakers ? 'the maker’s limit' : 'common practice, no source'})`
     if (state === 'over')
       warn(
         'too-hot',
-        `the head reached ${Math.round(headC)} °C, at or over ${limit}: go back one step before you ride on`,
+        `the head reached ${degreesText(headC, log.unit)}, at or over ${limit}: stop, let it cool, and set it richer or back before you ride on`,
       )
     if (state === 'near')
       warn(
         'near-limit',
-        `the head reached ${Math.round(headC)} °C, ${Math.round(leftC)} °C under ${limit}: keep ${HEAD_MARGIN_C} °C in hand, so go back one step`,
+        `the head reached ${degreesText(headC, log.unit)}, ${differenceText(leftC, log.unit)} under ${limit}: keep ${differenceText(HEAD_MARGIN_C, log.unit)} in hand, so go back one step`,
       )
   }
   return warnings

@@ -1,4 +1,4 @@
-import { needPositive, refuse } from './refuse.js'
+import { needPositive, plain, refuse } from './refuse.js'
 import type { Chamber } from './types.js'
 
 /** Where a gasket or shim sits: under the head, or under the cylinder, where it lifts the ports as well. */
@@ -41,13 +41,12 @@ export function trappedRatio(chamber: Chamber): number | null {
  */
 export function withGasket(chamber: Chamber, fromMm: number, toMm: number, place: GasketPlace): Chamber {
   for (const mm of [fromMm, toMm])
-    if (!(mm >= 0))
-      refuse(`a gasket of ${Number(mm.toFixed(3))} mm cannot be: the least is none at all, 0 mm`)
+    if (!(mm >= 0)) refuse(`a gasket of ${plain(mm)} mm cannot be: the least is none at all, 0 mm`)
   const addedMm = toMm - fromMm
   const squishMm = chamber.squishMm + addedMm
   if (!(squishMm > 0))
     refuse(
-      `with ${Number((-addedMm).toFixed(3))} mm less gasket the piston hits the head: the squish is ${chamber.squishMm} mm`,
+      `with ${plain(-addedMm)} mm less gasket the piston hits the head: the squish is ${plain(chamber.squishMm)} mm`,
       'measure the squish with soft solder before you take anything out',
     )
   const { exhaustMm } = chamber
@@ -66,7 +65,7 @@ export function gasketForSquish(chamber: Chamber, fromMm: number, squishMm: numb
   const toMm = cleanZero(fromMm + squishMm - chamber.squishMm)
   if (!(toMm >= 0))
     refuse(
-      `a squish of ${squishMm} mm would need a gasket of ${Number(toMm.toFixed(3))} mm`,
+      `a squish of ${plain(squishMm)} mm would need a gasket of ${plain(toMm)} mm`,
       'even without a gasket it stays wider; the head or the cylinder would have to be machined',
     )
   withGasket(chamber, fromMm, toMm, 'head')
@@ -81,7 +80,7 @@ export function gasketForSquish(chamber: Chamber, fromMm: number, squishMm: numb
  */
 export function gasketForRatio(chamber: Chamber, fromMm: number, ratio: number, place: GasketPlace): number {
   checkChamber(chamber)
-  if (!(ratio > 1)) refuse(`a compression ratio of ${ratio} is none: it must be more than 1`)
+  if (!(ratio > 1)) refuse(`a compression ratio of ${plain(ratio)} is none: it must be more than 1`)
   const sweptMm = chamber.exhaustMm ?? chamber.strokeMm
   const perMm = areaCm2(chamber) / 10
   // Under the cylinder a shim lifts the exhaust too, so swept volume and clearance keep their sum.
@@ -92,7 +91,7 @@ export function gasketForRatio(chamber: Chamber, fromMm: number, ratio: number, 
   const toMm = cleanZero(fromMm + (clearanceCc - chamber.clearanceCc) / perMm)
   if (!(toMm >= 0))
     refuse(
-      `a ratio of ${ratio}:1 would need a gasket of ${Number(toMm.toFixed(3))} mm`,
+      `a ratio of ${plain(ratio)}:1 would need a gasket of ${plain(toMm)} mm`,
       'even without a gasket it stays lower; the head or the cylinder would have to be machined',
     )
   withGasket(chamber, fromMm, toMm, place)
@@ -105,7 +104,7 @@ function cleanZero(mm: number): number {
 }
 
 /** Area of the piston, cm². */
-function areaCm2({ boreMm }: Chamber): number {
+function areaCm2({ boreMm }: Pick<Chamber, 'boreMm'>): number {
   return (Math.PI / 400) * boreMm ** 2
 }
 
@@ -113,9 +112,16 @@ function checkChamber({ boreMm, strokeMm, clearanceCc, squishMm, exhaustMm }: Ch
   needPositive('the bore', boreMm, 'mm')
   needPositive('the stroke', strokeMm, 'mm')
   needPositive('the volume above the piston', clearanceCc, 'cm³')
-  if (!(squishMm >= 0)) refuse(`a squish of ${squishMm} mm cannot be: piston and head would overlap`)
+  if (!(squishMm >= 0)) refuse(`a squish of ${plain(squishMm)} mm cannot be: piston and head would overlap`)
+  // The narrowest gap lies over the whole piston at least.
+  const leastCc = (areaCm2({ boreMm }) * squishMm) / 10
+  if (clearanceCc < leastCc * (1 - 1e-9))
+    refuse(
+      `a squish of ${plain(squishMm)} mm over a bore of ${plain(boreMm)} mm alone holds ${plain(leastCc)} cm³, more than the ${plain(clearanceCc)} cm³ above the piston`,
+      'measure the volume with oil through the plug hole, or the squish with solder, again',
+    )
   if (exhaustMm !== null && !(exhaustMm > 0 && exhaustMm <= strokeMm))
     refuse(
-      `an exhaust that closes ${exhaustMm} mm below top dead centre is outside the stroke of ${strokeMm} mm`,
+      `an exhaust that closes ${plain(exhaustMm)} mm below top dead centre is outside the stroke of ${plain(strokeMm)} mm`,
     )
 }

@@ -1,4 +1,4 @@
-import { needPositive, refuse } from './refuse.js'
+import { needPositive, plain, refuse } from './refuse.js'
 import type { CrankGeometry } from './types.js'
 
 /**
@@ -8,13 +8,15 @@ import type { CrankGeometry } from './types.js'
  *
  * @param angleDeg degrees before or after top dead centre; the sign does not matter
  * @returns mm, 0 to the stroke
- * @throws {OptionError} `out-of-range` for a rod not longer than half the stroke
+ * @throws {OptionError} `out-of-range` for a rod not longer than half the stroke, or more than half a turn
  * @remarks For a gudgeon pin in the middle of the piston; an offset pin shifts it by some hundredths of a millimetre.
  * @see Heywood, Internal Combustion Engine Fundamentals (1988), 2.2, equation 2.5 (from memory)
  * @example pistonMm(22, { strokeMm: 54, rodMm: 100 }) // 2.479
  */
 export function pistonMm(angleDeg: number, geometry: CrankGeometry): number {
   checkCrank(geometry)
+  if (!(Math.abs(angleDeg) <= 180))
+    refuse(`${plain(angleDeg)}° is outside the half turn from top to bottom dead centre`)
   const { rodMm } = geometry
   const radius = geometry.strokeMm / 2
   const angle = (angleDeg * Math.PI) / 180
@@ -36,7 +38,9 @@ export function crankDeg(belowMm: number, geometry: CrankGeometry): number {
   checkCrank(geometry)
   const { strokeMm, rodMm } = geometry
   if (!(belowMm >= 0 && belowMm <= strokeMm))
-    refuse(`a piston ${belowMm} mm below top dead centre is outside its stroke of ${strokeMm} mm`)
+    refuse(
+      `a piston ${plain(belowMm)} mm below top dead centre is outside its stroke of ${plain(strokeMm)} mm`,
+    )
   const half = belowMm / 2
   const radius = strokeMm / 2
   const above = (rodMm - half) * half
@@ -49,7 +53,7 @@ export function checkCrank({ strokeMm, rodMm }: CrankGeometry): void {
   needPositive('the stroke', strokeMm, 'mm')
   if (!(rodMm > strokeMm / 2))
     refuse(
-      `a rod of ${rodMm} mm is not longer than half the stroke (${strokeMm / 2} mm), so the crank could not turn`,
+      `a rod of ${plain(rodMm)} mm is not longer than half the stroke (${plain(strokeMm / 2)} mm), so the crank could not turn`,
       'measure the rod between the centres of its two eyes',
     )
 }

@@ -7,6 +7,9 @@ export const HEAD_MARGIN_C = 25
 /** One step leaner on the needle clip makes the head about so much hotter, K. Common practice, no source. */
 export const CLIP_STEP_C = 10
 
+/** More steps than this are not told, whatever is left: what lies further off nobody knows. Chosen. */
+export const MOST_CLIP_STEPS = 3
+
 /** `over` the limit, `near` it (inside the margin), or `clear` of it. */
 export type HeadState = 'over' | 'near' | 'clear'
 
@@ -14,7 +17,7 @@ export interface HeadMargin {
   readonly state: HeadState
   /** Degrees left to the limit, K; negative when over. */
   readonly leftC: number
-  /** Whole steps of the needle clip that keep clear of the margin, ≥ 0, at about 10 K each. */
+  /** Whole steps of the needle clip that keep clear of the margin, at about 10 K each, rounded down, 0 to 3. */
   readonly clipSteps: number
 }
 
@@ -32,6 +35,6 @@ export function headMargin(headC: number, limitC = COMMON_HEAD_LIMIT_C, marginC 
   return {
     state: leftC <= 0 ? 'over' : leftC <= marginC ? 'near' : 'clear',
     leftC,
-    clipSteps: Math.max(0, Math.floor((leftC - marginC) / CLIP_STEP_C)),
+    clipSteps: Math.min(MOST_CLIP_STEPS, Math.max(0, Math.floor((leftC - marginC) / CLIP_STEP_C + 1e-9))),
   }
 }

@@ -2,6 +2,7 @@ import { OptionError } from '../errors.js'
 import type { Quantity, QuantityKind } from './types.js'
 import { EXAMPLES, UNITS, type Unit } from './units.js'
 
+const ABSOLUTE_ZERO_C = -273.15
 const NUMBER = String.raw`[-+−]?\d+\s*/\s*\d+|[-+−]?(?:\d+(?:[.,]\d+)?|[.,]\d+)`
 const UNIT = String.raw`[^\d\s±+.,-][^\d±+]*?\d?`
 const SHAPE = new RegExp(
@@ -35,6 +36,8 @@ export function parseQuantity(text: string, kind: QuantityKind, what?: string): 
   const isPercent = spreadUnit?.trim() === '%'
   const unit = unitOf(unitText ?? (isPercent ? undefined : spreadUnit), kind, text, name)
   const value = readNumber(number!, text, name) * unit.factor + (unit.offset ?? 0)
+  if (kind === 'temperature' && value < ABSOLUTE_ZERO_C - 1e-9)
+    throw new OptionError('out-of-range', `${name}“${text}” is colder than anything can be`)
   if (spread === undefined) return { value, plusMinus: 0 }
   const wide = Math.abs(readNumber(spread, text, name))
   if (isPercent) return { value, plusMinus: (Math.abs(value) * wide) / 100 }

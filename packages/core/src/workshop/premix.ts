@@ -1,4 +1,4 @@
-import { needPositive, refuse } from './refuse.js'
+import { needPositive, plain, refuse } from './refuse.js'
 
 /**
  * Oil for so much fuel.
@@ -44,7 +44,7 @@ export function correctMix(mixMl: number, ratio: number, wanted: number): { oilM
 export function checkUsualRatio(ratio: number): void {
   if (!(ratio >= 10 && ratio <= 100))
     refuse(
-      `a mix of ${ratio}:1 is outside the usual 10:1 to 100:1`,
+      `a mix of ${plain(ratio)}:1 is outside the usual 10:1 to 100:1`,
       'write parts of fuel to one of oil, as in 25:1; the maker of the engine gives the ratio',
     )
 }

@@ -9,11 +9,17 @@ import {
   gasketForRatio,
   gasketForSquish,
   headMargin,
+  jetAreaChange,
+  jetForAir,
   keyDeg,
   keyFace,
   keyShaveMm,
+  mixtureShift,
   oilMl,
+  parseRollOut,
   pistonMm,
+  rimDeg,
+  rimMm,
   roadKmh,
   rollOutOfSize,
   trappedRatio,
@@ -25,13 +31,15 @@ const between = (min: number, max: number) => fc.double({ min, max, noNaN: true 
 const crank = fc
   .tuple(between(20, 100), between(0.52, 3))
   .map(([strokeMm, ratio]) => ({ strokeMm, rodMm: strokeMm * ratio }))
-const chamber: fc.Arbitrary<Chamber> = fc.record({
-  boreMm: between(30, 60),
-  strokeMm: between(32, 70),
-  clearanceCc: between(5, 20),
-  squishMm: between(1.2, 3),
-  exhaustMm: between(15, 28),
-})
+const chamber: fc.Arbitrary<Chamber> = fc
+  .record({
+    boreMm: between(30, 60),
+    strokeMm: between(32, 70),
+    clearanceCc: between(5, 20),
+    squishMm: between(1.2, 3),
+    exhaustMm: between(15, 28),
+  })
+  .filter(({ boreMm, squishMm, clearanceCc }) => (Math.PI / 4000) * boreMm ** 2 * squishMm < clearanceCc)
 const SAME = 1e-9
 const relative = (a: number, b: number) => Math.abs(a - b) / Math.max(1, Math.abs(b))
 
@@ -58,9 +66,46 @@ describe('there and back again within 1e-9', () => {
       }),
     )
   })
+  it('key that stands proud and degrees', () => {
+    fc.assert(
+      fc.property(
+        between(10, 25),
+        between(2.5, 5),
+        between(0, 3),
+        between(0, 1.5),
+        (shaftMm, widthMm, proudMm, mm) => {
+          const key = { shaftMm, widthMm, proudMm }
+          expect(relative(keyShaveMm(keyDeg(mm, key), key), mm)).toBeLessThan(SAME)
+        },
+      ),
+    )
+  })
+  it('mark on the rim and degrees', () => {
+    fc.assert(
+      fc.property(between(40, 200), between(0, 180), (flywheelMm, deg) => {
+        expect(relative(rimDeg(rimMm(deg, flywheelMm), flywheelMm), deg)).toBeLessThan(SAME)
+      }),
+    )
+  })
+  it('air there and back keeps jet and mixture', () => {
+    fc.assert(
+      fc.property(between(-20, 40), between(0, 2000), between(-20, 40), between(0, 2000), (t, h, t2, h2) => {
+        const [a, b] = [
+          { temperatureC: t, heightM: h },
+          { temperatureC: t2, heightM: h2 },
+        ]
+        expect(relative(jetForAir(jetForAir(70, a, b), b, a), 70)).toBeLessThan(SAME)
+        expect(relative((1 + mixtureShift(a, b)) * (1 + mixtureShift(b, a)), 1)).toBeLessThan(SAME)
+        // The jet of the new air takes the shift back: area by the root of the density.
+        expect(
+          relative(1 + jetAreaChange(70, jetForAir(70, a, b)), 1 / (1 + mixtureShift(a, b))),
+        ).toBeLessThan(SAME)
+      }),
+    )
+  })
   it('road speed and crank speed', () => {
     fc.assert(
-      fc.property(between(0, 120), between(1, 8), between(0, 0.3), (kmh, primary, slip) => {
+      fc.property(between(0, 80), between(1, 8), between(0, 0.3), (kmh, primary, slip) => {
         const gearing = { primary, engineTeeth: 10, wheelTeeth: 44, rollOutMm: 2100, slip }
         expect(relative(roadKmh(crankRpm(kmh, gearing), gearing), kmh)).toBeLessThan(SAME)
       }),
@@ -126,6 +171,16 @@ describe('directions', () => {
     // Turning clockwise, what is at the top moves to the right: that is where the leading face looks.
     expect(keyFace('later', 'clockwise')).toEqual({ face: 'leading', side: 'right' })
   })
+  it('a key that stands proud turns the flywheel less, and without height is the exact meeting at the rim', () => {
+    const flush = { shaftMm: 15, widthMm: 3 }
+    expect(keyDeg(1, { ...flush, proudMm: 1.5 })).toBeLessThan(keyDeg(1, flush))
+    expect(keyDeg(1, { ...flush, proudMm: 3 })).toBeLessThan(keyDeg(1, { ...flush, proudMm: 1.5 }))
+    // A second computation: the wall of the slot is turned in small steps until the corner of the key lies on it.
+    const [across, top] = [0.5, 9]
+    let angle = 0
+    while (across * Math.cos(angle) + top * Math.sin(angle) < 1.5) angle += 1e-6
+    expect(keyDeg(1, { ...flush, proudMm: 1.5 })).toBeCloseTo((angle * 180) / Math.PI, 3)
+  })
   it('half of the play used is half of the degrees', () => {
     expect(keyDeg(1, { shaftMm: 15 }, 0.5)).toBeCloseTo(keyDeg(1, { shaftMm: 15 }) / 2, 12)
   })
@@ -151,6 +206,39 @@ describe('what cannot be is refused', () => {
     ['0 teeth', () => roadKmh(4000, { ...bike, engineTeeth: 0 }), /cannot have 0 teeth/],
     ['half a tooth', () => crankRpm(25, { ...bike, wheelTeeth: 44.5 }), /cannot have 44\.5 teeth/],
     ['all slip', () => crankRpm(25, { ...bike, slip: 1 }), /slip of 1/],
+    [
+      'squish beyond the chamber',
+      () => fullRatio({ ...room, squishMm: 5 }),
+      /alone holds 8\.675 cm³, more than the 8 cm³/,
+    ],
+    ['more than half a turn', () => pistonMm(200, { strokeMm: 40, rodMm: 80 }), /200° is outside/],
+    [
+      'mark beyond half the rim',
+      () => rimDeg(150, 90),
+      /cannot move 150 mm on a rim that is 282\.743 mm round/,
+    ],
+    ['rim without flywheel', () => rimMm(5, 0), /flywheel must be more than 0/],
+    ['a quarter turn by a key', () => keyShaveMm(95, { shaftMm: 15 }), /no key turns a flywheel by 95°/],
+    [
+      'key out of the shaft',
+      () => keyDeg(1, { shaftMm: 15, widthMm: 3, proudMm: 9 }),
+      /cannot stand 9 mm out/,
+    ],
+    ['no jet', () => jetAreaChange(0, 70), /jet now must be more than 0/],
+    [
+      'a furnace',
+      () => jetForAir(70, { temperatureC: 15, heightM: 0 }, { temperatureC: 80, heightM: 0 }),
+      /air of 80 °C/,
+    ],
+    [
+      'a road in space',
+      () => mixtureShift({ temperatureC: 15, heightM: 0 }, { temperatureC: 15, heightM: 9000 }),
+      /9000 m/,
+    ],
+    ['a wheel that rolls 5 mm', () => parseRollOut('5mm'), /neither a wheel/],
+    ['a wheel of 60 inches', () => parseRollOut('60 x 2'), /wheel of 1524 mm/],
+    ['a crank of 99,000 rpm', () => roadKmh(99_000, bike), /turns at 99000 rpm/],
+    ['faster than anybody', () => crankRpm(500, bike), /rides at 500 km\/h/],
     ['no tyre size', () => rollOutOfSize('26 x 2.0'), /not a tyre size/],
     ['no fuel', () => oilMl(0, 25), /fuel must be more than 0/],
   ])('%s', (_, act, message) => {

@@ -34,7 +34,7 @@ describe.each(Object.entries(LOGS))('damage to the %s log', (_, whole) => {
     for (let i = 0; i < 200; i++) {
       const cut = whole.subarray(0, Math.floor(next() * end))
       counts[outcome(cut)]++
-      expect(() => addTrial(decodeLog(cut), { date: '2026-06-01' })).toThrow(LogError)
+      expect(() => addTrial(decodeLog(cut), { date: '2026-06-01', note: 'wet' })).toThrow(LogError)
     }
     expect(counts.silent).toBe(0)
     expect(counts.told + counts.refused).toBe(200)
@@ -62,7 +62,7 @@ describe.each(Object.entries(LOGS))('damage to the %s log', (_, whole) => {
 
 function writeOn(text: string): string | null {
   try {
-    return addTrial(text, { date: '2026-06-01' })
+    return addTrial(text, { date: '2026-06-01', note: 'wet' })
   } catch (error) {
     if (error instanceof LogError) return null
     throw error

@@ -80,6 +80,7 @@ function logOf(
   return {
     engine,
     undone: 0,
+    unit: 'C',
     trials: trials.map(([notch, skipped, headC, more], i) =>
       makeTrial(i + 1, skipped, {
         setting: new Map([['needle clip', { text: `${notch} from bottom`, value: notch }]]),

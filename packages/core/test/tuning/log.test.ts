@@ -1,5 +1,15 @@
 import { describe, expect, it } from 'vitest'
-import { addTrial, newLogText, readLog, undoTrial } from '../../src/tuning/index.js'
+import {
+  addTrial,
+  degreesText,
+  differenceText,
+  editTrial,
+  newLogText,
+  parseTrouble,
+  readLog,
+  redoTrial,
+  undoTrial,
+} from '../../src/tuning/index.js'
 import { heardClip, sampleLog } from './sampleLog.js'
 
 const text = sampleLog()
@@ -43,6 +53,40 @@ describe('reading a log', () => {
     ['a length without unit', 'bore: 47 mm', 'bore: 47', /line 7, column 3: bore: “47” has no unit/],
     ['a change to nothing', 'plug gap 0.6 -> 0.5 mm', 'plug gap', /does not say what was changed/],
     ['another version', 'everyrevLog: 1', 'everyrevLog: 2', /line 4, column 1: “2” does not fit everyrevLog/],
+    ['a head without unit', 'head: 179 °C', 'head: 179', /line \d+, column 5: head: “179” has no unit/],
+    [
+      'a head too cool',
+      'head: 179 °C',
+      'head: 79 °C',
+      /line \d+, column 5: head: 79 °C cannot be a warm head/,
+    ],
+    ['an air nobody rides in', 'air: 15 °C', 'air: 75 °C', /line \d+, column 5: air: 75 °C cannot be/],
+    [
+      'a unit that is none',
+      'plug gap 0.6 -> 0.5 mm',
+      'plug gap 0.6 -> 0.5 thumbs',
+      /“thumbs” is no unit of length/,
+    ],
+    ['a gap that cannot be', 'plug gap 0.6 -> 0.5 mm', 'plug gap 0.6 -> 5 mm', /plug gap: “5 mm” cannot be/],
+    [
+      'a notch too many',
+      'clip 2 -> 3 from',
+      'clip 2 -> 6 from',
+      /line \d+, column 5: needle clip: “6 from bottom” is more than/,
+    ],
+    [
+      'notches from both ends',
+      'clip 2 -> 3 from bottom',
+      'clip 4 -> 3 from top',
+      /from the top here and from the bottom/,
+    ],
+    [
+      'one clip twice',
+      '- 02-b.wav',
+      '- 02-a.wav',
+      /line \d+, column 5: the clip 02-a.wav is in trial 2 already/,
+    ],
+    ['a clip of an earlier trial', '- 03-a.wav', '- 01-a.wav', /the clip 01-a.wav is in trial 1 already/],
     ['sprockets without teeth', '10/44', '0/44', /sprockets: “0\/44” is no pair/],
   ])('explains %s by line and column', (_, from, to, message) => {
     expect(text).toContain(from)
@@ -61,11 +105,9 @@ describe('reading a log', () => {
     expect(warnings.map((w) => w.code)).toEqual(['edited'])
   })
 
-  it('warns of units and knobs it does not know, and of a value that does not follow', () => {
+  it('warns of knobs it does not know, and of a value that does not follow', () => {
     const codes = (from: string, to: string) =>
       readLog(text.replace(from, to)).warnings.map((w) => `${w.code} ${w.trial}`)
-    expect(codes('head: 179 °C', 'head: 179')).toContain('unknown-unit 3')
-    expect(codes('plug gap 0.6 -> 0.5 mm', 'plug gap 0.6 -> 0.5 thumbs')).toContain('unknown-unit 3')
     expect(codes('plug gap 0.6 -> 0.5 mm', 'reed valve thin -> thick')).toContain('unknown-knob 3')
     expect(codes('plug gap 0.6 -> 0.5 mm', 'plug gap 0.7 -> 0.5 mm')).toContain('from-differs 3')
   })
@@ -84,7 +126,7 @@ describe('writing a log', () => {
     const edited = text
       .replace('    note: as built\n', '    # wheel freshly greased\n    note: "as built"   # her words\n')
       .replace('  - trial: 2', '  # after the rain\n  - trial: 2')
-    const after = addTrial(edited, { date: '2026-04-06', engine: 'warm' })
+    const after = addTrial(edited, { date: '2026-04-06', note: 'wet' })
     for (const kept of [
       '# carrots on Mondays',
       '# wheel freshly greased',
@@ -122,15 +164,85 @@ describe('writing a log', () => {
     expect(readLog(twice.text).log.undone).toBe(2)
     const empty = undoTrial(twice.text)
     expect(messageOf(() => undoTrial(empty.text))).toMatch(/no trial to take back/)
-    expect(readLog(addTrial(empty.text, { date: '2026-05-01' })).log.trials).toHaveLength(1)
+    expect(readLog(addTrial(empty.text, { date: '2026-05-01', note: 'wet' })).log.trials).toHaveLength(1)
+  })
+
+  it('puts back what was taken back, and corrects a field without touching the rest', () => {
+    expect(redoTrial(undoTrial(text).text)).toEqual({ text, number: 3 })
+    expect(messageOf(() => redoTrial(text))).toMatch(/no trial that was taken back/)
+    // Taken back, another ridden, put back: it gets the next number.
+    const later = addTrial(undoTrial(text).text, { date: '2026-04-06', note: 'wet' })
+    expect(redoTrial(later).number).toBe(4)
+    const edited = editTrial(text, 3, { head: '181 °C', pull: null, trouble: 'rattles' })
+    const changed = edited.split('\n').filter((line, i) => line !== text.split('\n')[i])
+    expect(changed[0]).toBe('    head: 181 °C')
+    expect(readLog(edited).log.trials[2]).toMatchObject({
+      headC: 181,
+      pull: null,
+      trouble: { kind: 'rattle' },
+    })
+    expect(readLog(edited).log.trials[2]!.heard).toEqual(readLog(text).log.trials[2]!.heard)
+    expect(messageOf(() => editTrial(text, 4, { head: '181 °C' }))).toMatch(/no trial 4: the log has 1 to 3/)
+    expect(messageOf(() => editTrial(text, 3, { head: '18 °C' }))).toBe(
+      'OptionError: head: 18 °C cannot be a warm head (80 to 350 °C)',
+    )
+  })
+
+  it.each([
+    ['seized', 'seized'],
+    ['it nipped up on the hill', 'seized'],
+    ['pinging under load', 'rattle'],
+    ['white smoke', 'smoke'],
+    ['no pull left', 'pull'],
+    ['none', 'none'],
+    ['mended', 'none'],
+    ['chain came off', 'other'],
+  ])('takes “%s” for trouble of the kind %s', (words, kind) => {
+    expect(parseTrouble(words)).toEqual({ kind, words })
+  })
+
+  it('keeps what the rider was asked: pulling, pull against the first, running in, noise, load, weather', () => {
+    const after = addTrial(text, {
+      date: '2026-04-06',
+      pulling: 'skips',
+      pullFirst: 'worse',
+      runningIn: true,
+      noise: 'rings',
+      load: '60 kg',
+      weather: 'rain',
+    })
+    expect(readLog(after).log.trials.at(-1)).toMatchObject({
+      underPull: true,
+      pullFirst: 'worse',
+      runningIn: true,
+      noise: 'rings',
+      load: '60 kg',
+      weather: 'rain',
+    })
+    const heard = [heardClip('04.wav', 0.2, { pulling: 0.3 })]
+    const fromClip = addTrial(text, { date: '2026-04-06', clips: ['04.wav'], heard })
+    expect(readLog(fromClip).log.trials.at(-1)!.underPull).toBe(true)
+  })
+
+  it('speaks the unit that the person writes', () => {
+    expect(readLog(text).log.unit).toBe('C')
+    const fahrenheit = text.replaceAll(
+      /(head|air): (\d+) °C/g,
+      (_, f, c) => `${f}: ${Number(c) * 1.8 + 32} °F`,
+    )
+    expect(readLog(fahrenheit).log.unit).toBe('F')
+    expect(degreesText(232, 'F')).toBe('450 °F')
+    expect(differenceText(10, 'F')).toBe('18 °F')
   })
 
   it('does not write over a log that has lost its end', () => {
     const cut = text.slice(0, text.indexOf('# End of log'))
     expect(readLog(cut).warnings.map((w) => w.code)).toEqual(['unsealed'])
-    expect(messageOf(() => addTrial(cut, { date: '2026-04-06' }))).toMatch(/closing line .* is missing/)
+    expect(messageOf(() => addTrial(cut, { date: '2026-04-06', note: 'wet' }))).toMatch(
+      /closing line .* is missing/,
+    )
     expect(messageOf(() => undoTrial(cut))).toMatch(/closing line .* is missing/)
-    const mended = addTrial(`${cut}# End of log: 3 trials.\n`, { date: '2026-04-06' })
+    const mended = addTrial(`${cut}# End of log: 3 trials.\n`, { date: '2026-04-06', note: 'wet' })
     expect(readLog(mended).log.trials).toHaveLength(4)
   })
 
@@ -139,6 +251,20 @@ describe('writing a log', () => {
     const settings = { premix: '25:1', 'needle clip': '2 from bottom', other: 'null' }
     const { log } = readLog(newLogText({ engine: { name, slip: '3 %' }, settings }))
     expect(log.engine).toMatchObject({ name, slip: 0.03 })
+  })
+
+  it('refuses an entry that says nothing, says what cannot be, or counts a clip twice, without a place in the file', () => {
+    const add = (more: Partial<Parameters<typeof addTrial>[1]>) =>
+      messageOf(() => addTrial(text, { date: '2026-04-06', ...more }))
+    expect(add({})).toBe('OptionError: trial 4 says nothing')
+    expect(add({ engine: 'warm', head: '14 °C', air: '176 °C' })).toMatch(
+      /^OptionError: air: 176 °C cannot be/,
+    )
+    expect(add({ clips: ['02-a.wav'] })).toMatch(/^OptionError: the clip 02-a.wav is in trial 2 already/)
+    const copy = { ...heardClip('01-a.wav', 0.42), clip: 'copy.wav' }
+    expect(add({ clips: ['copy.wav'], heard: [copy] })).toMatch(
+      /copy.wav says to the last digit what one of trial 1/,
+    )
   })
 
   it('refuses an entry that does not fit, and then nothing is written', () => {

@@ -1,11 +1,13 @@
 import type { Command } from 'commander'
 import { EXIT, type ExitCode } from '../../exit.js'
 import type { BenchAnswer } from '../../render/benchText.js'
-import type { Given } from './inputs.js'
+import { fieldOf, type Given, missing, watched } from './inputs.js'
 import { PARTS, type Part } from './parts.js'
 
 /** How each part answers; loaded when it runs. */
 const ANSWER: Readonly<Record<string, () => Promise<(given: Given) => BenchAnswer>>> = {
+  rim: async () => (await import('./rim.js')).rimAnswer,
+  jet: async () => (await import('./jet.js')).jetAnswer,
   key: async () => (await import('./key.js')).keyAnswer,
   timing: async () => (await import('./timing.js')).timingAnswer,
   squish: async () => (await import('./squish.js')).squishAnswer,
@@ -18,7 +20,7 @@ const ANSWER: Readonly<Record<string, () => Promise<(given: Given) => BenchAnswe
 export function addBench(program: Command, finish: (code: ExitCode) => void): void {
   const bench = program
     .command('bench')
-    .summary('do the sums at the workbench: key, timing, squish, speed, premix, heat')
+    .summary('do the sums at the workbench: key, rim, timing, squish, speed, premix, jet, heat')
     .description(
       'The arithmetic at the workbench, in the units you have. A ± on the inputs gives a ± on the answer.',
     )
@@ -38,15 +40,28 @@ these, and a qualified mechanic before a guess.`,
 function addPart(bench: Command, part: Part, finish: (code: ExitCode) => void): void {
   const command = bench.command(part.name).summary(part.summary).description(part.description)
   for (const [flags, what] of part.options) command.option(flags, what)
+  if (part.fromLog)
+    command.option('--log <file>', `take ${part.fromLog} from a tuning log, where not given here`)
   command
+    .option('--json', 'print one JSON object instead of text')
     .addHelpText('after', `\nExample:\n  everyrev bench ${part.example}\n\n${indented(part.answer)}`)
-    .action(async (given: Given) => {
-      const [answer, { benchText }, { terminalStyle }] = await Promise.all([
+    .action(async ({ json, log, ...options }: Given & { json?: true }) => {
+      const [answerTo, { benchText, benchJson }, { terminalStyle }] = await Promise.all([
         ANSWER[part.name]!(),
         import('../../render/benchText.js'),
         import('../terminalStyle.js'),
       ])
-      process.stdout.write(benchText(answer(given), terminalStyle(process.stdout, process.env).width))
+      const given =
+        log === undefined ? options : await (await import('./fromLog.js')).fromLog(log, part, options)
+      const { given: seen, unused } = watched(given)
+      const answer = answerTo(seen)
+      // What a log adds may go unused; what a person wrote may not.
+      const ignored = unused().filter((flag) => options[fieldOf(flag)] !== undefined)
+      if (ignored.length > 0) missing(`${ignored.join(', ')} is not used together with the other options`)
+      const { width } = terminalStyle(process.stdout, process.env)
+      process.stdout.write(
+        json ? `${JSON.stringify(benchJson(part.name, answer), null, 2)}\n` : benchText(answer, width),
+      )
       finish(EXIT.done)
     })
 }

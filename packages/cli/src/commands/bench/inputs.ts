@@ -29,11 +29,31 @@ export function oneOf(given: Given, ...flags: readonly string[]): string {
   return missing(found.length === 0 ? `${list} is missing` : `give one of ${list}, not ${found.length}`)
 }
 
+/** Other words people have for the same. */
+const SYNONYMS: Readonly<Record<string, string>> = {
+  retard: 'later',
+  retarded: 'later',
+  late: 'later',
+  advance: 'earlier',
+  advanced: 'earlier',
+  early: 'earlier',
+  cw: 'clockwise',
+  right: 'clockwise',
+  ccw: 'anticlockwise',
+  acw: 'anticlockwise',
+  counterclockwise: 'anticlockwise',
+  'counter-clockwise': 'anticlockwise',
+  'anti-clockwise': 'anticlockwise',
+  left: 'anticlockwise',
+  cylinder: 'base',
+}
+
 /** One word out of a few, or undefined. */
 export function choice<T extends string>(given: Given, flag: string, words: readonly T[]): T | undefined {
   const text = given[fieldOf(flag)]
   if (text === undefined) return undefined
-  const found = words.find((word) => word === text.toLowerCase())
+  const said = SYNONYMS[text.trim().toLowerCase()] ?? text.trim().toLowerCase()
+  const found = words.find((word) => word === said)
   return found ?? missing(`${flag}: “${text}” is none of ${words.join(', ')}`)
 }
 
@@ -47,7 +67,25 @@ export function missing(message: string): never {
   throw new CommanderError(EXIT.usage, 'everyrev.missing', `${message} (--help shows an example)`)
 }
 
+/** The options, and which of those given were never asked for: they would have been ignored in silence. */
+export function watched(given: Given): { readonly given: Given; unused(): string[] } {
+  const read = new Set<string>()
+  const proxy = new Proxy(given, {
+    get: (target, field: string) => {
+      read.add(field)
+      return target[field]
+    },
+  })
+  return {
+    given: proxy,
+    unused: () =>
+      Object.keys(given)
+        .filter((field) => given[field] !== undefined && !read.has(field))
+        .map((field) => `--${field.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`),
+  }
+}
+
 /** `--engine-sprocket` → `engineSprocket`, the way commander names it. */
-function fieldOf(flag: string): string {
+export function fieldOf(flag: string): string {
   return flag.replace(/^--/, '').replace(/-(\w)/g, (_, letter: string) => letter.toUpperCase())
 }

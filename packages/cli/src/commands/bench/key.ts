@@ -1,74 +1,140 @@
 import {
   ENOUGH_OFF_KEY_MM,
   exact,
+  faceText,
+  type KeyGeometry,
   keyDeg,
-  keyFace,
   keyShaveMm,
+  keyState,
   propagate,
   type Quantity,
+  type Rotation,
+  type Shift,
 } from '@everyrev/core'
-import type { BenchAnswer } from '../../render/benchText.js'
+import { knobNamed, parseKnobValue } from '@everyrev/core/tuning'
+import { type BenchAnswer, type Figure, figure } from '../../render/benchText.js'
 import { percentText } from '../../render/numbers.js'
-import { quantityText } from '../../render/quantityText.js'
-import { choice, type Given, need, oneOf, share, want } from './inputs.js'
+import { choice, type Given, has, missing, need, oneOf, share, want } from './inputs.js'
 
-/** `bench key`: shaved key ↔ degrees of crank, and which face to shave. */
+/** `bench key`: shaved key ↔ degrees of crank, which face to shave, and how much more may come off. */
 export function keyAnswer(given: Given): BenchAnswer {
-  const from = oneOf(given, '--shave', '--degrees')
   const shaft = need(given, '--shaft', 'length')
-  const used = share(given, '--used', 1)
   const size = keySize(given)
+  const already = has(given, '--already') ? alreadyOff(given) : null
+  const shift = choice(given, '--spark', ['later', 'earlier']) ?? null
+  const rotation = choice(given, '--rotation', ['clockwise', 'anticlockwise']) ?? null
+  const asked = has(given, '--shave') || has(given, '--degrees')
+  const change = asked || already === null ? changeOf(given, shaft, size) : null
+  const off = change?.shave.value ?? 0
+  const figures: Figure[] = [...(change?.figures ?? []), figure('shaft', shaft, 'length')]
+  if (already !== null) figures.push(...stateFigures(already, shaft, size))
+  const total = totalOff(already, off, shift)
+  const words = [
+    ...faceWords(shift, rotation, already),
+    'Shave only the part that stands out of the shaft; hold the flywheel against the shaved face while you tighten, or anything from none to all of the play is used. What is off a key cannot be put back; a new key is the only way back. A mark across the rim of the flywheel and the case tells what the shave really did: everyrev bench rim.',
+  ]
+  if (total > ENOUGH_OFF_KEY_MM)
+    words.push(
+      `${ENOUGH_OFF_KEY_MM} mm off a key is more than enough (common practice, no source): turn the stator or the coil instead where they can be turned.`,
+    )
+  return { figures, words, caution: CAUTION }
+}
+
+const CAUTION =
+  'a loose flywheel can shear its key and come off: thread-locker and the maker’s torque on the nut, and a qualified mechanic if you are not sure.'
+
+type Size = Omit<KeyGeometry, 'shaftMm'>
+
+/** What a shave does, or how much it takes; every input is counted once, however often a formula needs it. */
+function changeOf(given: Given, shaft: Quantity, size: Size): { shave: Quantity; figures: Figure[] } {
+  const from = oneOf(given, '--shave', '--degrees')
+  const used = share(given, '--used', 1)
   const key = (shaftMm: number) => ({ ...size, shaftMm })
-  const shave =
-    from === '--shave'
-      ? need(given, '--shave', 'length')
-      : propagate(
-          (deg, mm, part) => keyShaveMm(deg!, key(mm!), part),
-          need(given, '--degrees', 'angle'),
-          shaft,
-          used,
-        )
-  const turn = (part: Quantity) => propagate((mm, d, p) => keyDeg(mm!, key(d!), p), shave, shaft, part)
-  const figures: [string, string][] = [
-    ['off the key', quantityText(shave, 'length')],
-    ['shaft', quantityText(shaft, 'length')],
-    ['spark moves, all play used', quantityText(turn(exact(1)), 'angle')],
+  const wanted = from === '--shave' ? need(given, '--shave', 'length') : need(given, '--degrees', 'angle')
+  const off = (x: number, d: number, p: number) => (from === '--shave' ? x : keyShaveMm(x, key(d), p))
+  const through = (formula: (mm: number, shaftMm: number, used: number) => number) =>
+    propagate((x, d, p) => formula(off(x!, d!, p!), d!, p!), wanted, shaft, used)
+  const shave = through((mm) => mm)
+  const figures = [
+    figure('off the key', shave, 'length'),
+    figure(
+      'spark moves, all play used',
+      through((mm, d) => keyDeg(mm, key(d))),
+      'angle',
+    ),
   ]
   if (used.value < 1)
-    figures.push([
-      `spark moves, ${percentText(used.value)} of the play used`,
-      quantityText(turn(used), 'angle'),
-    ])
-  const words = [
-    faceText(given),
-    'Shave only the part that stands out of the shaft; hold the flywheel against the shaved face while you tighten, or anything from none to all of the play is used.',
-  ]
-  if (shave.value > ENOUGH_OFF_KEY_MM)
-    words.push(`1 to ${ENOUGH_OFF_KEY_MM} mm off a key is more than enough (common practice, no source).`)
-  return {
-    figures,
-    words,
-    caution:
-      'a loose flywheel can shear its key and come off: thread-locker and the maker’s torque on the nut, and a qualified mechanic if you are not sure.',
-  }
+    figures.push(
+      figure(
+        `spark moves, ${percentText(used.value)} of the play used`,
+        through((mm, d, p) => keyDeg(mm, key(d), p)),
+        'angle',
+      ),
+    )
+  return { shave, figures }
 }
 
-function keySize(given: Given): { widthMm?: number; depthMm?: number } {
+function keySize(given: Given): Size {
   const width = want(given, '--key-width', 'length')
   const depth = want(given, '--key-depth', 'length')
-  return { ...(width && { widthMm: width.value }), ...(depth && { depthMm: depth.value }) }
+  const proud = want(given, '--proud', 'length')
+  if (proud && !width)
+    missing('--proud needs --key-width, since the corner of the key is what the slot meets')
+  return {
+    ...(width && { widthMm: width.value }),
+    ...(depth && { depthMm: depth.value }),
+    ...(proud && { proudMm: proud.value }),
+  }
 }
 
-function faceText(given: Given): string {
-  const shift = choice(given, '--spark', ['later', 'earlier'])
-  const rotation = choice(given, '--rotation', ['clockwise', 'anticlockwise'])
-  if (!shift) {
-    return 'For a later spark shave the leading face of the key, the one that goes first as the crank turns; for an earlier one the trailing face. --spark and --rotation tell left from right.'
-  }
-  const { face, side } = keyFace(shift, rotation ?? 'clockwise')
-  const way = face === 'leading' ? 'goes first' : 'comes last'
-  const where = rotation
-    ? `on the ${side} when you look at the flywheel side with the key at the top (crank turning ${rotation})`
-    : '--rotation tells left from right'
-  return `For ${shift === 'later' ? 'a later' : 'an earlier'} spark shave the ${face} face, the one that ${way} as the crank turns: ${where}.`
+/** Millimetres off so far, later above 0. */
+function alreadyOff(given: Given): number {
+  return parseKnobValue(knobNamed('flywheel key')!, given.already!).value!
+}
+
+function stateFigures(already: number, shaft: Quantity, size: Size): Figure[] {
+  const of = (pick: (state: ReturnType<typeof keyState>) => number) =>
+    propagate((d) => pick(keyState(already, { ...size, shaftMm: d! })), shaft)
+  const { shift, leftMm } = keyState(already, { ...size, shaftMm: shaft.value })
+  return [
+    figure('off already', exact(Math.abs(already)), 'length'),
+    ...(shift
+      ? [
+          figure(
+            `spark is ${shift} by`,
+            of(({ deg }) => deg),
+            'angle',
+          ),
+        ]
+      : []),
+    figure('may still come off', exact(leftMm), 'length'),
+    figure(
+      'which would move it by',
+      of(({ leftDeg }) => leftDeg),
+      'angle',
+    ),
+  ]
+}
+
+/** All that would be off one face, mm. */
+function totalOff(already: number | null, off: number, shift: Shift | null): number {
+  if (already === null) return off
+  const sameFace = shift === null || already === 0 || already > 0 === (shift === 'later')
+  if (!sameFace && off > 0)
+    missing(
+      `the key was shaved for ${already > 0 ? 'a later' : 'an earlier'} spark already; the other face only adds play: take a new key`,
+    )
+  return Math.abs(already) + off
+}
+
+function faceWords(shift: Shift | null, rotation: Rotation | null, already: number | null): string[] {
+  const ways: readonly Shift[] = shift
+    ? [shift]
+    : already !== null && already !== 0
+      ? [already > 0 ? 'later' : 'earlier']
+      : ['later', 'earlier']
+  const said = ways.map(
+    (way) => `For ${way === 'later' ? 'a later' : 'an earlier'} spark shave ${faceText(way, rotation)}.`,
+  )
+  return rotation ? said : [...said, '--rotation tells left from right.']
 }

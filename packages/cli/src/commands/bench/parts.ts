@@ -7,6 +7,8 @@ export interface Part {
   /** Arguments of the example, and the figures it prints. */
   readonly example: string
   readonly answer: string
+  /** What a tuning log can fill in, in words; absent where nothing. */
+  readonly fromLog?: string
 }
 
 export const PARTS: readonly Part[] = [
@@ -19,16 +21,36 @@ export const PARTS: readonly Part[] = [
       ['--shaft <length>', 'diameter of the shaft at the key (mean of the taper)'],
       ['--shave <length>', 'taken off one face of the key'],
       ['--degrees <angle>', 'or: how far the spark should move'],
-      ['--spark <way>', 'later or earlier'],
-      ['--rotation <way>', 'clockwise or anticlockwise, seen from the flywheel side'],
+      ['--already <length>', 'or beside: off the key already, as in "0.5mm later"'],
+      ['--spark <way>', 'later or earlier (retard or advance)'],
+      ['--rotation <way>', 'clockwise or anticlockwise (cw, ccw), seen from the flywheel side'],
       ['--used <percent>', 'how much of the freed play is used (default: 100%)'],
       ['--key-width <length>', 'width of the key: more cannot come off'],
+      ['--proud <length>', 'how far the key stands out of the shaft at its middle; needs --key-width'],
       ['--key-depth <length>', 'how deep the key reaches into the shaft'],
     ],
     example: 'key --shaft 15±0.2mm --shave 1±0.05mm --spark later --rotation clockwise',
     answer: `off the key                 1.00 mm ± 0.05 mm (0.039 in)
-shaft                       15.00 mm ± 0.20 mm (0.591 in)
-spark moves, all play used  7.6° ± 0.4°`,
+spark moves, all play used  7.6° ± 0.4°
+shaft                       15.00 mm ± 0.20 mm (0.591 in)`,
+    fromLog: 'shaft, key, rotation and what is off already',
+  },
+  {
+    name: 'rim',
+    summary: 'a mark on the rim of the flywheel and degrees of crank',
+    description:
+      'How many degrees a mark on the rim of the flywheel has moved, or how far it has to move: the check on a shaved key.',
+    options: [
+      ['--flywheel <length>', 'diameter of the rim'],
+      ['--mark <length>', 'way of the mark along the rim'],
+      ['--degrees <angle>', 'or: degrees of crank'],
+    ],
+    example: 'rim --flywheel 90±1mm --mark 5±0.5mm',
+    answer: `mark moves     5.0 mm ± 0.5 mm (0.197 in)
+crank          6.4° ± 0.7°
+flywheel       90.0 mm ± 1.0 mm (3.543 in)
+one degree is  0.79 mm ± 0.01 mm (0.031 in)`,
+    fromLog: 'the flywheel',
   },
   {
     name: 'timing',
@@ -40,6 +62,7 @@ spark moves, all play used  7.6° ± 0.4°`,
       ['--degrees <angle>', 'crank before top dead centre'],
       ['--piston <length>', 'or: piston below top dead centre'],
     ],
+    fromLog: 'stroke and rod',
     example: 'timing --stroke 40mm --rod 85±1mm --degrees 22±1',
     answer: `crank, from top dead centre  22.0° ± 1.0°
 piston below the top         1.79 mm ± 0.16 mm (0.070 in)
@@ -63,6 +86,7 @@ one degree more is           0.16 mm ± 0.01 mm (0.006 in)`,
       ['--want-ratio <ratio>', 'or: ratio wanted, from exhaust closing if that is given'],
       ['--under <place>', 'head, or base (under the cylinder, which moves the ports) (default: head)'],
     ],
+    fromLog: 'bore, stroke, rod and squish',
     example:
       'squish --bore 47mm --stroke 40mm --squish 1.4±0.1mm --chamber 8.2±0.2cc --exhaust 25mm --gasket 1mm --new-gasket 0.5mm',
     answer: `squish now                       1.40 mm ± 0.10 mm (0.055 in)
@@ -81,11 +105,15 @@ ratio from exhaust closing then  6.92:1 ± 0.17:1`,
       ['--primary <ratio>', 'turns of the crank for one of the engine sprocket, as in 4.1:1'],
       ['--engine-sprocket <teeth>', 'teeth of the engine sprocket'],
       ['--wheel-sprocket <teeth>', 'teeth of the wheel sprocket'],
-      ['--wheel <size>', 'tyre size by ISO 5775, as in 57-559, or measured roll-out, as in 2.06m'],
+      [
+        '--wheel <size>',
+        'tyre size by ISO 5775, as in 57-559, diameter, as in 26in, or measured roll-out, as in 2.06m',
+      ],
       ['--slip <percent>', 'lost between clutch, tyre and road (default: 0%)'],
       ['--rpm <speed>', 'crank speed'],
       ['--road-speed <speed>', 'or: road speed'],
     ],
+    fromLog: 'gearing, wheel and slip',
     example:
       'speed --primary 4.1:1 --engine-sprocket 10 --wheel-sprocket 44 --wheel 57-559 --road-speed 25±1km/h',
     answer: `crank                                   3,555 rpm ± 152 rpm
@@ -111,6 +139,25 @@ mix    5,200 ml (175.8 US fl oz)
 ratio  25:1`,
   },
   {
+    name: 'jet',
+    summary: 'another jet, and what air and height do to the mixture',
+    description:
+      'How much more or less fuel another jet gives, by its area; or how the mixture shifts with temperature and height, and the jet that keeps it.',
+    options: [
+      ['--jet <number>', 'jet now'],
+      ['--new-jet <number>', 'jet then'],
+      ['--air <temperature>', 'or: air now'],
+      ['--air-then <temperature>', 'air then'],
+      ['--height <length>', 'height above the sea now, as in 200m (default: 0m)'],
+      ['--height-then <length>', 'height then'],
+    ],
+    fromLog: 'the main jet',
+    example: 'jet --jet 70 --new-jet 68',
+    answer: `jet now                   70.0
+jet then                  68.0
+fuel through it, by area  -5.6 %`,
+  },
+  {
     name: 'heat',
     summary: 'head temperature and how much room it leaves',
     description: 'How far the head is from its limit, and what that leaves room for.',
@@ -120,6 +167,7 @@ ratio  25:1`,
       ['--air <temperature>', 'air temperature on that ride'],
       ['--air-then <temperature>', 'with --air: air on a day to look ahead to'],
     ],
+    fromLog: 'the limit',
     example: 'heat --head 176±3C --air 14C --air-then 30C',
     answer: `head                                176 °C ± 3 °C (349 °F)
 head on that day, about             192 °C ± 3 °C (378 °F)

@@ -1,6 +1,5 @@
 import { checkUsualRatio, correctMix, fuelMl, oilMl, propagate } from '@everyrev/core'
-import type { BenchAnswer } from '../../render/benchText.js'
-import { quantityText } from '../../render/quantityText.js'
+import { type BenchAnswer, figure } from '../../render/benchText.js'
 import { type Given, need, oneOf } from './inputs.js'
 
 const CAUTION =
@@ -12,24 +11,22 @@ export function premixAnswer(given: Given): BenchAnswer {
   checkUsualRatio(ratio.value)
   const from = oneOf(given, '--fuel', '--oil', '--mix')
   if (from === '--mix') return correction(given)
-  const fuel =
-    from === '--fuel'
-      ? need(given, '--fuel', 'volume')
-      : propagate((oil, r) => fuelMl(oil!, r!), need(given, '--oil', 'volume'), ratio)
-  const oil =
-    from === '--oil' ? need(given, '--oil', 'volume') : propagate((ml, r) => oilMl(ml!, r!), fuel, ratio)
+  const poured = need(given, from, 'volume')
+  const fuelOf = (ml: number, r: number) => (from === '--fuel' ? ml : fuelMl(ml, r))
+  const oilOf = (ml: number, r: number) => (from === '--oil' ? ml : oilMl(ml, r))
+  // Oil follows from fuel, so their errors go together: each is carried from what was poured.
+  const through = (formula: (ml: number, ratio: number) => number) =>
+    propagate((ml, r) => formula(ml!, r!), poured, ratio)
   return {
     figures: [
-      ['fuel', quantityText(fuel, 'volume')],
-      ['oil', quantityText(oil, 'volume')],
-      [
+      figure('fuel', through(fuelOf), 'volume'),
+      figure('oil', through(oilOf), 'volume'),
+      figure(
         'mix',
-        quantityText(
-          propagate((a, b) => a! + b!, fuel, oil),
-          'volume',
-        ),
-      ],
-      ['ratio', quantityText(ratio, 'mix')],
+        through((ml, r) => fuelOf(ml, r) + oilOf(ml, r)),
+        'volume',
+      ),
+      figure('ratio', ratio, 'mix'),
     ],
     caution: CAUTION,
   }
@@ -46,10 +43,10 @@ function correction(given: Given): BenchAnswer {
   const amount = propagate((ml, a, b) => correctMix(ml!, a!, b!)[`${what}Ml`], mix, now, wanted)
   return {
     figures: [
-      ['mix in the tank', quantityText(mix, 'volume')],
-      ['ratio now', quantityText(now, 'mix')],
-      ['ratio wanted', quantityText(wanted, 'mix')],
-      [`${what} to add`, quantityText(amount, 'volume')],
+      figure('mix in the tank', mix, 'volume'),
+      figure('ratio now', now, 'mix'),
+      figure('ratio wanted', wanted, 'mix'),
+      figure(`${what} to add`, amount, 'volume'),
     ],
     words: ['More oil in the same fuel also leans the mixture a little, and less oil enriches it.'],
     caution: CAUTION,

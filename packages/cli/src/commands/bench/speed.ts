@@ -7,8 +7,7 @@ import {
   type Quantity,
   roadKmh,
 } from '@everyrev/core'
-import type { BenchAnswer } from '../../render/benchText.js'
-import { quantityText } from '../../render/quantityText.js'
+import { type BenchAnswer, figure } from '../../render/benchText.js'
 import { type Given, need, oneOf, share } from './inputs.js'
 
 /** `bench speed`: crank speed ↔ road speed. */
@@ -30,10 +29,10 @@ export function speedAnswer(given: Given): BenchAnswer {
   const ratio = propagate((...rest) => overallRatio(drive.gearing(rest)), ...drive.inputs)
   return {
     figures: [
-      ['crank', quantityText(crank, 'rpm')],
-      ['road', quantityText(road, 'speed')],
-      ['turns of the crank a turn of the wheel', quantityText(ratio, 'ratio')],
-      ['roll-out', quantityText(drive.inputs[1]!, 'way')],
+      figure('crank', crank, 'rpm'),
+      figure('road', road, 'speed'),
+      figure('turns of the crank a turn of the wheel', ratio, 'ratio'),
+      figure('roll-out', drive.inputs[1]!, 'way'),
     ],
     words: [
       'The surest roll-out is measured: one turn of the loaded wheel along the ground, valve to valve.',

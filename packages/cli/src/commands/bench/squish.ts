@@ -10,8 +10,7 @@ import {
   trappedRatio,
   withGasket,
 } from '@everyrev/core'
-import type { BenchAnswer } from '../../render/benchText.js'
-import { quantityText } from '../../render/quantityText.js'
+import { type BenchAnswer, type Figure, figure } from '../../render/benchText.js'
 import { choice, type Given, has, missing, need, oneOf } from './inputs.js'
 
 /** Squish above which it helps little, mm. Common practice, no source. */
@@ -20,12 +19,12 @@ const WIDE_SQUISH_MM = 1
 /** `bench squish`: gasket or shim ↔ squish and compression ratio. */
 export function squishAnswer(given: Given): BenchAnswer {
   const inputs = readInputs(given)
-  const place: GasketPlace = choice(given, '--under', ['head', 'base']) ?? 'head'
-  const figures: [string, string][] = [...ratios('now', inputs, (room) => room)]
+  const figures: Figure[] = [...ratios('now', inputs, (room) => room)]
   const words: string[] = []
   const wanted = ['--new-gasket', '--want-squish', '--want-ratio']
   let squish = inputs.values[3]!
   if (wanted.some((flag) => has(given, flag))) {
+    const place: GasketPlace = choice(given, '--under', ['head', 'base']) ?? 'head'
     const flag = oneOf(given, ...wanted)
     const gasket = need(given, '--gasket', 'length')
     const aim = need(given, flag, flag === '--want-ratio' ? 'ratio' : 'length')
@@ -37,7 +36,7 @@ export function squishAnswer(given: Given): BenchAnswer {
       withGasket(room, from!, thickness(room, from!, to!), place)
     const more = [gasket, aim]
     const gasketThen = inputs.through((room, from, to) => thickness(room, from!, to!), more)
-    figures.push(['gasket then', quantityText(gasketThen, 'length')])
+    figures.push(figure('gasket then', gasketThen, 'length'))
     figures.push(...ratios('then', inputs, changed, more))
     squish = inputs.through((...all) => changed(...all).squishMm, more)
     if (place === 'base') words.push('Under the cylinder it moves the ports as well.')
@@ -68,35 +67,37 @@ function readInputs(given: Given): Inputs {
     need(given, '--stroke', 'length'),
     need(given, '--chamber', 'volume'), // 1 ml is 1 cm³
     need(given, '--squish', 'length'),
-    ...(exhaust ? [exhaust] : []),
+    ...exhaust.inputs,
   ]
   const count = values.length
-  const room = ([boreMm, strokeMm, clearanceCc, squishMm, exhaustMm]: readonly number[]): Chamber => ({
+  const room = ([boreMm, strokeMm, clearanceCc, squishMm, ...port]: readonly number[]): Chamber => ({
     boreMm: boreMm!,
     strokeMm: strokeMm!,
     clearanceCc: clearanceCc!,
     squishMm: squishMm!,
-    exhaustMm: exhaust ? exhaustMm! : null,
+    exhaustMm: exhaust.belowMm(strokeMm!, port),
   })
   return {
     values,
-    knowsExhaust: exhaust !== undefined,
+    knowsExhaust: exhaust.inputs.length > 0,
     through: (formula, more = []) =>
       propagate((...all) => formula(room(all.slice(0, count)), ...all.slice(count)), ...values, ...more),
   }
 }
 
-/** Where the exhaust closes: mm below the top, or degrees after it, which take the rod. */
-function exhaustOf(given: Given): Quantity | undefined {
-  if (!has(given, '--exhaust')) return undefined
-  if (!/°|deg/i.test(given.exhaust!)) return need(given, '--exhaust', 'length')
+/** Where the exhaust closes: mm below the top, or degrees after it, which take the rod; each input counted once. */
+function exhaustOf(given: Given): {
+  readonly inputs: readonly Quantity[]
+  belowMm(strokeMm: number, inputs: readonly number[]): number | null
+} {
+  if (!has(given, '--exhaust')) return { inputs: [], belowMm: () => null }
+  if (!/°|deg/i.test(given.exhaust!))
+    return { inputs: [need(given, '--exhaust', 'length')], belowMm: (_, [mm]) => mm! }
   if (!has(given, '--rod')) missing('--exhaust in degrees needs --rod')
-  return propagate(
-    (deg, strokeMm, rodMm) => pistonMm(deg!, { strokeMm: strokeMm!, rodMm: rodMm! }),
-    need(given, '--exhaust', 'angle'),
-    need(given, '--stroke', 'length'),
-    need(given, '--rod', 'length'),
-  )
+  return {
+    inputs: [need(given, '--exhaust', 'angle'), need(given, '--rod', 'length')],
+    belowMm: (strokeMm, [deg, rodMm]) => pistonMm(deg!, { strokeMm, rodMm: rodMm! }),
+  }
 }
 
 function ratios(
@@ -104,26 +105,24 @@ function ratios(
   inputs: Inputs,
   change: (room: Chamber, ...more: number[]) => Chamber,
   more: readonly Quantity[] = [],
-): [string, string][] {
-  const figure = (of: (room: Chamber) => number) =>
-    inputs.through((room, ...rest) => of(change(room, ...rest)), more)
-  const lines: [string, string][] = [
-    [
+): Figure[] {
+  const of = (pick: (room: Chamber) => number) =>
+    inputs.through((room, ...rest) => pick(change(room, ...rest)), more)
+  const lines = [
+    figure(
       `squish ${when}`,
-      quantityText(
-        figure((room) => room.squishMm),
-        'length',
-      ),
-    ],
-    [`ratio over the full stroke ${when}`, quantityText(figure(fullRatio), 'ratio')],
+      of((room) => room.squishMm),
+      'length',
+    ),
+    figure(`ratio over the full stroke ${when}`, of(fullRatio), 'ratio'),
   ]
   if (inputs.knowsExhaust)
-    lines.push([
-      `ratio from exhaust closing ${when}`,
-      quantityText(
-        figure((room) => trappedRatio(room)!),
+    lines.push(
+      figure(
+        `ratio from exhaust closing ${when}`,
+        of((room) => trappedRatio(room)!),
         'ratio',
       ),
-    ])
+    )
   return lines
 }

@@ -1,6 +1,5 @@
 import { crankDeg, pistonMm, propagate } from '@everyrev/core'
-import type { BenchAnswer } from '../../render/benchText.js'
-import { quantityText } from '../../render/quantityText.js'
+import { type BenchAnswer, figure } from '../../render/benchText.js'
 import { type Given, need, oneOf } from './inputs.js'
 
 /** `bench timing`: degrees of crank ↔ piston below top dead centre. */
@@ -8,31 +7,28 @@ export function timingAnswer(given: Given): BenchAnswer {
   const from = oneOf(given, '--degrees', '--piston')
   const stroke = need(given, '--stroke', 'length')
   const rod = need(given, '--rod', 'length')
+  const wanted = from === '--degrees' ? need(given, '--degrees', 'angle') : need(given, '--piston', 'length')
   const crank = (strokeMm: number, rodMm: number) => ({ strokeMm, rodMm })
-  const degrees =
-    from === '--degrees'
-      ? need(given, '--degrees', 'angle')
-      : propagate((mm, s, l) => crankDeg(mm!, crank(s!, l!)), need(given, '--piston', 'length'), stroke, rod)
-  const piston =
-    from === '--piston'
-      ? need(given, '--piston', 'length')
-      : propagate((deg, s, l) => pistonMm(deg!, crank(s!, l!)), degrees, stroke, rod)
+  const degOf = (x: number, s: number, l: number) => (from === '--degrees' ? x : crankDeg(x, crank(s, l)))
+  const through = (formula: (deg: number, strokeMm: number, rodMm: number) => number) =>
+    propagate((x, s, l) => formula(degOf(x!, s!, l!), s!, l!), wanted, stroke, rod)
   return {
     figures: [
-      ['crank, from top dead centre', quantityText(degrees, 'angle')],
-      ['piston below the top', quantityText(piston, 'length')],
-      [
+      figure(
+        'crank, from top dead centre',
+        through((deg) => deg),
+        'angle',
+      ),
+      figure(
+        'piston below the top',
+        from === '--piston' ? wanted : through((deg, s, l) => pistonMm(deg, crank(s, l))),
+        'length',
+      ),
+      figure(
         'one degree more is',
-        quantityText(
-          propagate(
-            (deg, s, l) => pistonMm(deg! + 1, crank(s!, l!)) - pistonMm(deg!, crank(s!, l!)),
-            { ...degrees, plusMinus: 0 },
-            stroke,
-            rod,
-          ),
-          'length',
-        ),
-      ],
+        through((deg, s, l) => pistonMm(Math.min(180, deg + 1), crank(s, l)) - pistonMm(deg, crank(s, l))),
+        'length',
+      ),
     ],
     words: [
       'Find top dead centre as the middle between two equal piston heights, not by where the piston seems to stop.',

@@ -20,25 +20,23 @@ import { addedText } from '../../render/log/addedText.js'
 import { wrap } from '../../render/wrap.js'
 import { terminalStyle } from '../terminalStyle.js'
 import { clipListener, clipName, clipPath } from './clips.js'
+import { type TrialOptions, trialFields } from './trialFields.js'
 import { warn } from './warn.js'
 
-export interface AddOptions {
+export interface AddOptions extends TrialOptions {
   readonly change?: readonly string[]
   readonly backTo?: string
   readonly clip?: readonly string[]
-  readonly air?: string
-  readonly head?: string
-  readonly warm?: true
-  readonly cold?: true
-  readonly pull?: string
-  readonly note?: string
   readonly date?: string
   readonly progress: boolean
 }
 
 /** `log add`: hears the clips, writes the trial, says what it did and warns of what spoils it. */
 export async function addToLog(file: string, options: AddOptions): Promise<void> {
-  const before = readLog(await readLogFile(file))
+  const text = await readLogFile(file)
+  const before = readLog(text)
+  // What cannot be is refused before anything is listened to.
+  addTrial(text, toTrial(file, before.log, options, []))
   const clips = options.clip ?? []
   const listenTo = clipListener(file, before.log, options.progress)
   const heard: Heard[] = []
@@ -47,12 +45,12 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
     if (found) heard.push(found)
   }
   const trial = toTrial(file, before.log, options, heard)
-  const text = await changeLogFile(file, (now) => {
+  const written = await changeLogFile(file, (now) => {
     const after = addTrial(now, trial)
     readLog(after)
     return { text: after, result: after }
   })
-  const { log, warnings } = readLog(text)
+  const { log, warnings } = readLog(written)
   const added = historyOf(log).trials.at(-1)!
   const { width } = terminalStyle(process.stdout, process.env)
   process.stdout.write(addedText(added, clips.length, width))
@@ -63,23 +61,13 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
 }
 
 function toTrial(file: string, log: TuningLog, options: AddOptions, heard: readonly Heard[]): NewTrial {
-  if (options.warm && options.cold) throw refused('--warm and --cold contradict each other; give one')
-  const { air, head, note } = options
-  const change = options.backTo === undefined ? (options.change ?? []) : backTo(log, options)
-  const entry = {
+  return {
     date: options.date ?? today(),
-    change,
+    change: options.backTo === undefined ? (options.change ?? []) : backTo(log, options),
     clips: (options.clip ?? []).map((clip) => clipName(file, clip)),
-    air,
-    head,
-    engine: options.warm ? 'warm' : options.cold ? 'cold' : undefined,
-    pull: options.pull as NewTrial['pull'],
-    note,
+    ...trialFields(options),
     heard: heard.map((h) => ({ ...h, readings: [...h.readings] as [number, number] })),
   }
-  return Object.fromEntries(
-    Object.entries(entry).filter(([, value]) => value !== undefined),
-  ) as unknown as NewTrial
 }
 
 /** The changes that lead back to an earlier trial's setting. */

@@ -2,12 +2,13 @@ import type { Command } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../../exit.js'
 import { htmlOption, pngOption, svgOption } from '../reportOptions.js'
 import type { AddOptions } from './add.js'
+import type { EditOptions } from './edit.js'
 import type { NewOptions } from './new.js'
 import type { ShowOptions } from './show.js'
 
 const collect = (value: string, before: readonly string[] = []): string[] => [...before, value]
 
-/** Adds `log new | add | show | undo`. What they need is loaded when they run. */
+/** Adds `log new | add | show | csv | edit | undo | redo`. What they need is loaded when they run. */
 export function addLog(program: Command, finish: (code: ExitCode) => void): void {
   const log = program
     .command('log')
@@ -32,7 +33,10 @@ other. Never handle the phone while riding; keep to local rules on noise.`,
   addNew(log, finish)
   addAdd(log, finish)
   addShow(log, finish)
+  addCsv(log, finish)
+  addEdit(log, finish)
   addUndo(log, finish)
+  addRedo(log, finish)
 }
 
 function addNew(log: Command, finish: (code: ExitCode) => void): void {
@@ -48,6 +52,8 @@ function addNew(log: Command, finish: (code: ExitCode) => void): void {
     .option('--rod <length>', 'connecting rod between the centres of its eyes')
     .option('--shaft <length>', 'crank shaft at the flywheel key')
     .option('--key <length>', 'width of the flywheel key')
+    .option('--flywheel <length>', 'diameter of the rim of the flywheel')
+    .option('--notches <number>', 'notches of the needle (default: 5)')
     .option('--rotation <way>', 'clockwise or anticlockwise, seen from the flywheel side')
     .option('--primary <ratio>', 'turns of the crank for one of the engine sprocket')
     .option('--sprockets <teeth>', 'teeth of engine and wheel sprocket, as in 10/44')
@@ -59,8 +65,26 @@ function addNew(log: Command, finish: (code: ExitCode) => void): void {
     )
 }
 
+/** Options that say how a ride was: of `log add` and `log edit`. */
+function rideOptions(command: Command): Command {
+  return command
+    .option('--air <temperature>', 'air temperature, as in 14C')
+    .option('--head <temperature>', 'head temperature after the passes, as in 176C or 350F')
+    .option('--warm', 'the engine was warm')
+    .option('--cold', 'the engine was cold')
+    .option('--pull <how>', 'better, same or worse than in the trial before')
+    .option('--pull-first <how>', 'better, same or worse than in the first trial')
+    .option('--pulling <how>', 'does it also skip when it pulls? skips or clean')
+    .option('--trouble <what>', 'seized, rattle, smoke, no pull, or words; none once the cause is mended')
+    .option('--running-in', 'the engine was being run in')
+    .option('--noise <words>', 'how it sounded')
+    .option('--load <words>', 'what was carried, as in "60 kg"')
+    .option('--weather <words>', 'weather, as in "rain, headwind"')
+    .option('--note <words>', 'anything else')
+}
+
 function addAdd(log: Command, finish: (code: ExitCode) => void): void {
-  log
+  const command = log
     .command('add')
     .summary('add a trial and hear its clips')
     .description('Adds a trial: what was changed, the clips, the temperatures, how it pulls.')
@@ -72,12 +96,7 @@ function addAdd(log: Command, finish: (code: ExitCode) => void): void {
     )
     .option('--back-to <trial>', 'or: everything back to what it was in that trial')
     .option('--clip <file>', 'clip of one pass; repeat it, two or three are best', collect)
-    .option('--air <temperature>', 'air temperature, as in 14C')
-    .option('--head <temperature>', 'head temperature after the passes, as in 176C or 350F')
-    .option('--warm', 'the engine was warm')
-    .option('--cold', 'the engine was cold')
-    .option('--pull <how>', 'better, same or worse than in the trial before')
-    .option('--note <words>', 'anything else')
+  rideOptions(command)
     .option('--date <day>', 'day of the ride, as in 2026-04-03 (default: today)')
     .option('--no-progress', 'no progress line on the terminal')
     .addHelpText(
@@ -109,6 +128,46 @@ function addShow(log: Command, finish: (code: ExitCode) => void): void {
     .option('--no-progress', 'no progress line on the terminal')
     .action(async (file: string, options: ShowOptions) =>
       finish(await named(file, async () => (await import('./show.js')).showLog(file, options))),
+    )
+}
+
+function addCsv(log: Command, finish: (code: ExitCode) => void): void {
+  log
+    .command('csv')
+    .summary('print the trials as a table for a spreadsheet')
+    .description('Prints the trials as CSV: changes, settings, shares, temperatures, how it pulled.')
+    .argument('<log>', 'tuning log')
+    .addHelpText('after', '\nExample:\n  everyrev log csv bike.yaml > bike.csv')
+    .action(async (file: string) =>
+      finish(await named(file, async () => (await import('./csv.js')).csvOfLog(file))),
+    )
+}
+
+function addEdit(log: Command, finish: (code: ExitCode) => void): void {
+  const command = log
+    .command('edit')
+    .summary('correct what a trial says')
+    .description('Corrects fields of a trial; its clips and what was heard of them stay.')
+    .argument('<log>', 'tuning log')
+    .requiredOption('--trial <number>', 'which trial')
+    .option('--change <change>', 'what was changed, as in "needle clip 2 -> 3 from bottom"', collect)
+  rideOptions(command)
+    .option('--date <day>', 'day of the ride, as in 2026-04-03')
+    .option('--clear <field>', 'take a field out, as in head; repeat it', collect)
+    .addHelpText('after', '\nExample:\n  everyrev log edit bike.yaml --trial 3 --head 176C --pull same')
+    .action(async (file: string, options: EditOptions) =>
+      finish(await named(file, async () => (await import('./edit.js')).editLog(file, options))),
+    )
+}
+
+function addRedo(log: Command, finish: (code: ExitCode) => void): void {
+  log
+    .command('redo')
+    .summary('put back what undo took')
+    .description('Puts the trial that was taken back last into the count again, as the last one.')
+    .argument('<log>', 'tuning log')
+    .action(async (file: string) =>
+      finish(await named(file, async () => (await import('./redo.js')).redoLast(file))),
     )
 }
 

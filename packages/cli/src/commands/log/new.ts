@@ -16,6 +16,8 @@ const FIELDS = [
   'rod',
   'shaft',
   'key',
+  'flywheel',
+  'notches',
   'rotation',
   'primary',
   'sprockets',
@@ -29,7 +31,7 @@ export async function newLog(file: string, options: NewOptions): Promise<void> {
   const given = FIELDS.filter((field) => options[field] !== undefined)
   const engine = {
     name: options.engine,
-    ...Object.fromEntries(given.map((field) => [field, options[field]])),
+    ...Object.fromEntries(given.map((field) => [field, fieldValue(field, options[field])])),
   }
   const settings = Object.fromEntries((options.set ?? []).map(splitSetting))
   const text = newLogText({ engine, settings } as Parameters<typeof newLogText>[0])
@@ -49,4 +51,9 @@ function splitSetting(text: string): [string, string] {
     'everyrev.setting',
     `--set: “${text}” is no setting (write it as in "plug gap: 0.6 mm")`,
   )
+}
+
+/** Notches are counted; everything else is kept as it was written. */
+function fieldValue(field: string, written: unknown): unknown {
+  return field === 'notches' && /^\d+$/.test(String(written)) ? Number(written) : written
 }

@@ -2,6 +2,7 @@ import type { Analysis } from '@everyrev/core'
 import {
   addTrial,
   decodeLog,
+  degreesText,
   hear,
   historyOf,
   type LogWarning,
@@ -14,7 +15,7 @@ import {
 import { addedText } from '../../render/log/addedText.js'
 import { bestSentences } from '../../render/log/bestSentences.js'
 import { LOG_CAUTION, logHeadline } from '../../render/log/logText.js'
-import { celsius, shareText, verdictText, whatChanged } from '../../render/log/words.js'
+import { shareText, verdictText, whatChanged } from '../../render/log/words.js'
 import type { LogOutcome, LogView, TrialForm } from '../types.js'
 
 /** A clip of a trial: its name and what was heard. */
@@ -46,11 +47,19 @@ export function addToLog(
   date: string,
 ): LogOutcome {
   if (form.change.trim() !== '') parseChange(form.change)
-  const heard = clips.flatMap(({ name, analysis }) => hear(name, analysis) ?? [])
-  const after = addTrial(text, toTrial(form, clips, heard, date))
+  const taken = readLog(text).log.trials.flatMap((trial) => trial.clips)
+  const named = clips.map(({ name, analysis }) => ({ name: freshName(name, taken), analysis }))
+  const heard = named.flatMap(({ name, analysis }) => hear(name, analysis) ?? [])
+  const after = addTrial(text, toTrial(form, named, heard, date))
   const { log } = readLog(after)
   const added = historyOf(log).trials.at(-1)!
   return { text: after, view: viewLog(after), said: addedText(added, clips.length, Infinity).trim() }
+}
+
+/** A phone gives the same name to many recordings; the log tells clips by their names. */
+function freshName(name: string, taken: readonly string[]): string {
+  if (!taken.includes(name)) return name
+  for (let n = 2; ; n++) if (!taken.includes(`${name} (${n})`)) return `${name} (${n})`
 }
 
 function toTrial(
@@ -95,7 +104,7 @@ export function viewLog(text: string): LogView {
       changed: whatChanged(trial),
       skipped: share ? shareText(share) : trial.warm === false ? 'cold' : '-',
       verdict: againstReference ? `${verdictText(againstReference)} against trial ${reference!.number}` : '-',
-      head: trial.headC === null ? '-' : celsius(trial.headC),
+      head: trial.headC === null ? '-' : degreesText(trial.headC, log.unit),
       pull: trial.pull ?? '-',
       clips: trial.clips,
       note: trial.note,

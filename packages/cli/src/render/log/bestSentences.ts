@@ -1,6 +1,13 @@
-import { bestOf, type History, returnsOf, type SettingScore } from '@everyrev/core/tuning'
+import {
+  bestOf,
+  degreesText,
+  differenceText,
+  type History,
+  returnsOf,
+  type SettingScore,
+} from '@everyrev/core/tuning'
 import { percentText, pointsText } from '../numbers.js'
-import { celsius, settingText, shareText, trialList } from './words.js'
+import { settingText, shareText, trialList } from './words.js'
 
 /** Chance from which the best setting counts as surely better than the next, and as probably better. Common practice. */
 const SURE = 0.95
@@ -18,14 +25,14 @@ export function bestSentences(history: History): string[] {
       'Nothing that can be kept was heard yet: every setting was silent, cold, too hot, or pulled worse.',
     ]
   const { score, runnerUp, ruledOut } = best
-  const heat = score.headC === null ? '' : `, head ${celsius(score.headC)}`
+  const heat = score.headC === null ? '' : `, head ${degreesText(score.headC, history.log.unit)}`
   const sentences = [
     `Best setting so far: ${settingText(score.setting, first.setting)} (${numbers(score)}). It skips ${shareText(score.share)} of its turns${heat}.`,
   ]
   if (runnerUp) sentences.push(sureness(runnerUp.chance, numbers(runnerUp.score)))
   for (const out of ruledOut)
     sentences.push(
-      `${capital(numbers(out))} skipped less still, ${shareText(out.share)}, but is ruled out: ${reasonOut(out, history.log.engine.headLimitC)}.`,
+      `${capital(numbers(out))} skipped less still, ${shareText(out.share)}, but is ruled out: ${reasonOut(out, history)}.`,
     )
   return [...sentences, ...driftSentences(history)]
 }
@@ -38,11 +45,15 @@ function sureness(chance: number, next: string): string {
   return `The next best, ${next}, is as good as far as can be heard (the chance that this one is better is ${percentText(chance)}).`
 }
 
-function reasonOut({ head, headC, pullsWorse }: SettingScore, limitC: number): string {
-  if (head === 'over') return `the head reached ${celsius(headC!)}, at or over the limit`
+function reasonOut({ head, headC, headTodayC, pullsWorse }: SettingScore, { log }: History): string {
+  const reached =
+    headTodayC !== null && headTodayC > headC! + 0.5
+      ? `in today’s air the head would reach about ${degreesText(headTodayC, log.unit)}`
+      : `the head reached ${headC === null ? '' : degreesText(headC, log.unit)}`
+  if (head === 'over') return `${reached}, at or over the limit`
   if (head === 'near')
-    return `the head reached ${celsius(headC!)}, only ${Math.round(limitC - headC!)} °C under the limit`
-  return pullsWorse ? 'it pulled worse' : 'it cannot be kept'
+    return `${reached}, only ${differenceText(log.engine.headLimitC - headTodayC!, log.unit)} under the limit`
+  return pullsWorse ? 'it pulled worse' : 'it made trouble'
 }
 
 /** What returns to earlier settings say: those that agree in one sentence, those that do not in one each. */

@@ -1,4 +1,11 @@
-import { bestOf, type Effect, effectsOf, type History, type JudgedTrial } from '@everyrev/core/tuning'
+import {
+  bestOf,
+  degreesText,
+  type Effect,
+  effectsOf,
+  type History,
+  type JudgedTrial,
+} from '@everyrev/core/tuning'
 import type { TextStyle } from '../checkText.js'
 import { alignColumns } from '../columns.js'
 import { signedText } from '../numbers.js'
@@ -6,7 +13,7 @@ import { listItem, paragraphs } from '../paragraphs.js'
 import { wrap } from '../wrap.js'
 import { bestSentences } from './bestSentences.js'
 import { trialPlot } from './plot.js'
-import { celsius, shareText, stepText, trialList, verdictText, whatChanged } from './words.js'
+import { shareText, stepText, trialList, verdictText, whatChanged } from './words.js'
 
 /** The answer of `log show` as text: best setting, trials, plot, effects, warnings. Ends with a line feed. */
 export function logText(history: History, { width }: TextStyle): string {
@@ -15,7 +22,7 @@ export function logText(history: History, { width }: TextStyle): string {
   const parts = [
     wrap(logHeadline(history), width),
     wrap(bestSentences(history).join(' '), width),
-    trialTable(history.trials, width),
+    trialTable(history, width),
     trialPlot(history.trials, numbers, width),
     effectTable(history),
     history.trials.flatMap(trialRemarks).flatMap((line) => listItem(line, width)),
@@ -23,6 +30,8 @@ export function logText(history: History, { width }: TextStyle): string {
   ]
   return paragraphs(parts)
 }
+
+type Unit = History['log']['unit']
 
 /** Said under every log. */
 export const LOG_CAUTION =
@@ -33,15 +42,15 @@ export function logHeadline({ log }: History): string {
   const { engine, trials, undone } = log
   const count = `${trials.length} ${trials.length === 1 ? 'trial' : 'trials'}`
   const span = trials.length > 0 ? `, ${trials[0]!.date} to ${trials.at(-1)!.date}` : ''
-  const limit = `Head limit ${celsius(engine.headLimitC)} (${engine.limitIsMakers ? 'the maker’s' : 'common practice, no source'}).`
+  const limit = `Head limit ${degreesText(engine.headLimitC, log.unit)} (${engine.limitIsMakers ? 'the maker’s' : 'common practice, no source'}).`
   return `${engine.name}: ${count}${span}${undone > 0 ? `, ${undone} undone` : ''}. ${limit}`
 }
 
 /** The trials as a table; what was changed is broken over lines where it is long. */
-function trialTable(trials: readonly JudgedTrial[], width: number): string[] {
+function trialTable({ trials, log }: History, width: number): string[] {
   if (trials.length === 0) return []
   const head = ['', 'changed', 'skipped (95 %)', 'vs before', 'vs first', 'head', 'pull']
-  const cells = trials.map((judged) => [String(judged.trial.number), ...trialFigures(judged)])
+  const cells = trials.map((judged) => [String(judged.trial.number), ...trialFigures(judged, log.unit)])
   const others = [0, 1, 2, 3, 4, 5].map((c) =>
     Math.max([head[0], ...head.slice(2)][c]!.length, ...cells.map((row) => row[c]!.length)),
   )
@@ -56,18 +65,15 @@ function trialTable(trials: readonly JudgedTrial[], width: number): string[] {
 }
 
 /** Share, verdicts, head and pull of a trial, as cells. */
-export function trialFigures({
-  trial,
-  share,
-  againstReference,
-  againstBaseline,
-  head,
-}: JudgedTrial): string[] {
+export function trialFigures(
+  { trial, share, againstReference, againstBaseline, head }: JudgedTrial,
+  unit: Unit,
+): string[] {
   return [
     share ? shareText(share) : trial.warm === false ? 'cold' : '-',
     verdictText(againstReference),
     verdictText(againstBaseline),
-    trial.headC === null ? '-' : `${celsius(trial.headC)}${head === 'clear' ? '' : ' !'}`,
+    trial.headC === null ? '-' : `${degreesText(trial.headC, unit)}${head === 'clear' ? '' : ' !'}`,
     trial.pull ?? '-',
   ]
 }
@@ -84,15 +90,17 @@ function effectTable(history: History): string[] {
   const effects = effectsOf(history)
   if (effects.length === 0) return []
   const head = ['what a step does', 'points skipped (95 %)', 'head', 'seen in']
-  return alignColumns([head, ...effectRows(effects)], new Set())
+  return alignColumns([head, ...effectRows(effects, history.log.unit)], new Set())
 }
 
 /** What a step of each knob does, as cells. */
-export function effectRows(effects: readonly Effect[]): string[][] {
+export function effectRows(effects: readonly Effect[], unit: Unit): string[][] {
   return effects.map((effect) => [
     stepText(effect),
     `${signedText(100 * effect.value, 0)} (${signedText(100 * effect.low, 0)} to ${signedText(100 * effect.high, 0)})`,
-    effect.headC === null ? '-' : `${signedText(effect.headC, 0)} °C`,
+    effect.headC === null
+      ? '-'
+      : `${signedText(unit === 'F' ? 1.8 * effect.headC : effect.headC, 0)} °${unit}`,
     trialList(effect.trials),
   ])
 }

@@ -1,4 +1,12 @@
-import { type Change, changeText, knobNamed, type Suggestion, wayWord } from '@everyrev/core/tuning'
+import {
+  type Change,
+  changeText,
+  knobNamed,
+  leanerSign,
+  type Suggestion,
+  wayWord,
+} from '@everyrev/core/tuning'
+import { escapeControls } from '../escape.js'
 import { paragraphs } from '../paragraphs.js'
 import { wrap } from '../wrap.js'
 
@@ -46,6 +54,16 @@ function headline(s: Suggestion): string {
   switch (s.kind) {
     case 'change':
       return `${first ? `Go back to trial ${s.from!.number} (${first}), then try` : 'Try'} ${changeText(s.change!)} (${way(s)}).`
+    case 'halt':
+    case 'check':
+    case 'wait':
+      return s.say!
+    case 'write-down':
+      return 'Write down what the knobs stand at.'
+    case 'leave':
+      return first
+        ? `Go back to trial ${s.from!.number} (${first}) and leave it there.`
+        : 'Leave it as it is.'
     case 'back':
       return `Go back: ${first}, as in trial ${s.from!.number}.`
     case 'separate':
@@ -57,25 +75,28 @@ function headline(s: Suggestion): string {
     case 'record':
       return 'Ride the engine as it is and record it.'
     case 'measure-head':
-      return 'Measure the head temperature.'
+      return s.say ?? 'Measure the head temperature.'
     case 'stop':
       return first ? `Go back to trial ${s.from!.number} (${first}) and stop here.` : 'Stop here.'
   }
 }
 
 /** `leaner`, `later`: which way a change goes, in the knob's own words. */
-function way({ change, leaner }: Suggestion): string {
+function way({ change }: Suggestion): string {
   const { knob: name, from, to } = change as Change
   const knob = knobNamed(name)
-  if (leaner) return 'leaner'
   if (!knob || from?.value == null || to.value === null) return 'other'
-  if (knob.leaner !== 0) return 'richer'
+  const leans = leanerSign(knob, to.text) * (to.value - from.value)
+  if (leans !== 0 && knob.name !== 'premix') return leans > 0 ? 'leaner' : 'richer'
   return wayWord(knob, to.text, to.value - from.value)
 }
 
+/** What is followed by a ride to record. */
+const RIDDEN: readonly Suggestion['kind'][] = ['change', 'back', 'separate', 'repeat', 'return', 'record']
+
 /** How to record the first suggestion. */
 function recordLines(s: Suggestion, file: string, width: number): string[] {
-  if (s.kind === 'stop' || s.kind === 'measure-head') return []
+  if (!RIDDEN.includes(s.kind)) return []
   const change = [...s.first, ...(s.change ? [s.change] : [])]
   const options = change.map((c) => ` --change "${changeText(c)}"`).join('')
   return [
@@ -83,7 +104,7 @@ function recordLines(s: Suggestion, file: string, width: number): string[] {
       `To record it: engine warm, same stretch, same speed, one throttle, phone mounted before you set off; two or three passes at least (${s.passes} would show a change of 5 points in four of five cases). Then:`,
       width,
     ),
-    `  everyrev log add ${file}${options} \\`,
+    `  everyrev log add ${escapeControls(file)}${options} \\`,
     `    --clip A.m4a --clip B.m4a --air 15C --head 175C --warm --pull same`,
   ]
 }

@@ -41,8 +41,3 @@ export function stepText({ knob, step, text }: Effect): string {
   const amount = knob.name === 'needle clip' ? 'one notch' : `${size}${unit}`
   return `${knob.name}, ${amount} ${wayWord(knob, text, step)}`
 }
-
-/** `176 °C`. */
-export function celsius(value: number): string {
-  return `${Math.round(value)} °C`
-}

@@ -48,7 +48,7 @@ export function gradePage(input: GradePageInput): PageParts {
 ${groups.length > 0 ? groupCard(groups) : null}
 <section class="card" aria-labelledby="clips-heading"><h2 id="clips-heading">Every clip</h2>
 <div class="filters needs-script">
-<label>Name holds <input type="search" id="name-filter" autocomplete="off" spellcheck="false"></label>
+<label>Name contains <input type="search" id="name-filter" autocomplete="off" spellcheck="false"></label>
 <label>Grade <select id="grade-filter"><option value="">all</option>${GRADE_ORDER.filter((grade) => rows.some((row) => row.grade === grade)).map((grade) => html`<option value="${grade}">${gradeWords(grade)}</option>`)}</select></label>
 <label class="narrow">Sort by <select id="sort-choice">${COLUMNS.flatMap(({ key, head }, c) => (key === null ? [] : [html`<option value="${c}">${head}</option>`]))}</select></label>
 <p id="count" role="status">${rows.length} clips</p></div>

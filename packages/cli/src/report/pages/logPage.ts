@@ -59,7 +59,7 @@ ${
             String(judged.trial.number),
             judged.trial.date,
             whatChanged(judged.trial),
-            ...trialFigures(judged),
+            ...trialFigures(judged, log.unit),
             judged.trial.note ?? '',
           ]),
         ),
@@ -81,7 +81,7 @@ ${
         dataTable(
           'Effects',
           ['what a step does', 'points skipped (95 %)', 'head', 'seen in'].map((head) => ({ head })),
-          effectRows(effects),
+          effectRows(effects, log.unit),
         ),
       )
 }

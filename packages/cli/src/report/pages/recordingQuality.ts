@@ -8,7 +8,7 @@ export function qualityCard({ quality, recording }: Analysis, key = ''): Html {
   const tenths = Math.round(10 * score)
   const advice =
     hindrances.length === 0
-      ? html`<p>Nothing in the recording is in the way.</p>`
+      ? html`<p>The recording is good.</p>`
       : html`<ul class="advice">${hindrances.map(({ message, advice: how }) => html`<li><b>${sentence(message)}</b> ${sentence(how)}</li>`)}</ul>`
   return card(
     `quality${key}`,

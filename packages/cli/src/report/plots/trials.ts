@@ -1,8 +1,8 @@
-import type { History, JudgedTrial } from '@everyrev/core/tuning'
-import { bestOf } from '@everyrev/core/tuning'
+import type { History } from '@everyrev/core/tuning'
+import { bestOf, degreesText } from '@everyrev/core/tuning'
 import { scaleLinear } from 'd3-scale'
 import { line as lineOf } from 'd3-shape'
-import { celsius, shareText } from '../../render/log/words.js'
+import { shareText } from '../../render/log/words.js'
 import { axisLeft, type Box, picture, short, text } from './axes.js'
 
 /** Width a trial takes, and the least of the picture. */
@@ -28,7 +28,7 @@ export function trialsWidth({ trials }: History): number {
 }
 
 export function trialsContent(history: History, width: number): string {
-  const { trials, log } = history
+  const { trials } = history
   const x = scaleLinear()
     .domain([0.5, Math.max(1, trials.length) + 0.5])
     .range([LEFT, width - 12])
@@ -42,7 +42,7 @@ export function trialsContent(history: History, width: number): string {
     text('share of skipped turns', LEFT, share.top - 8, 'quiet-text'),
     shares(history, share, at),
     text('head temperature', LEFT, head.top - 10, 'quiet-text'),
-    heads(trials, log.engine.headLimitC, head, at),
+    heads(history, head, at),
     `<path class="axis" d="M${LEFT} ${head.bottom}H${head.right}"/>`,
     ...numbers,
     text('trial', (LEFT + width) / 2, head.bottom + 36, 'middle quiet-text'),
@@ -67,30 +67,32 @@ function shares(history: History, box: Box, at: (k: number) => number): string {
   return axisLeft(y, box, 5, (v) => `${Math.round(100 * v)} %`) + marks.join('')
 }
 
-function heads(trials: readonly JudgedTrial[], limitC: number, box: Box, at: (k: number) => number): string {
+function heads({ trials, log }: History, box: Box, at: (k: number) => number): string {
+  const shown = (celsius: number) => (log.unit === 'F' ? celsius * 1.8 + 32 : celsius)
+  const limitC = log.engine.headLimitC
   const known = trials.flatMap(({ trial, head }, k) =>
     trial.headC === null ? [] : [{ k, headC: trial.headC, head }],
   )
   if (known.length === 0)
     return text('no head temperature in the log', box.left + 8, (box.top + box.bottom) / 2)
-  const temperatures = [limitC, ...known.map(({ headC }) => headC)]
+  const temperatures = [limitC, ...known.map(({ headC }) => headC)].map(shown)
   const y = scaleLinear()
     .domain([Math.min(...temperatures) - 5, Math.max(...temperatures) + 5])
     .range([box.bottom, box.top])
     .nice(4)
   const path = lineOf<(typeof known)[number]>()
     .x(({ k }) => at(k))
-    .y(({ headC }) => short(y(headC)))(known)
+    .y(({ headC }) => short(y(shown(headC))))(known)
   const dots = known.map(({ k, headC, head }) => {
-    const v = short(y(headC))
+    const v = short(y(shown(headC)))
     // A triangle where it came too close: told by shape, too.
     return head === 'clear' || head === null
       ? `<circle class="heat-dot" cx="${at(k)}" cy="${v}" r="4"/>`
       : `<path class="heat-dot" d="M${at(k)} ${v - 9}l8 14h-16Z"/>`
   })
-  const limit = short(y(limitC))
+  const limit = short(y(shown(limitC)))
   return [
-    axisLeft(y, box, 4, (v) => celsius(v)),
+    axisLeft(y, box, 4, (v) => `${Math.round(v)} °${log.unit}`),
     `<path class="limit" d="M${box.left} ${limit}H${box.right}"/>`,
     text('limit', box.right - 2, limit - 4, 'end warn-text'),
     `<path class="heat" d="${path}"/>`,
@@ -99,10 +101,10 @@ function heads(trials: readonly JudgedTrial[], limitC: number, box: Box, at: (k:
 }
 
 /** The plot in words. */
-export function trialsAlt({ trials }: History): string {
+export function trialsAlt({ trials, log }: History): string {
   const list = trials.map(
     ({ trial, share }) =>
-      `trial ${trial.number}: ${share ? shareText(share) : 'not heard'}${trial.headC === null ? '' : `, head ${celsius(trial.headC)}`}`,
+      `trial ${trial.number}: ${share ? shareText(share) : 'not heard'}${trial.headC === null ? '' : `, head ${degreesText(trial.headC, log.unit)}`}`,
   )
   return `Share of skipped turns and head temperature by trial. ${list.join('; ') || 'No trial yet'}.`
 }

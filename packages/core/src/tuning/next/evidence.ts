@@ -1,6 +1,9 @@
 import { headMargin } from '../../workshop/heat.js'
+import { degreesText, differenceText } from '../degrees.js'
 import type { SettingScore } from '../history.js'
+import type { TuningLog } from '../types.js'
 import type { Candidate } from './candidate.js'
+import { practicalFor } from './practical.js'
 import type { Link } from './response.js'
 import type { Standing } from './standing.js'
 
@@ -15,7 +18,7 @@ const PATTERN_WORDS: Readonly<Record<string, string>> = {
 /** What in the log a suggestion rests on, in plain sentences: the best setting, the last trial, the knob's own record. */
 export function evidenceFor({ base, last, history }: Standing, candidate: Candidate | null): string[] {
   const lines: string[] = []
-  if (base) lines.push(baseText(base, history.log.engine.headLimitC))
+  if (base) lines.push(baseText(base, history.log))
   const lastTrial = last?.trial
   if (last?.againstReference?.change && lastTrial && base && !base.trials.includes(lastTrial)) {
     const { change, verdict } = last.againstReference
@@ -23,18 +26,26 @@ export function evidenceFor({ base, last, history }: Standing, candidate: Candid
       `Trial ${lastTrial.number} against trial ${last.reference!.number}: ${points(change.value)} (${verdict}).`,
     )
   }
-  if (candidate) lines.push(responseText(candidate))
+  const [airThen, airNow] = [last?.reference?.airC, lastTrial?.airC]
+  if (airThen != null && airNow != null && Math.abs(airNow - airThen) >= 10)
+    lines.push(
+      `The air was ${differenceText(Math.abs(airNow - airThen), history.log.unit)} ${airNow > airThen ? 'warmer, which makes it richer and hotter' : 'colder, which makes it leaner'}: part of the difference is the weather.`,
+    )
+  if (candidate) lines.push(responseText(candidate), ...practicalFor(candidate.change, history.log.engine))
   return lines
 }
 
-function baseText({ trials, share, heard, headC }: SettingScore, limitC: number): string {
+function baseText(
+  { trials, share, heard, headC, headTodayC }: SettingScore,
+  { engine, unit }: TuningLog,
+): string {
   const pattern = PATTERN_WORDS[heard.at(-1)!.pattern]
   const span = `${Math.floor(share.low * 100)}-${Math.ceil(share.high * 100)}`
   const skips = `skips ${Math.round(share.value * 100)} % (${span}) in steady running${pattern ? `, ${pattern}` : ''}`
   const heat =
     headC === null
       ? 'head temperature not known'
-      : `head ${Math.round(headC)} °C, ${Math.round(headMargin(headC, limitC).leftC)} °C under the limit`
+      : `head ${degreesText(headC, unit)}${headTodayC! > headC + 0.5 ? ` (about ${degreesText(headTodayC!, unit)} in today’s air)` : ''}, ${differenceText(headMargin(headTodayC!, engine.headLimitC).leftC, unit)} under the limit`
   return `Best setting so far, ${trialList(trials.map((t) => t.number))}: ${skips}; ${heat}.`
 }
 
@@ -50,6 +61,8 @@ function responseText({ knob, response: { kind, link } }: Candidate): string {
       return `The other way was worse: ${points(-link.change)} (${trialsOf(link)}).`
     case 'between':
       return `Further this way was tried and was no better: ${seen}; one between is left.`
+    case 'half':
+      return `A whole step this way was tried: ${seen}; half of one is left.`
     case 'again':
       return `Tried already without gain: ${seen}.`
     case 'untried':

@@ -25,7 +25,7 @@ export interface Link {
 export interface Response {
   readonly kind: keyof Rules['response']
   readonly factor: number
-  /** Steps to try, 1 or more. */
+  /** Steps to try; a half one between two that were tried. */
   readonly steps: number
   /** The link it rests on; null when untried. */
   readonly link: Link | null
@@ -92,10 +92,17 @@ export function responseOf(
   const [next] = tried
   if (next) {
     const far = Math.round(Math.abs(next.to - next.from) / knob.step)
+    const half = knob.halves && Math.abs(next.to - next.from) > 0.75 * knob.step
+    // Between two steps that were tried and lie close the best may be: a thin washer under the clip is half a notch.
+    if (far < 2 && half && next.kept[1] && next.change < PASSED) return answer('half', next, 0.5)
     // What ran too hot or pulled worse is not tried again.
     if (far < 2) return { ...answer('again', next, 1), ...(!next.kept[1] && { factor: 0 }) }
     // Two steps that end about where they began have passed the best one on the way.
-    return answer(Math.abs(next.change) < PASSED ? 'between' : 'no gain', next, Math.floor(far / 2))
+    return answer(
+      Math.abs(next.change) < PASSED ? 'between' : 'no gain',
+      next,
+      Math.max(1, Math.floor(far / 2)),
+    )
   }
   const [came] = arrived
   if (!came) return answer('untried', null)

@@ -6,16 +6,27 @@ import { LogError } from '../logError.js'
 /** Features a rule may ask for; the rules file explains them. */
 const FEATURES = [
   'skipped',
+  'at most',
   'pattern',
+  'beat',
+  'under pull',
   'head',
   'trials',
+  'clips',
+  'thin',
+  'contradiction',
+  'settings',
+  'plug',
   'value',
   'last',
   'last head',
+  'last heat',
   'last pull',
   'last knob',
   'last changes',
   'last engine',
+  'last air',
+  'running in',
   'lean steps',
   'at best',
   'rides since best',
@@ -40,10 +51,26 @@ const tryRule = v.strictObject({
   ),
   way: v.string(),
   steps: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1)), 1),
+  /** Instead of steps: the value to set it to, in the knob's base unit. */
+  to: v.optional(v.number()),
 })
 const doRule = v.strictObject({
   ...common,
-  do: v.picklist(['back', 'separate', 'repeat', 'return', 'record', 'measure-head', 'stop']),
+  do: v.picklist([
+    'back',
+    'separate',
+    'repeat',
+    'return',
+    'record',
+    'measure-head',
+    'write-down',
+    'check',
+    'wait',
+    'leave',
+    'stop',
+  ]),
+  /** What to do in one sentence, for `check` and `wait`. */
+  say: v.optional(v.pipe(v.string(), v.nonEmpty())),
 })
 const RULES_SCHEMA = v.strictObject({
   response: v.strictObject({
@@ -52,6 +79,7 @@ const RULES_SCHEMA = v.strictObject({
     'no gain': v.number(),
     'other worse': v.number(),
     between: v.number(),
+    half: v.number(),
     again: v.number(),
   }),
   bounds: v.record(v.string(), v.strictTuple([v.number(), v.number()])),

@@ -1,27 +1,36 @@
-import { effectsOf } from '../effects.js'
+import { dangersOf, judgeState } from '../guard/index.js'
 import type { History } from '../history.js'
 import { changesBetween, sameSetting } from '../setting.js'
-import type { Change, Trial } from '../types.js'
+import type { Change, Setting, Trial } from '../types.js'
 import { type Candidate, candidateOf } from './candidate.js'
 import { evidenceFor } from './evidence.js'
+import { haltFor } from './halt.js'
 import { matches } from './matches.js'
+import { practicalFor } from './practical.js'
 import { passesFor } from './recording.js'
 import type { DoRule, Rules, TryRule } from './rules.js'
-import { type Features, featuresOf, type Standing, standingOf } from './standing.js'
+import { type Features, featuresOf, type Standing, standingOf, unwritten } from './standing.js'
 
 /** What to do next. */
 export interface Suggestion {
   readonly rule: string
-  /** `change` one knob, go `back`, `separate` changes made at once, `repeat` the last trial, `return` to the best one, `record`, `measure-head`, `stop`. */
-  readonly kind: DoRule['do'] | 'change'
+  /**
+   * `halt` for an engine in danger, and then nothing else is said; `change` one knob, go `back`, `separate` changes made at
+   * once, `repeat` the last trial, `return` to the best one, `record`, `measure-head`, `write-down` settings, `check` a
+   * part, `wait`, `leave` it, `stop`.
+   */
+  readonly kind: DoRule['do'] | 'change' | 'halt'
   /** Weight after what the log has seen; larger is better, comparable within one answer only. */
   readonly score: number
+  /** What to do, one sentence, where the kind does not say it. */
+  readonly say: string | null
   /** The single change, from the best setting; null when nothing is changed. */
   readonly change: Change | null
   /** What to turn first to be at the best setting; empty when the engine stands there. */
   readonly first: readonly Change[]
-  /** Trial of the best setting the suggestion starts from; null before anything was heard. */
+  /** Trial of the setting the suggestion starts from; null before anything was heard. */
   readonly from: Trial | null
+  /** By what it does to the engine as it stands now, `first` included. */
   readonly leaner: boolean
   readonly hotter: boolean
   /** What in the log it rests on, plain sentences. */
@@ -39,19 +48,21 @@ const LEAST_SCORE = 0.01
 /**
  * Ranked suggestions for the next single change, or for going back, riding again or stopping.
  *
+ * The guard looks first: an engine in danger gets one answer, to stop, and no rule is asked. After the rules it judges the
+ * whole setting that each suggestion would leave the engine at; what it does not allow is not said.
+ *
  * @param history the log, judged
  * @param rules   the rules file, see {@link parseRules}
- * @returns best first; never empty where the rules hold one that always applies
- * @remarks Leaner or hotter is never suggested without a head temperature, nor where the step would end within the margin
- *   of the head limit; that is in the program and not in the rules.
+ * @returns best first
  */
 export function suggest(history: History, rules: Rules): Suggestion[] {
+  const dangers = dangersOf(history)
+  if (dangers.length > 0) return [haltFor(history, dangers)]
   const standing = standingOf(history)
-  const effects = effectsOf(history)
   const features = featuresOf(standing)
   const tried = rules.rules.filter((rule) => 'try' in rule) as TryRule[]
   const candidates = tried.flatMap((rule) => {
-    const candidate = candidateOf(rule, standing, rules, effects)
+    const candidate = candidateOf(rule, standing, rules)
     if (
       !candidate ||
       isThere(candidate, standing) ||
@@ -60,82 +71,129 @@ export function suggest(history: History, rules: Rules): Suggestion[] {
       return []
     return [{ rule, candidate }]
   })
-  const left = candidates.filter(({ candidate }) => candidate.response.kind !== 'again').length
-  const changes = candidates.map(({ rule, candidate }) => toChange(rule, candidate, standing))
+  const left = candidates.filter(({ candidate }) => !USED_UP.includes(candidate.response.kind)).length
+  // Between two steps that were tried it no longer matters which way one comes from: the stronger reason counts.
+  const weightOf = (rule: TryRule, { response }: Candidate) =>
+    response.kind !== 'between'
+      ? rule.weight
+      : Math.max(
+          ...tried
+            .filter((other) => other.try === rule.try && matches(other.when, features))
+            .map((r) => r.weight),
+          rule.weight,
+        )
+  const changes = candidates.map(({ rule, candidate }) =>
+    toChange({ ...rule, weight: weightOf(rule, candidate) }, candidate, standing),
+  )
   const doRules = rules.rules.filter((rule): rule is DoRule => 'do' in rule)
   const others = doRules
     .filter((rule) => matches(rule.when, { ...features, left }) && makesSense(rule, standing, features))
     .map((rule) => toOther(rule, standing))
   const ranked = [...changes, ...others]
-    .filter((s) => s.score >= LEAST_SCORE)
+    .filter((s) => s.score >= LEAST_SCORE && isAllowed(s, standing))
     .sort((a, b) => b.score - a.score)
   // Of several rules for the same step the strongest speaks: two reasons to stop are one suggestion.
   return ranked.filter((s, i) => ranked.findIndex((other) => sameStep(s, other)) === i)
 }
 
+/** Ways that were tried from here already. */
+const USED_UP: readonly Candidate['response']['kind'][] = ['again', 'half']
+
 function sameStep(a: Suggestion, b: Suggestion): boolean {
-  return a.kind === b.kind && a.change?.knob === b.change?.knob && a.change?.to.value === b.change?.to.value
+  return (
+    a.kind === b.kind &&
+    a.say === b.say &&
+    a.change?.knob === b.change?.knob &&
+    a.change?.to.value === b.change?.to.value
+  )
+}
+
+/** The whole setting a suggestion would leave the engine at, judged by the guard. */
+function isAllowed({ first, change }: Suggestion, { history, last }: Standing): boolean {
+  if (last === null || (first.length === 0 && change === null)) return true
+  return judgeState(history, withChanges(last.trial.setting, [...first, ...(change ? [change] : [])])).allowed
+}
+
+function withChanges(setting: Setting, changes: readonly Change[]): Setting {
+  return new Map([...setting, ...changes.map(({ knob, to }) => [knob, to] as const)])
 }
 
 /** One cannot go back to where one stands, nor repeat what was never ridden. */
 function makesSense(rule: DoRule, standing: Standing, features: Features): boolean {
   const { back, last, base } = standing
   if (rule.do === 'back') return base !== null && back.length > 0
-  if (rule.do === 'return') return base !== null
+  if (rule.do === 'return' || rule.do === 'leave') return base !== null
   if (rule.do === 'separate') return separating(standing) !== null
   if (rule.do === 'repeat') return last !== null && features.trials !== 0
+  if (rule.do === 'write-down') return last !== null && unwritten(standing).length > 0
   return true
 }
 
 /** True where the engine stands at the candidate's setting already, and only has to be ridden properly. */
 function isThere({ change }: Candidate, { base, last }: Standing): boolean {
   return (
-    last !== null &&
-    base !== null &&
-    sameSetting(last.trial.setting, new Map([...base.setting, [change.knob, change.to]]))
+    last !== null && base !== null && sameSetting(last.trial.setting, withChanges(base.setting, [change]))
   )
 }
 
-/** The change that takes back one of several made at once: the last of them. */
-function separating({ last }: Standing): Change | null {
+/** The change that takes back one of several made at once: the last of those that the guard allows to be taken back. */
+function separating({ last, history }: Standing): Change | null {
   const several = last?.reference ? changesBetween(last.trial.setting, last.reference.setting) : []
-  return several.length > 1 ? several.at(-1)! : null
+  if (several.length < 2) return null
+  return (
+    several.findLast((change) => judgeState(history, withChanges(last!.trial.setting, [change])).allowed) ??
+    null
+  )
 }
 
 function toChange(rule: TryRule, candidate: Candidate, standing: Standing): Suggestion {
-  const { change, leaner, hotter, response } = candidate
+  const { change, response } = candidate
   return {
-    ...common(rule, standing),
+    ...common(rule, standing, standing.back, change),
     kind: 'change',
     score: rule.weight * response.factor,
-    change,
-    leaner,
-    hotter,
     evidence: evidenceFor(standing, candidate),
   }
 }
 
 /** What is said from the best setting; the others are said from where the engine stands. */
-const GOES_BACK: readonly DoRule['do'][] = ['back', 'return', 'stop']
+const GOES_BACK: readonly DoRule['do'][] = ['back', 'return', 'stop', 'leave']
 
 function toOther(rule: DoRule, standing: Standing): Suggestion {
+  const evidence = evidenceFor(standing, null)
+  const keyBack = standing.back.flatMap((change) =>
+    change.knob === 'flywheel key' ? practicalFor(change, standing.history.log.engine) : [],
+  )
+  const missing = rule.do === 'write-down' ? [`Not in the log: ${unwritten(standing).join(', ')}.`] : []
   return {
-    ...common(rule, standing),
+    ...common(
+      rule,
+      standing,
+      GOES_BACK.includes(rule.do) ? standing.back : [],
+      rule.do === 'separate' ? separating(standing) : null,
+    ),
     kind: rule.do,
     score: rule.weight,
-    change: rule.do === 'separate' ? separating(standing) : null,
-    first: GOES_BACK.includes(rule.do) ? standing.back : [],
-    leaner: false,
-    hotter: false,
-    evidence: evidenceFor(standing, null),
+    evidence: [...evidence, ...missing, ...keyBack],
   }
 }
 
-function common(rule: TryRule | DoRule, { base, back }: Standing) {
+function common(
+  rule: TryRule | DoRule,
+  { base, last, history }: Standing,
+  first: readonly Change[],
+  change: Change | null,
+) {
+  const changes = [...first, ...(change ? [change] : [])]
+  const harms = last ? judgeState(history, withChanges(last.trial.setting, changes)).harms : []
   return {
     rule: rule.id,
-    first: back,
+    say: 'say' in rule ? (rule.say ?? null) : null,
+    first,
+    change,
     from: base?.trials.at(-1) ?? null,
+    leaner: harms.includes('leaner'),
+    hotter: harms.length > 0,
     why: rule.why,
     look: rule.look,
     source: rule.source,

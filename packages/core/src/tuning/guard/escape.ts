@@ -1,0 +1,71 @@
+import { headMargin } from '../../workshop/heat.js'
+import { headToday } from '../heads.js'
+import type { History } from '../history.js'
+import { knobNamed, leanerSign } from '../knobs.js'
+import { changesBetween, sameSetting } from '../setting.js'
+import type { Change, Setting, Trial } from '../types.js'
+import { valueText } from '../valueText.js'
+import { isContrary } from './heat.js'
+import { stepsBetween } from './steps.js'
+
+/** A way out of danger: back to a ride that went well, or one step richer. */
+export interface Escape {
+  /** What to turn; empty where the log does not know enough. */
+  readonly changes: readonly Change[]
+  /** Ride it goes back to; null for a step richer. */
+  readonly backTo: Trial | null
+}
+
+/** Knobs that make it richer, the quickest to turn first. */
+const RICHER = ['needle clip', 'main jet', 'pilot jet'] as const
+
+/**
+ * The nearest setting that relieves the engine: an earlier one that was clear of the limit and made no trouble, of which
+ * nothing is leaner, tighter, earlier or with less oil than now; else one step richer.
+ */
+export function escapeFrom(history: History): Escape {
+  const { trials } = history.log
+  const now = trials.at(-1)!
+  const back = trials
+    .slice(0, -1)
+    .filter((trial) => isRelief(history, now.setting, trial))
+    .map((trial) => ({ trial, steps: stepsBetween(now.setting, trial.setting) }))
+    .sort((a, b) => a.steps.length - b.steps.length || b.trial.number - a.trial.number)[0]
+  if (back) return { changes: changesBetween(now.setting, back.trial.setting), backTo: back.trial }
+  return { changes: richer(now.setting, history.log.engine.notches), backTo: null }
+}
+
+function isRelief(history: History, now: Setting, trial: Trial): boolean {
+  const steps = stepsBetween(now, trial.setting)
+  if (steps.length === 0 || madeTrouble(history, trial)) return false
+  const headC = headToday(trial, history.todayC, history.airRise)
+  if (headC !== null && headMargin(headC, history.log.engine.headLimitC).state !== 'clear') return false
+  return (
+    // A later spark relieves too, where it was ridden and did not heat.
+    steps.every(
+      (step) => (step.harm === null || step.harm === 'later spark') && !isContrary(history, step),
+    ) && steps.some(({ relieves }) => relieves)
+  )
+}
+
+function madeTrouble({ log }: History, { setting }: Trial): boolean {
+  return log.trials.some(
+    (t) =>
+      sameSetting(t.setting, setting) &&
+      ((t.trouble !== null && t.trouble.kind !== 'none') || t.pull === 'worse'),
+  )
+}
+
+function richer(now: Setting, notches: number): Change[] {
+  for (const name of RICHER) {
+    const knob = knobNamed(name)!
+    const from = now.get(name)
+    const sign = from ? -leanerSign(knob, from.text) : 0
+    if (from?.value == null || sign === 0) continue
+    const value = from.value + sign * knob.step
+    const high = name === 'needle clip' ? notches : knob.range[1]
+    if (value < knob.range[0] || value > high) continue
+    return [{ knob: name, from, to: { text: valueText(knob, value, from), value } }]
+  }
+  return []
+}

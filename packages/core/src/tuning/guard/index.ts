@@ -1,0 +1,6 @@
+/** Judges the engine as it stands and every setting somebody wants to ride next, before and after any rule. */
+export { type Danger, type DangerKind, dangersOf } from './danger.js'
+export { type Escape, escapeFrom } from './escape.js'
+export { hottestAt, isContrary, type MeasuredHeat, measuredHeat } from './heat.js'
+export { type Judgement, judgeState, type Refusal } from './judgeState.js'
+export { type Step, stepsBetween } from './steps.js'

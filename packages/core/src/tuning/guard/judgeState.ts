@@ -1,0 +1,101 @@
+import { HEAD_MARGIN_C } from '../../workshop/heat.js'
+import { credibleHead } from '../heads.js'
+import type { History } from '../history.js'
+import type { Harm } from '../knobs.js'
+import type { Setting, Trial } from '../types.js'
+import { hottestAt, isContrary } from './heat.js'
+import { isBeyondLeanEnd } from './lean.js'
+import { type Step, stepsBetween } from './steps.js'
+
+/** Most steps of a knob that may do harm, from where the engine stands to a setting nobody has ridden. Chosen: what heat and mixture do is not a straight line. */
+const MOST_STEPS = 2
+
+/** What the guard says of a setting somebody wants to ride next. */
+export interface Judgement {
+  readonly allowed: boolean
+  /** What it may do to the engine as it stands now; empty where nothing. */
+  readonly harms: readonly Harm[]
+  /** Hottest that the head may get there today, °C; null where nobody knows. */
+  readonly headC: number | null
+  readonly refused: Refusal | null
+}
+
+export type Refusal =
+  | 'worse when leaner'
+  | 'went badly there'
+  | 'too far at once'
+  | 'running in'
+  | 'heated before'
+  | 'effect unknown'
+  | 'no head'
+  | 'too hot'
+
+/**
+ * Judges a setting by what it does to the engine as it stands now, whoever suggests it and why.
+ *
+ * What relieves the engine, or can do it no harm, is allowed. What may lean, advance, tighten, load, take oil away or
+ * retard is allowed only where the head was read on the last ride, and stays clear of the margin of its limit by the
+ * hottest of what rides near it and the direction of every knob make of it; and not leaner from where leaner was worse,
+ * since a cool head does not tell a lean engine. Nothing is allowed that is as harmful as a
+ * setting that made trouble, and nothing harmful while the engine is run in.
+ *
+ * @param history the log
+ * @param target  the whole setting that would be ridden
+ */
+export function judgeState(history: History, target: Setting): Judgement {
+  const { trials, engine } = history.log
+  const now = trials.at(-1)
+  const steps = now ? stepsBetween(now.setting, target) : []
+  const harmful = steps.filter((step) => step.harm !== null || isContrary(history, step))
+  const harms = [...new Set(harmful.map(({ harm }) => harm ?? 'unknown'))]
+  const headC = hottestAt(history, target)
+  const answer = (refused: Refusal | null): Judgement => ({
+    allowed: refused === null,
+    harms,
+    headC,
+    refused,
+  })
+  if (steps.length === 0) return answer(null)
+  const bad = badTrials(trials, engine.headLimitC)
+  const isBad = bad.some(({ setting }) => isAsHarmful(stepsBetween(setting, target)))
+  if (isBad) return answer('went badly there')
+  if (harmful.length === 0) return answer(null)
+  if (now!.runningIn) return answer('running in')
+  if (harmful.some((step) => isContrary(history, step) && goesFurther(trials, step)))
+    return answer('heated before')
+  if (harms.includes('leaner') && isBeyondLeanEnd(history, target)) return answer('worse when leaner')
+  const ridden = trials.some(({ setting }) => stepsBetween(setting, target).length === 0)
+  if (!ridden && harmful.some(({ steps }) => steps > MOST_STEPS + 1e-6)) return answer('too far at once')
+  if (credibleHead(now!) === null) return answer('no head')
+  if (headC === null) return answer(harms.includes('unknown') ? 'effect unknown' : 'no head')
+  return answer(headC < engine.headLimitC - HEAD_MARGIN_C ? null : 'too hot')
+}
+
+/** True where a step takes its knob beyond anything that was ridden. */
+function goesFurther(trials: readonly Trial[], { name, sign, to }: Step): boolean {
+  if (to === null) return true
+  return !trials.some(({ setting }) => {
+    const value = setting.get(name)?.value
+    return value != null && sign * (value - to) > -1e-6
+  })
+}
+
+/** Rides that made trouble or ran too hot, but for those whose setting, or a harsher one, went well since. */
+function badTrials(trials: readonly Trial[], limitC: number): Trial[] {
+  const isHot = (t: Trial) => t.headC !== null && t.headC >= limitC - HEAD_MARGIN_C
+  const isTroubled = ({ trouble }: Trial) => trouble !== null && trouble.kind !== 'none'
+  const wentWell = (t: Trial, bad: Trial) =>
+    isTroubled(bad) ? t.trouble?.kind === 'none' : credibleHead(t) !== null && !isHot(t)
+  return trials.filter(
+    (bad) =>
+      (isHot(bad) || isTroubled(bad)) &&
+      !trials.some(
+        (t) => t.number > bad.number && wentWell(t, bad) && isAsHarmful(stepsBetween(bad.setting, t.setting)),
+      ),
+  )
+}
+
+/** True where nothing in the steps relieves the engine: it would stand there as before, or worse. */
+function isAsHarmful(steps: readonly Step[]): boolean {
+  return !steps.some(({ relieves }) => relieves)
+}
