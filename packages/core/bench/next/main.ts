@@ -41,7 +41,7 @@ export const SOUND: Habits = {
   passes: 3,
   passSd: 0.03,
   headSdK: 2,
-  weatherK: 2,
+  weatherK: 1,
 }
 
 /** Every history its own: passes, noise, weather, leaks and slips of the pen beyond what the rules were set on. */
@@ -66,6 +66,7 @@ export function anyHabits(seed: number, thermometer: boolean): Habits {
 const CASES: readonly (readonly [name: string, habitsOf: (seed: number) => Habits])[] = [
   ['sound, passes differ by 3', () => SOUND],
   ['sound, passes differ by 5', () => ({ ...SOUND, passSd: 0.05 })],
+  ['sound, 3, weather by 4 K', () => ({ ...SOUND, weatherK: 4 })],
   ['anything, thermometer', (seed) => anyHabits(seed, true)],
   ['anything, none', (seed) => anyHabits(seed, false)],
 ]
