@@ -109,6 +109,8 @@ export interface TrialForm {
   readonly head: string
   readonly engine: 'warm' | 'cold' | ''
   readonly pull: 'better' | 'same' | 'worse' | ''
+  /** What went wrong; `none` once its cause is mended. */
+  readonly trouble: string
   readonly note: string
 }
 

@@ -178,7 +178,7 @@ describe('answers of the page', () => {
 })
 
 describe('the tuning log of the page', () => {
-  const form = { change: '', air: '', head: '', engine: 'warm', pull: '', note: '' } as const
+  const form = { change: '', air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' } as const
   const clips = (analysis: Analysis) => [{ name: 'a.wav', analysis }]
 
   it('is the log of the command line', () => {

@@ -6,7 +6,7 @@ export const HELP = `How well the ear does on what it has never heard, measured 
 
 npm run accuracy -- [options]
 npm run accuracy -- compare [options]   pairs of before and after; --help says more
-npm run accuracy -- next [HISTORIES [FIRST SEED]]   simulated tuning histories, 200 from seed 1
+npm run accuracy -- next [HISTORIES [FIRST SEED]]   simulated tuning histories, 500 from seed 40001
   --only LIST        of ${SUITES.join(', ')} (default: all)
   --conditions LIST  condition names, or easy, hard, more, all (default: easy,hard)
   --seeds N          clips per condition and simulator (default 8)

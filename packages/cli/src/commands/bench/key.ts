@@ -63,7 +63,7 @@ function changeOf(given: Given, shaft: Quantity, size: Size): { shave: Quantity;
       'angle',
     ),
   ]
-  if (used.value < 1)
+  if (used.value !== 1)
     figures.push(
       figure(
         `spark moves, ${percentText(used.value)} of the play used`,

@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks'
 import type { TrialForm as Form } from '../types.js'
 import { Choice } from './parts.js'
 
-const EMPTY: Form = { change: '', air: '', head: '', engine: 'warm', pull: '', note: '' }
+const EMPTY: Form = { change: '', air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' }
 
 export interface TrialFormProps {
   /** Heard clips on each side. */
@@ -99,6 +99,12 @@ export function TrialForm({ counts, isNewLog, isFirstTrial, onKeep, onCancel }: 
         ]}
         value={form.pull}
         onPick={(pull) => set({ pull })}
+      />
+      <Field
+        label="Trouble"
+        value={form.trouble}
+        onInput={(trouble) => set({ trouble })}
+        example="seized, rattle, smoke; none once mended"
       />
       <Field label="Note" value={form.note} onInput={(note) => set({ note })} example="" />
       {wrong && (

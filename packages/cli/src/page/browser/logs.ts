@@ -134,7 +134,7 @@ export class Logs {
   }
 }
 
-const AS_BUILT: TrialForm = { change: '', air: '', head: '', engine: '', pull: '', note: '' }
+const AS_BUILT: TrialForm = { change: '', air: '', head: '', engine: '', pull: '', trouble: '', note: '' }
 
 /** Today by the rider's own clock, as in 2026-04-03. */
 export function today(): string {

@@ -1,0 +1,127 @@
+import { readFileSync } from 'node:fs'
+import { Ajv2020 } from 'ajv/dist/2020.js'
+import { describe, expect, it } from 'vitest'
+import { runProgram } from '../check/runProgram.js'
+
+/** Sums that cannot be: nothing of them may be answered. Quoted words stay together. */
+const IMPOSSIBLE = [
+  'key --shaft 0mm --shave 1mm',
+  'key --shaft 15mm --shave 8mm',
+  'key --shaft 15mm --degrees 120',
+  'key --shaft 15mm --shave 1mm --used 150%',
+  'key --shaft 15mm --shave 1mm --used -10%',
+  'key --shaft 15mm --shave 1mm --proud 1mm',
+  'key --shaft 15mm --shave 1mm --proud 9mm --key-width 3mm',
+  'key --shaft 0.5in --shave 1mm --key-depth 0.6in',
+  'key --shaft 15mm --already 0.5mm',
+  'key --shaft 15mm --already "0.5mm later" --shave 0.5mm --spark earlier',
+  'key --shaft 15mm --shave 1mm --spark sideways',
+  'rim --flywheel 0mm --mark 3mm',
+  'rim --flywheel 90mm --mark 200mm',
+  'rim --flywheel 90mm --degrees 270',
+  'rim --flywheel 90mm',
+  'timing --stroke 40mm --rod 85mm --degrees 181',
+  'timing --stroke 40mm --rod 85mm --piston 41mm',
+  'timing --stroke 1.5in --rod 0.7in --degrees 20',
+  'timing --stroke 40 --rod 85mm --degrees 20',
+  'squish --bore 47mm --stroke 40mm --squish 5mm --chamber 8cc',
+  'squish --bore 47mm --stroke 40mm --squish 1mm --chamber 0cc',
+  'squish --bore 47mm --stroke 40mm --squish 1mm --chamber 8cc --exhaust 45mm',
+  'squish --bore 47mm --stroke 40mm --squish 1mm --chamber 8cc --gasket 0.5mm',
+  'squish --bore 47mm --stroke 40mm --squish 1mm --chamber 8cc --under base',
+  'squish --bore 47mm --stroke 40mm --squish 1mm --chamber 8cc --rod 85mm',
+  'squish --bore 47mm --stroke 40mm --squish 1mm --chamber 8cc --gasket 0.2mm --want-squish 0.5mm',
+  'speed --primary 4.1 --engine-sprocket 10 --wheel-sprocket 44.5 --wheel 57-559 --rpm 4000',
+  'speed --primary 4.1 --engine-sprocket 10 --wheel-sprocket 44 --wheel 5mm --rpm 4000',
+  'speed --primary 4.1 --engine-sprocket 10 --wheel-sprocket 44 --wheel 57-559 --rpm 90000',
+  'speed --primary 4.1 --engine-sprocket 10 --wheel-sprocket 44 --wheel 57-559 --road-speed 900km/h',
+  'speed --primary 4.1 --engine-sprocket 10 --wheel-sprocket 44 --wheel 57-559 --rpm 4000 --slip 120%',
+  'premix --ratio 200:1 --fuel 5l',
+  'premix --ratio 25:1 --fuel 0l',
+  'premix --ratio 25:1 --fuel 5l --now 30:1',
+  'premix --ratio 25:1 --mix 5l',
+  'jet --jet 70',
+  'jet --jet 70 --new-jet 0',
+  'jet --jet 70 --air 10C',
+  'jet --jet 70 --air 10C --air-then 90C',
+  'jet --jet 70 --height 0m --height-then 9000m',
+  'jet --jet 70 --new-jet 68 --air 10C --air-then 20C',
+  'heat --head 30C',
+  'heat --head 500C',
+  'heat --head 176C --air 14C',
+  'heat --head -300C',
+  'heat --head 176C --log nowhere.yaml',
+] as const
+
+describe('impossible sums', () => {
+  it.each(IMPOSSIBLE)('%s: one line, exit code 2, no raw numbers', async (line) => {
+    const words = [...line.matchAll(/"([^"]*)"|(\S+)/g)].map(([, quoted, bare]) => quoted ?? bare!)
+    const { code, stdout, stderr } = await runProgram(['bench', ...words])
+    expect({ code, stdout }).toEqual({ code: 2, stdout: '' })
+    expect(stderr).toMatch(/^everyrev: ./)
+    expect(stderr.trimEnd().split('\n')).toHaveLength(1)
+    expect(stderr).not.toMatch(/\d\.\d{4,}|NaN|Infinity|undefined/)
+  })
+})
+
+const validate = new Ajv2020({ allErrors: true, allowUnionTypes: true }).compile(
+  JSON.parse(readFileSync(new URL('../../schema/bench.schema.json', import.meta.url), 'utf8')),
+)
+
+describe('bench --json and --log', () => {
+  it.each([
+    ['key --shaft 15mm --shave 1mm', 'key'],
+    ['rim --flywheel 90mm --mark 3mm', 'rim'],
+    ['timing --stroke 40mm --rod 85mm --degrees 22', 'timing'],
+    ['squish --bore 47mm --stroke 40mm --squish 1.4mm --chamber 8.2cc', 'squish'],
+    ['speed --primary 4.1 --engine-sprocket 10 --wheel-sprocket 44 --wheel 26in --rpm 4000', 'speed'],
+    ['premix --ratio 25:1 --fuel 1qt', 'premix'],
+    ['jet --jet 70 --new-jet 68', 'jet'],
+    ['heat --head 350F', 'heat'],
+  ])('%s', async (line, part) => {
+    const { code, stdout } = await runProgram(['bench', ...line.split(' '), '--json'])
+    expect(code).toBe(0)
+    const answer = JSON.parse(stdout)
+    expect(answer).toMatchObject({ schemaVersion: 1, part })
+    expect(validate(answer), JSON.stringify(validate.errors)).toBe(true)
+    for (const { name, value, plusMinus, unit } of answer.figures) {
+      expect(name).toBeTruthy()
+      expect(Number.isFinite(value) && plusMinus >= 0).toBe(true)
+      expect(typeof unit).toBe('string')
+    }
+  })
+  it('takes from the log what the line leaves out, and the line goes before the log', async () => {
+    const log = new URL('../../../../fixtures/cargo-bicycle.yaml', import.meta.url).pathname
+    const of = async (...more: string[]) =>
+      JSON.parse((await runProgram(['bench', ...more, '--log', log, '--json'])).stdout).figures
+    expect((await of('key', '--degrees', '4')).find((f: { name: string }) => f.name === 'shaft').value).toBe(
+      15,
+    )
+    expect(
+      (await of('key', '--degrees', '4', '--shaft', '17mm')).find((f: { name: string }) => f.name === 'shaft')
+        .value,
+    ).toBe(17)
+    expect((await of('jet', '--new-jet', '68'))[0].value).toBe(70)
+    expect((await of('timing', '--degrees', '22')).length).toBe(3)
+    expect((await of('speed', '--rpm', '4700')).length).toBe(4)
+  })
+  it('understands retard, advance, cw and ccw', async () => {
+    const said = async (spark: string, rotation: string) =>
+      (
+        await runProgram([
+          'bench',
+          'key',
+          '--shaft',
+          '15mm',
+          '--shave',
+          '1mm',
+          '--spark',
+          spark,
+          '--rotation',
+          rotation,
+        ])
+      ).stdout.replace(/\s+/g, ' ')
+    expect(await said('retard', 'ccw')).toBe(await said('later', 'anticlockwise'))
+    expect(await said('advance', 'cw')).toBe(await said('earlier', 'clockwise'))
+  })
+})
