@@ -1,11 +1,11 @@
 """Writes the ear's weights in the form that the library reads (packages/core/src/ear/readWeights.ts).
 
-    python3 scripts/ear/export.py CHECKPOINT.pt --ship            # weights.ts and ear.json of the library
-    python3 scripts/ear/export.py CHECKPOINT.pt --bin FILE.bin    # any other model, for `loadEar`
-    python3 scripts/ear/export.py CHECKPOINT.pt --loss            # what rounding the weights does to the outputs
+    python3 scripts/ear/export.py EAR.pt TURNS.pt --ship            # weights.ts and ear.json of the library
+    python3 scripts/ear/export.py EAR.pt TURNS.pt --bin FILE.bin    # any other model, for `loadEar`
+    python3 scripts/ear/export.py EAR.pt TURNS.pt --loss            # what rounding the weights does to the outputs
 
-CHECKPOINT.pt is the state_dict of net.Ear in 32-bit floats; CHECKPOINT.json beside it, what the model was trained on, goes
-into ear.json.
+EAR.pt is the state_dict of net.Ear in 32-bit floats, TURNS.pt that of turns.TurnReader; EAR.json and TURNS.json beside them,
+what they were trained on, go into ear.json.
 
 A file begins with the letters EVEA, the length of the header (unsigned, 32 bits, little end first) and the header in JSON,
 filled up with spaces to a multiple of four. Then come the layers in the order of the header, every column of numbers filled
@@ -26,6 +26,7 @@ import torch
 from torch.nn import functional as F
 
 import net
+import turns
 
 FORMAT = 1
 """Of the file; a reader refuses others."""
@@ -133,6 +134,7 @@ def packed(module: torch.nn.Module) -> bytes:
     """File of a network: of its blocks, convolutions and recurrent layers by name."""
     writer = Writer()
     for name, part in module.named_modules():
+        name = name.removeprefix("ear.")
         if isinstance(part, net.Block):
             put_block(writer, name, part)
         elif isinstance(part, torch.nn.GRU):
@@ -157,7 +159,7 @@ def as_read(module: torch.nn.Module) -> torch.nn.Module:
             part.norm.running_mean.zero_()
             part.norm.bias.copy_(half(biases))
         elif isinstance(part, (torch.nn.Conv1d, torch.nn.GRU)) and not name.endswith(".depth"):
-            bits = BANK_BITS if name == "bank" else BITS
+            bits = BANK_BITS if name.removeprefix("ear.") == "bank" else BITS
             for key, values in part.named_parameters():
                 if "bias" in key:
                     values.copy_(half(values))
@@ -165,6 +167,21 @@ def as_read(module: torch.nn.Module) -> torch.nn.Module:
                     integers, scales = rounded(values.flatten(1), bits)
                     values.copy_((integers * scales[:, None]).view_as(values))
     return module
+
+
+class Whole(torch.nn.Module):
+    """Both networks: their layers by name, those of the second with `turns.` before them."""
+
+    def __init__(self, ear: net.Ear, reader: turns.TurnReader):
+        super().__init__()
+        self.ear, self.turns = ear, reader.settled()
+
+
+def load_turns(checkpoint: Path) -> turns.TurnReader:
+    state = torch.load(checkpoint, map_location="cpu")
+    reader = turns.TurnReader(len(state["enter.bias"]))
+    reader.load_state_dict(state)
+    return reader.float().eval()
 
 
 def load(checkpoint: Path) -> net.Ear:
@@ -207,7 +224,7 @@ def base85(data: bytes) -> str:
     return DIGITS[np.stack([words // 85**k % 85 for k in (4, 3, 2, 1, 0)], 1).astype(int)].tobytes().decode()
 
 
-def ship(checkpoint: Path, data: bytes) -> None:
+def ship(checkpoints: tuple[Path, Path], data: bytes) -> None:
     """Writes what the library carries."""
     (CORE / "weights.ts").write_text(f"""// Written by scripts/ear/export.py; do not edit.
 
@@ -216,9 +233,9 @@ export const EAR_WEIGHTS: string =
   '{base85(data)}'
 """)
     card = {"version": version(data), "bytes": len(data)}
-    sidecar = checkpoint.with_suffix(".json")
-    if sidecar.exists():
-        card.update(json.loads(sidecar.read_text()))
+    ear, reader = (file.with_suffix(".json") for file in checkpoints)
+    card.update(json.loads(ear.read_text()) if ear.exists() else {})
+    card["turns"] = json.loads(reader.read_text()) if reader.exists() else {}
     (CORE / "ear.json").write_text(json.dumps(card, indent=2, ensure_ascii=False) + "\n")
 
 
@@ -229,19 +246,20 @@ def version(data: bytes) -> str:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("checkpoint", type=Path)
+    parser.add_argument("ear", type=Path)
+    parser.add_argument("turns", type=Path)
     parser.add_argument("--ship", action="store_true", help="write weights.ts and ear.json of the library")
     parser.add_argument("--bin", type=Path, metavar="FILE", help="write a file for loadEar")
     parser.add_argument("--loss", action="store_true", help="print what rounding does to the outputs for a made signal")
     options = parser.parse_args()
-    data = packed(load(options.checkpoint))
+    data = packed(Whole(load(options.ear), load_turns(options.turns)))
     print(f"{version(data)}: {len(data)} bytes, {len(base85(data))} as text")
     if options.bin:
         options.bin.write_bytes(data)
     if options.ship:
-        ship(options.checkpoint, data)
+        ship((options.ear, options.turns), data)
     if options.loss:
-        print_loss(options.checkpoint)
+        print_loss(options.ear)
 
 
 if __name__ == "__main__":

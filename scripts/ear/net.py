@@ -2,7 +2,7 @@
 
 A convolutional network in the shape of a U. Sound at 16 kHz is levelled and passes a learned bank of filters; what follows
 works on 1 ms, 4 ms, 16 ms and 64 ms, with a recurrent layer on the coarsest level, so that seconds of sound settle the
-octave, and comes back down to 1 ms by way of what was kept of every level. Sizes are chosen for a phone: 0.89 million
+octave, and comes back down to 1 ms by way of what was kept of every level. Sizes are chosen for a phone: 0.87 million
 weights, 5 billion multiply-adds a minute of sound.
 """
 import math
@@ -112,8 +112,7 @@ class Ear(nn.Module):
         self.beat_out = nn.Sequential(Block(beat), Block(beat))
         self.speed = nn.Conv1d(beat, SPEED_BINS + 1, 1)
         self.from_beat = nn.Conv1d(beat, turn, 1)
-        # A turn is told by its neighbours: the middle block compares it with those of a third of a second around.
-        self.turn_out = nn.Sequential(Block(turn), Block(turn, dilation=8), Block(turn))
+        self.turn_out = nn.Sequential(Block(turn), Block(turn))
         self.from_turn = nn.Conv1d(turn, fine, 1)
         self.fine_out = nn.Sequential(Block(fine), Block(fine))
         self.out = nn.Conv1d(fine, len(OUTPUTS), 1)

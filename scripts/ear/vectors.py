@@ -17,6 +17,7 @@ from torch.nn import functional as F
 
 import export
 import net
+import turns
 
 OUT = Path(__file__).resolve().parents[2] / "packages/core/test/reference/torch"
 
@@ -27,8 +28,9 @@ def randomise(module: nn.Module) -> nn.Module:
         if isinstance(part, nn.BatchNorm1d):
             part.running_mean.normal_(0, 0.2)
             part.running_var.uniform_(0.2, 1)
-            nn.init.uniform_(part.weight, 0.7, 1.4)
-            nn.init.normal_(part.bias, 0, 0.2)
+            if part.affine:
+                nn.init.uniform_(part.weight, 0.7, 1.4)
+                nn.init.normal_(part.bias, 0, 0.2)
     return module.eval()
 
 
@@ -120,13 +122,19 @@ def speeds() -> dict:
 
 
 def whole() -> dict:
-    ear = randomise(net.Ear(16, 16, 16, 32))
-    data = export.packed(ear)
-    export.as_read(ear)
+    ear, reader = randomise(net.Ear(16, 16, 16, 32)), randomise(turns.TurnReader(16, (1, 8)))
+    both = export.Whole(ear, reader)
+    data = export.packed(both)
+    export.as_read(both)
     x = sound(2900)
     speed, fine = ear(F.pad(x, (0, -2900 % net.UNIT)))
+    length = 0.008 + 0.001 * torch.rand(18)
+    begin = 0.004 + F.pad(length.cumsum(0)[:-1], (1, 0))
+    told = turns.features(x[0].numpy(), fine[0, 2].numpy(), begin.numpy().astype(float), length.numpy().astype(float))
+    judged = reader(torch.tensor(told).T[None])
     return {"weights": base64.b64encode(data).decode(), "version": export.version(data), "samples": text(x[0]),
-            "speed": frames(speed.log_softmax(1)), "fine": frames(fine)}
+            "speed": frames(speed.log_softmax(1)), "fine": frames(fine),
+            "begin": text(begin), "length": text(length), "features": text(torch.tensor(told)), "judged": text(judged[0])}
 
 
 VECTORS = {

@@ -1,4 +1,5 @@
 import { EAR_RATE_HZ, FRAME_RATE_HZ, SPEED_BINS, SPEED_FRAMES } from '../src/ear/constants.js'
+import { FEATURES, FIRST_PART, PARTS } from '../src/ear/turnFeatures.js'
 import type { Ear, Heard } from '../src/ear/types.js'
 import { type HeardWish, makeHeard } from './makeHeard.js'
 
@@ -24,5 +25,11 @@ export function makeEar(wish: HeardWish): Ear {
         coasting: part(heard.coasting),
       }
     },
+    // It has no sense of rhythm: a turn is what was said of it alone.
+    judgeTurns: (features) =>
+      Float32Array.from({ length: features.length / FEATURES }, (_, n) => {
+        const parts = features.subarray(n * FEATURES + FIRST_PART, n * FEATURES + FIRST_PART + PARTS)
+        return parts.reduce((sum, logit) => sum + logit, 0) / PARTS
+      }),
   }
 }

@@ -1,4 +1,6 @@
-import { type Command, CommanderError, InvalidArgumentError, Option } from 'commander'
+import { stat } from 'node:fs/promises'
+import type { CompareVerdict } from '@everyrev/core'
+import { type Command, CommanderError, InvalidArgumentError } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../exit.js'
 import { RIDING_CAUTION_LINES } from '../render/cautions.js'
 import type { Files } from '../render/compareJson.js'
@@ -12,7 +14,7 @@ interface CompareCommandOptions extends ReportFiles {
   readonly worth?: number
   readonly sameGain?: true
   readonly json?: true
-  readonly failIf?: 'worse'
+  readonly failIf?: readonly CompareVerdict[]
   readonly expectRpm?: readonly [number, number]
   readonly progress: boolean
 }
@@ -25,10 +27,10 @@ export function addCompare(program: Command, finish: (code: ExitCode) => void): 
     .description(
       'Compares how many turns the engine skips before and after a change, like with like, and says how sure that is.',
     )
-    .argument('[before]', 'clip before the change; - reads from standard input')
-    .argument('[after]', 'clip after the change')
-    .option('--before <clips...>', 'several clips before the change')
-    .option('--after <clips...>', 'several clips after the change')
+    .argument('[before]', 'clip before the change, or a folder of clips; - reads from standard input')
+    .argument('[after]', 'clip after the change, or a folder of clips')
+    .option('--before <clips...>', 'several clips or folders before the change')
+    .option('--after <clips...>', 'several clips or folders after the change')
     .option('--worth <points>', 'smallest change worth noticing, in points of a hundred turns', parsePoints)
     .option('--same-gain', 'one phone, place and fixed gain for all clips: compare loudness too')
     .option('--expect-rpm <low..high>', 'speed the engine runs at, rpm, as in 3000..5000', parseExpectRpm)
@@ -36,7 +38,7 @@ export function addCompare(program: Command, finish: (code: ExitCode) => void): 
     .addOption(svgOption())
     .addOption(pngOption())
     .option('--json', 'print one JSON object instead of text')
-    .addOption(new Option('--fail-if <verdict>', 'exit with 1 on this verdict').choices(['worse']))
+    .option('--fail-if <verdicts>', 'exit with 1 on these: worse, unclear, not-comparable', parseVerdicts)
     .option('--no-progress', 'no progress line on the terminal')
     .addHelpText(
       'after',
@@ -45,18 +47,19 @@ Examples:
   everyrev compare before.m4a after.m4a
   everyrev compare --before a.m4a b.m4a --after c.m4a d.m4a
   everyrev compare before.m4a after.m4a --html change.html
-  everyrev compare before.m4a after.m4a --json --fail-if worse
+  everyrev compare --before morning --after evening
+  everyrev compare before.m4a after.m4a --json --fail-if worse,unclear
 
 Best are two or three clips on each side, 20 seconds or more, at one throttle on
 the same stretch of road, the phone in the same place.
 
-Exit code: 0 a verdict, 1 the verdict --fail-if names, 2 wrong usage, unreadable
+Exit code: 0 a verdict, 1 a verdict that --fail-if names, 2 wrong usage, unreadable
 file, or an answer that could not be written, 3 not comparable.
 
 ${RIDING_CAUTION_LINES}`,
     )
     .action(async (before: string | undefined, after: string | undefined, options: CompareCommandOptions) =>
-      finish(await compareClips(filesOf(before, after, options), options)),
+      finish(await compareClips(await openFolders(filesOf(before, after, options)), options)),
     )
 }
 
@@ -65,6 +68,35 @@ function parsePoints(text: string): number {
   if (text.trim() === '' || !(points > 0 && points < 100))
     throw new InvalidArgumentError('Expected points above 0 and below 100, as in 3.')
   return points / 100
+}
+
+const FAILING = ['worse', 'unclear', 'not-comparable'] as const satisfies readonly CompareVerdict[]
+
+function parseVerdicts(text: string): CompareVerdict[] {
+  return text.split(',').map((word) => {
+    const verdict = FAILING.find((known) => known === word.trim())
+    if (verdict === undefined)
+      throw new InvalidArgumentError(
+        `Expected worse, unclear or not-comparable, several with commas between.`,
+      )
+    return verdict
+  })
+}
+
+/** Folders replaced by the clips in them, by name. */
+async function openFolders(files: Files): Promise<Files> {
+  const opened = async (paths: readonly string[]): Promise<string[]> => {
+    const lists = await Promise.all(
+      paths.map(async (path) => {
+        const isFolder = path !== '-' && (await stat(path).catch(() => null))?.isDirectory() === true
+        if (!isFolder) return [path]
+        const { findClips } = await import('../io/findClips.js')
+        return (await findClips([path], { recursive: false })).clips.map(({ file }) => file)
+      }),
+    )
+    return lists.flat()
+  }
+  return { before: await opened(files.before), after: await opened(files.after) }
 }
 
 /** The clips of both sides, given by place or by option but not by both. */
@@ -136,6 +168,6 @@ async function compareClips(files: Files, options: CompareCommandOptions): Promi
     picture: async () =>
       (await import('../report/plots/compareSheet.js')).compareSheet(comparison, files, before, after),
   })
-  if (comparison.verdict === 'not-comparable') return EXIT.notJudged
-  return comparison.verdict === options.failIf ? EXIT.limitPassed : EXIT.done
+  if (options.failIf?.includes(comparison.verdict)) return EXIT.limitPassed
+  return comparison.verdict === 'not-comparable' ? EXIT.notJudged : EXIT.done
 }

@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process'
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -46,6 +46,34 @@ describe('everyrev compare', () => {
     expect([code, before.passes, after.passes, worth]).toEqual([0, 1, 1, 0.05])
     expect(before.files).toEqual(['-', RICH])
   })
+  it('takes folders of clips', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'everyrev-compare-'))
+    for (const [side, clip] of [
+      ['morning', RICH],
+      ['evening', LEANER],
+    ] as const) {
+      mkdirSync(join(folder, side))
+      copyFileSync(clip, join(folder, side, 'ride.wav'))
+      writeFileSync(join(folder, side, 'notes.txt'), 'windy')
+    }
+    const sides = ['--before', join(folder, 'morning'), '--after', join(folder, 'evening')]
+    const { stdout } = await runProgram(['compare', ...sides, '--json'])
+    const { before, after } = JSON.parse(stdout)
+    expect([before.files, after.files]).toEqual([
+      [join(folder, 'morning', 'ride.wav')],
+      [join(folder, 'evening', 'ride.wav')],
+    ])
+    const empty = await runProgram(['compare', join(folder, 'morning'), folder])
+    expect(empty).toMatchObject({ code: 2, stdout: '' })
+    expect(empty.stderr).toMatch(/^everyrev: [^\n]+\n$/)
+    rmSync(folder, { recursive: true })
+  })
+  it('ends with 1 on every verdict that --fail-if names, and only then', async () => {
+    const rain = fixture('rain-on-tarpaulin')
+    const codeOf = async (...args: string[]) => (await runProgram(['compare', ...args])).code
+    expect(await codeOf(RICH, rain, '--fail-if', 'worse,unclear')).toBe(3)
+    expect(await codeOf(RICH, rain, '--fail-if', 'worse, not-comparable')).toBe(1)
+  })
   it('ends with 3 and a reason when sides do not compare', async () => {
     const { code, stdout } = await runProgram(['compare', RICH, fixture('rain-on-tarpaulin')])
     expect(code).toBe(3)
@@ -58,7 +86,11 @@ describe('everyrev compare', () => {
     [['compare', RICH, LEANER, LEANER], /too many arguments/],
     [['compare', '-', '-'], /standard input can be read only once/],
     [['compare', RICH, LEANER, '--worth', '0'], /Expected points above 0 and below 100, as in 3/],
-    [['compare', RICH, LEANER, '--fail-if', 'better'], /Allowed choices are worse/],
+    [
+      ['compare', RICH, LEANER, '--fail-if', 'better'],
+      /Expected worse, unclear or not-comparable, several with commas/,
+    ],
+    [['compare', RICH, LEANER, '--fail-if', 'worse,'], /Expected worse, unclear or not-comparable/],
     [['compare', RICH, 'no-such-clip.m4a'], /no-such-clip\.m4a: /],
   ])('%j: one line on standard error, and 2', async (args, message) => {
     const { code, stdout, stderr } = await runProgram(args)

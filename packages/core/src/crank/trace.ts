@@ -57,11 +57,20 @@ export function sliceTrace(trace: Trace, first: number, end: number): Trace {
   }
 }
 
+/** Log-odds as a trace keeps them. */
+export function keptLogit(logit: number): number {
+  return kept(logit, LOGIT_STEPS)
+}
+
 /** Values in `steps` to one, held within 8 bits. */
 function rounded(values: Float32Array, steps: number): Int8Array {
   const out = new Int8Array(values.length)
-  for (let i = 0; i < out.length; i++) out[i] = clamp(Math.round(steps * values[i]!), -FULL, FULL)
+  for (let i = 0; i < out.length; i++) out[i] = kept(values[i]!, steps)
   return out
+}
+
+function kept(value: number, steps: number): number {
+  return clamp(Math.round(steps * value), -FULL, FULL)
 }
 
 /** Centre of the chances about a bin of a row of log-chances, between bins too. */

@@ -9,6 +9,7 @@ import { readFine, readSpeed } from './outputs.js'
 import { matrixNamed, placeMatrix } from './place.js'
 import { readWeights } from './readWeights.js'
 import { addRecurrent, placeRecurrent } from './recurrent.js'
+import { placeTurnReader, readTurns } from './turnReader.js'
 import type { Ear, Heard } from './types.js'
 import { EAR_WEIGHTS } from './weights.js'
 
@@ -43,6 +44,7 @@ export function loadEar(bytes: Uint8Array, kernels: Kernels = makeKernels()): Ea
   const [longIn, longOut] = [blocks('long_in'), blocks('long_out')]
   const memory = placeRecurrent(arena, weights, 'memory')
   const [speed, out] = [matrix('speed'), matrix('out')]
+  const turnReader = placeTurnReader(arena, weights)
   const widest = [...weights.layers.values()].map((l) =>
     l.kind === 'matrix' ? Math.max(l.width, l.outputs) : 0,
   )
@@ -82,5 +84,6 @@ export function loadEar(bytes: Uint8Array, kernels: Kernels = makeKernels()): Ea
       arena.release(mark)
       return heard
     },
+    judgeTurns: (features) => readTurns(bench, turnReader, features),
   }
 }

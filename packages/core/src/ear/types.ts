@@ -34,4 +34,11 @@ export interface Ear {
    * @returns outputs for every whole or begun millisecond: `frames = ⌈m / 16⌉`
    */
   listen(samples: Float32Array, startS?: number): Heard
+  /**
+   * Judges turns by their neighbours: what a single turn leaves open, the rhythm of many tells.
+   *
+   * @param features of a run of turns, see `makeTurnFeatures`
+   * @returns log-odds that each turn fired
+   */
+  judgeTurns(features: Float32Array): Float32Array
 }

@@ -1,8 +1,10 @@
 import { SPEED_RATE_HZ } from '../crank/constants.js'
-import { makeTraceJoiner, sliceTrace, type Trace, traceSpeed } from '../crank/index.js'
+import { makeTraceJoiner, readCrank, sliceTrace, type Trace, traceSpeed } from '../crank/index.js'
 import { EAR_RATE_HZ } from '../ear/constants.js'
+import { makeTurnFeatures } from '../ear/turnFeatures.js'
 import type { Ear } from '../ear/types.js'
 import { bandLevel } from '../labels/level.js'
+import { withRhythm } from '../labels/rhythm.js'
 import { OVERLAP_S, PIECE_S } from './constants.js'
 
 /** A piece of sound: what it is there for, and what it hears of its neighbours. */
@@ -30,7 +32,7 @@ export function lastPiece(fromS: number, endS: number): Span {
 }
 
 /**
- * Listens to a piece and reads the crank speed along it.
+ * Listens to a piece, reads the crank speed along it, and judges its turns by their neighbours.
  *
  * @param sound at 16,000 Hz, from `startS` to `endS`
  * @returns the trace of all of it; `ownTrace` takes what the piece is there for
@@ -41,7 +43,9 @@ export function tracePiece(
   span: Span,
   expectHz?: readonly [number, number],
 ): Trace {
-  return traceSpeed(ear.listen(sound, span.startS), bandLevel(sound), expectHz)
+  const heard = ear.listen(sound, span.startS)
+  const trace = traceSpeed(heard, bandLevel(sound), expectHz)
+  return withRhythm(ear, trace, readCrank(trace, expectHz).turns, makeTurnFeatures(sound, heard.fired))
 }
 
 /** The part of a piece's trace that is not its neighbours'. */

@@ -1,0 +1,57 @@
+import type { Arena } from './arena.js'
+import { endFrames, takeFrames } from './frames.js'
+import { type Bench, type Block, multiply, placeBlocks, runBlocks, TILE } from './layers.js'
+import { type Matrix, matrixNamed, placeMatrix } from './place.js'
+import type { Weights } from './readWeights.js'
+import { FEATURES } from './turnFeatures.js'
+
+/** The part of the network that goes from turn to turn: it knows the rhythm. */
+export interface TurnReader {
+  readonly enter: Matrix
+  readonly blocks: readonly Block[]
+  readonly out: Matrix
+}
+
+export function placeTurnReader(arena: Arena, weights: Weights): TurnReader {
+  const matrix = (name: string) => placeMatrix(arena, matrixNamed(weights, `turns.${name}`))
+  return { enter: matrix('enter'), blocks: placeBlocks(arena, weights, 'turns.blocks'), out: matrix('out') }
+}
+
+/**
+ * Log-odds that each turn of a run fired.
+ *
+ * @param features {@link FEATURES} numbers a turn
+ */
+export function readTurns(
+  bench: Bench,
+  { enter, blocks, out }: TurnReader,
+  features: Float32Array,
+): Float32Array {
+  const { arena } = bench
+  const mark = arena.used()
+  const turns = features.length / FEATURES
+  const told = arena.take(4 * FEATURES * (turns + 3))
+  arena.kernels.floats.set(features, told >> 2)
+  const frames = takeFrames(arena, enter.outputs, turns)
+  const row = 4 * enter.outputs
+  for (let t = 0; t < turns; t += TILE)
+    multiply(
+      bench,
+      enter,
+      told + 4 * FEATURES * t,
+      4 * FEATURES,
+      Math.min(TILE, turns - t),
+      frames.at + t * row,
+    )
+  endFrames(arena, frames)
+  const judged = runBlocks(bench, blocks, frames)
+  const fired = new Float32Array(turns)
+  for (let t = 0; t < turns; t += TILE) {
+    const rows = Math.min(TILE, turns - t)
+    multiply(bench, out, judged.at + t * row, row, rows, bench.first)
+    for (let r = 0; r < rows; r++)
+      fired[t + r] = arena.kernels.floats[(bench.first >> 2) + 8 * out.blocks * r]!
+  }
+  arena.release(mark)
+  return fired
+}
