@@ -12,6 +12,7 @@ const FEATURES = [
   'under pull',
   'head',
   'trials',
+  'heard',
   'clips',
   'thin',
   'contradiction',

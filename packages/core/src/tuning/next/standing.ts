@@ -56,6 +56,7 @@ export function featuresOf(standing: Standing): Features {
     : []
   return {
     trials: history.trials.length,
+    heard: history.settings.reduce((sum, { heard }) => sum + heard.length, 0),
     settings: known.length,
     plug: trial?.setting.has('plug') ? 'known' : 'unknown',
     'last heat': isLastContrary(standing) ? 'contrary' : 'expected',

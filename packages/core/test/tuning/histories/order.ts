@@ -250,6 +250,12 @@ export const ORDER: readonly Case[] = [
     first: /^repeat \(nothing-heard\)/,
     source: COUNTING,
   },
+  {
+    name: 'ridden and measured, but no clip: record it',
+    rides: [{ head: 170, air: 15, note: 'as built' }],
+    first: /^record \(nothing-heard-yet\)/,
+    source: COUNTING,
+  },
   { name: 'nothing ridden', rides: [], first: /^record/, source: COUNTING },
   {
     name: 'nothing written down: which to write',
