@@ -7,6 +7,7 @@ import { LogError } from '../logError.js'
 const FEATURES = [
   'skipped',
   'at most',
+  'at least',
   'pattern',
   'beat',
   'under pull',

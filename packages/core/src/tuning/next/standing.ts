@@ -73,6 +73,7 @@ export function featuresOf(standing: Standing): Features {
     ...(base && {
       skipped: base.share.value,
       'at most': base.share.high,
+      'at least': base.share.low,
       clips: base.heard.length,
       thin: isThin(base) ? 'yes' : 'no',
       pattern: patternOf(base),
