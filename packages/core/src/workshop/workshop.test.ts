@@ -105,7 +105,7 @@ describe('there and back again within 1e-9', () => {
   })
   it('road speed and crank speed', () => {
     fc.assert(
-      fc.property(between(0, 80), between(1, 8), between(0, 0.3), (kmh, primary, slip) => {
+      fc.property(between(0, 60), between(1, 8), between(0, 0.3), (kmh, primary, slip) => {
         const gearing = { primary, engineTeeth: 10, wheelTeeth: 44, rollOutMm: 2100, slip }
         expect(relative(roadKmh(crankRpm(kmh, gearing), gearing), kmh)).toBeLessThan(SAME)
       }),

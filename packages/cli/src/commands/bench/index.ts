@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
 import { EXIT, type ExitCode } from '../../exit.js'
 import type { BenchAnswer } from '../../render/benchText.js'
-import { fieldOf, type Given, missing, watched } from './inputs.js'
+import type { Given } from './inputs.js'
 import { PARTS, type Part } from './parts.js'
 
 /** How each part answers; loaded when it runs. */
@@ -46,11 +46,13 @@ function addPart(bench: Command, part: Part, finish: (code: ExitCode) => void): 
     .option('--json', 'print one JSON object instead of text')
     .addHelpText('after', `\nExample:\n  everyrev bench ${part.example}\n\n${indented(part.answer)}`)
     .action(async ({ json, log, ...options }: Given & { json?: true }) => {
-      const [answerTo, { benchText, benchJson }, { terminalStyle }] = await Promise.all([
-        ANSWER[part.name]!(),
-        import('../../render/benchText.js'),
-        import('../terminalStyle.js'),
-      ])
+      const [answerTo, { fieldOf, missing, watched }, { benchText, benchJson }, { terminalStyle }] =
+        await Promise.all([
+          ANSWER[part.name]!(),
+          import('./inputs.js'),
+          import('../../render/benchText.js'),
+          import('../terminalStyle.js'),
+        ])
       const given =
         log === undefined ? options : await (await import('./fromLog.js')).fromLog(log, part, options)
       const { given: seen, unused } = watched(given)

@@ -56,8 +56,17 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   process.stdout.write(addedText(added, clips.length, width))
   const sentences = await verdictFromClips(file, added, listenTo)
   if (sentences) process.stdout.write(`${wrap(sentences, width).join('\n')}\n`)
+  if (added.share && added.share.value > ASKED_FROM && added.trial.underPull === null)
+    process.stdout.write(`${wrap(pullingQuestion(file, added.trial.number), width).join('\n')}\n`)
   const own = ({ trial: number }: LogWarning) => number === added.trial.number
   for (const warning of [...warnings.filter(own), ...added.warnings]) warn(file, warning)
+}
+
+/** Share of skipped turns from which it matters whether it skips under pull as well: the mildest grade of skipping. */
+const ASKED_FROM = 0.06
+
+function pullingQuestion(file: string, number: number): string {
+  return `Does it skip when it pulls as well? That tells a rich mixture from light load: everyrev log edit ${file} --trial ${number} --pulling skips (or clean).`
 }
 
 function toTrial(file: string, log: TuningLog, options: AddOptions, heard: readonly Heard[]): NewTrial {

@@ -53,7 +53,16 @@ function splitSetting(text: string): [string, string] {
   )
 }
 
-/** Notches are counted; everything else is kept as it was written. */
+/** Other words for which way the crank turns. */
+const ROTATIONS: Readonly<Record<string, string>> = {
+  cw: 'clockwise',
+  ccw: 'anticlockwise',
+  counterclockwise: 'anticlockwise',
+}
+
+/** Notches are counted, the rotation has two names; everything else is kept as it was written. */
 function fieldValue(field: string, written: unknown): unknown {
-  return field === 'notches' && /^\d+$/.test(String(written)) ? Number(written) : written
+  const text = String(written)
+  if (field === 'notches' && /^\d+$/.test(text)) return Number(text)
+  return field === 'rotation' ? (ROTATIONS[text.toLowerCase()] ?? text.toLowerCase()) : written
 }

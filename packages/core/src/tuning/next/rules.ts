@@ -7,11 +7,13 @@ import { LogError } from '../logError.js'
 const FEATURES = [
   'skipped',
   'at most',
+  'at least',
   'pattern',
   'beat',
   'under pull',
   'head',
   'trials',
+  'heard',
   'clips',
   'thin',
   'contradiction',

@@ -56,6 +56,7 @@ export function featuresOf(standing: Standing): Features {
     : []
   return {
     trials: history.trials.length,
+    heard: history.settings.reduce((sum, { heard }) => sum + heard.length, 0),
     settings: known.length,
     plug: trial?.setting.has('plug') ? 'known' : 'unknown',
     'last heat': isLastContrary(standing) ? 'contrary' : 'expected',
@@ -72,6 +73,7 @@ export function featuresOf(standing: Standing): Features {
     ...(base && {
       skipped: base.share.value,
       'at most': base.share.high,
+      'at least': base.share.low,
       clips: base.heard.length,
       thin: isThin(base) ? 'yes' : 'no',
       pattern: patternOf(base),

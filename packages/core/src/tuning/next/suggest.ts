@@ -90,7 +90,7 @@ export function suggest(history: History, rules: Rules): Suggestion[] {
     .filter((rule) => matches(rule.when, { ...features, left }) && makesSense(rule, standing, features))
     .map((rule) => toOther(rule, standing))
   const ranked = [...changes, ...others]
-    .filter((s) => s.score >= LEAST_SCORE && isAllowed(s, standing))
+    .filter((s) => s.score >= LEAST_SCORE && isAllowed(s, standing) && isFounded(s, features))
     .sort((a, b) => b.score - a.score)
   // Of several rules for the same step the strongest speaks: two reasons to stop are one suggestion.
   return ranked.filter((s, i) => ranked.findIndex((other) => sameStep(s, other)) === i)
@@ -106,6 +106,16 @@ function sameStep(a: Suggestion, b: Suggestion): boolean {
     a.change?.knob === b.change?.knob &&
     a.change?.to.value === b.change?.to.value
   )
+}
+
+/** Below this share of skipped turns an engine may as well not skip. Chosen. */
+const HARDLY_SKIPS = 0.02
+
+/** A change that may harm needs clips that agree, are no thin one, and show that it skips at all. */
+function isFounded({ kind, hotter }: Suggestion, features: Features): boolean {
+  if (kind !== 'change' || !hotter) return true
+  const isVague = Number(features['at least'] ?? 0) < HARDLY_SKIPS
+  return !isVague && features.thin !== 'yes' && features.contradiction !== 'yes'
 }
 
 /** The whole setting a suggestion would leave the engine at, judged by the guard. */

@@ -250,6 +250,33 @@ export const ORDER: readonly Case[] = [
     first: /^repeat \(nothing-heard\)/,
     source: COUNTING,
   },
+  {
+    name: 'three vague clips that may be no skips at all: more clips, nothing leaner',
+    rides: [
+      {
+        skips: [30, 31, 33],
+        head: 170,
+        air: 15,
+        clip: { independent: 5, readings: [0, 0.7] as [number, number] },
+      },
+    ],
+    first: /^return \(may-hardly-skip\)/,
+    never: /-> 3 from bottom|main jet 70 -> 68/,
+    source: COUNTING,
+  },
+  {
+    name: 'one thin clip: no change that may harm stands below it',
+    rides: [{ skips: [31], head: 170, air: 15, clip: { turns: 210, independent: 20 } }],
+    first: /^return \(one-thin-clip\)/,
+    never: /-> 3 from bottom|main jet 70 -> 68/,
+    source: COUNTING,
+  },
+  {
+    name: 'ridden and measured, but no clip: record it',
+    rides: [{ head: 170, air: 15, note: 'as built' }],
+    first: /^record \(nothing-heard-yet\)/,
+    source: COUNTING,
+  },
   { name: 'nothing ridden', rides: [], first: /^record/, source: COUNTING },
   {
     name: 'nothing written down: which to write',
