@@ -11,49 +11,29 @@ import argparse
 import numpy as np
 import torch
 
-from net import LEVEL_SPANS, LEVEL_STEP, RATE_HZ, level
+import turns
+from net import RATE_HZ
 from recordings import STATES
 from simulate import clips
 from train import SAMPLES, load_banks
+from turns import levelled, likeness, pictures
 
-POINTS, NEAR, LAGS = 64, 4, 4
+LAGS = 4
+"""Turns ahead that are shown."""
 SPAN = 40
 """Turns to a value."""
 
 
-def pictures(sound: np.ndarray, begin: np.ndarray, length: np.ndarray) -> np.ndarray:
-    """Mean of the sound over POINTS equal parts of each turn, [turns, POINTS]; begin and length in seconds."""
-    total = np.concatenate([[0.0], np.cumsum(sound, dtype=float)])
-    edges = ((begin[:, None] + length[:, None] * np.arange(POINTS + 1) / POINTS) * RATE_HZ).clip(0, len(sound) - 1e-6)
-    whole = edges.astype(int)
-    at = total[whole] + (edges - whole) * sound[whole]
-    return np.diff(at, axis=1) / np.maximum(np.diff(edges, axis=1), 1e-3)
-
-
-def likeness(p: np.ndarray) -> np.ndarray:
-    """Correlations with the next LAGS turns, and the decimal logarithm of what is left against the mean, [turns, LAGS + 1]."""
-    n = len(p)
-    total = np.concatenate([np.zeros((1, POINTS)), p.cumsum(0)])
-    first, end = np.maximum(np.arange(n) - NEAR, 0), np.minimum(np.arange(n) + NEAR + 1, n)
-    mean = (total[end] - total[first]) / (end - first)[:, None]
-    apart = p - mean
-    energy = (apart**2).sum(1) + 1e-12
-    out = np.zeros((n, LAGS + 1))
-    for lag in range(1, LAGS + 1):
-        out[: n - lag, lag - 1] = (apart[: n - lag] * apart[lag:]).sum(1) / np.sqrt(energy[: n - lag] * energy[lag:])
-    out[:, LAGS] = np.log10(energy / ((mean**2).sum(1) + 1e-12))
-    return out
-
-
-def levelled(x: np.ndarray) -> np.ndarray:
-    x = np.pad(x, (0, -len(x) % LEVEL_STEP)).astype(np.float32)
-    return level(torch.tensor(x)[None], LEVEL_SPANS[0])[0].numpy()
+def shown(p: np.ndarray) -> np.ndarray:
+    """Of pictures: correlations with the next LAGS turns, then the strength."""
+    found = likeness(p)
+    return np.concatenate([found[:, :LAGS], found[:, turns.LAGS : turns.LAGS + 1]], 1)
 
 
 def of_recordings(file: str) -> dict[str, list[np.ndarray]]:
     data, found = np.load(file), {}
     for wave, speed, state in zip(data["wave"], data["speed"], data["state"]):
-        sound = levelled(wave / 32768)
+        sound = levelled(wave / 32768)[0]
         edges = np.flatnonzero(np.diff(np.r_[-1, state, -1]))
         for a, b in zip(edges[:-1], edges[1:]):
             if not 0 < state[a] < len(STATES) or (speed[a:b] <= 0).any():
@@ -61,7 +41,7 @@ def of_recordings(file: str) -> dict[str, list[np.ndarray]]:
             turned = np.r_[0, np.cumsum(speed[a:b]) / 1000]
             starts = np.interp(np.arange(int(turned[-1]) + 1), turned, np.arange(a, b + 1)) / 1000
             if len(starts) > 12:
-                values = likeness(pictures(sound, starts[:-1], np.diff(starts)))
+                values = shown(pictures(sound, starts[:-1], np.diff(starts)))
                 found.setdefault(STATES[state[a]], []).append(values[:-LAGS].mean(0))
     return found
 
@@ -77,7 +57,7 @@ def of_simulator(count: int, seed: int, sounds: str | None) -> dict[str, list[np
             inside = (c.turns.sounds[k] & ~c.turns.dead[k]).numpy() & (at > 0.02) & (at + length < SAMPLES / RATE_HZ - 0.02)
             if inside.sum() < SPAN + LAGS:
                 continue
-            values = likeness(pictures(levelled(c.waves[k].numpy()), at[inside], length[inside]))
+            values = shown(pictures(levelled(c.waves[k].numpy())[0], at[inside], length[inside]))
             fired = c.turns.burn[k].numpy()[inside] > 0.5
             for first in range(0, len(fired) - SPAN, SPAN):
                 name = state_of(fired[first : first + SPAN])

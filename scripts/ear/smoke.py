@@ -10,8 +10,10 @@ from pathlib import Path
 
 import torch
 
+import export
 import losses
 import train
+import train_turns
 
 
 def main() -> None:
@@ -36,6 +38,12 @@ def main() -> None:
         if not out.exists() or not out.with_suffix(".json").exists():
             sys.exit("no weights were written")
         print(f"loss on one batch: {first:.2f} to {last:.2f}")
+        data, reader = Path(folder) / "turns.npz", Path(folder) / "turns.pt"
+        for line in (f"gather {data} --ears {out} --clips 16", f"train {reader} {data} --steps 5"):
+            sys.argv = ["train_turns.py", *line.split()]
+            train_turns.main()
+        sys.argv = ["export.py", str(out), str(reader), "--bin", str(Path(folder) / "smoke.bin")]
+        export.main()
 
 
 if __name__ == "__main__":

@@ -53,8 +53,8 @@ Examples:
 Best are two or three clips on each side, 20 seconds or more, at one throttle on
 the same stretch of road, the phone in the same place.
 
-Exit code: 0 a verdict, 1 a verdict that --fail-if names, 2 wrong usage, unreadable
-file, or an answer that could not be written, 3 not comparable.
+Exit code: 0 a verdict, 1 a verdict that --fail-if names, 2 wrong usage,
+unreadable file, or an answer that could not be written, 3 not comparable.
 
 ${RIDING_CAUTION_LINES}`,
     )

@@ -83,7 +83,8 @@ describe('a recording as it grows', () => {
 
 describe('what a recording still lacks', () => {
   it('is the verdict where there are clips on the other side', () => {
-    const same = settle(worse, { before: [worse], after: [], side: 'after', worth: 0.03 })
+    const doubtful = () => alternation(400, 0.3)
+    const same = settle(doubtful(), { before: [doubtful()], after: [], side: 'after', worth: 0.03 })
     expect(same.settled).toBe(false)
     expect(same.text).toMatch(
       /^Whether the change did anything cannot be told yet\. .*(would settle it|not help much)/,
