@@ -21,8 +21,8 @@ export type Pattern =
  * @example
  * const { revolutions } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
  * revolutions.timeS.length // 561
- * Array.from(revolutions.label.slice(0, 4), (code) => LABELS[code]) // ['unsure', 'fired', 'unsure', 'fired']
- * PATTERNS[revolutions.pattern[100]] // 'cannot-tell'
+ * Array.from(revolutions.label.slice(0, 4), (code) => LABELS[code]) // ['fired', 'fired', 'fired', 'fired']
+ * PATTERNS[revolutions.pattern[100]] // 'every-other'
  */
 export interface Revolutions {
   /** Start of the turn, seconds from the start of the recording, strictly increasing. */

@@ -19,7 +19,7 @@ export interface TurnRange {
  *
  * @example
  * const { score } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
- * score.steady // { value: 0.33, low: 0, high: 0.67, turns: 561 }
+ * score.steady // { value: 0.27, low: 0, high: 0.71, turns: 561 }
  * score.pulling // { value: null, turns: 0 }
  */
 export interface Score {

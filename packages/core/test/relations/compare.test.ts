@@ -21,7 +21,7 @@ function clip(share: number, seed: number, turns = 1600, change: (turn: Turn, i:
   const made = Array.from({ length: turns }, (_, i) => {
     skipped = skipped ? next() > 1 / 5 : next() < share / (1 - share) / 5
     const pattern: Pattern = 'irregular'
-    return change({ fired: skipped ? 0.02 : 0.98, pattern, rpm: 6000 }, i)
+    return change({ fired: skipped ? 0.01 : 0.99, pattern, rpm: 6000 }, i)
   })
   return steady(made)
 }
