@@ -36,7 +36,7 @@ describe('misfireRatio', () => {
     expect(width(strict)).toBeCloseTo(2 * Z95 * BASE_SD, 9)
   })
   it('is the wider the more its turns are in doubt', () => {
-    const widths = [0.02, 0.1, 0.2, 0.35, 0.5].map((p) =>
+    const widths = [0.02, 0.05, 0.1, 0.15, 0.22].map((p) =>
       width(ratioOf(repeatTurn(300, (i) => ({ fired: i % 2 ? p : 1 - p })))),
     )
     widths.forEach((w, k) => {
