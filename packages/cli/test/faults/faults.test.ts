@@ -12,15 +12,15 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }))
 
 describe.runIf(process.platform === 'linux')('a slice of `npm run faults`', () => {
   it('the log: killed, stopped and out of room at some of its steps', async () => {
-    const { runs, wrong } = await logFaults(join(folder, 'log'), 7)
+    const { runs, wrong } = await logFaults(join(folder, 'log'), 13)
     expect(wrong).toEqual([])
-    expect(runs).toBeGreaterThan(20)
+    expect(runs).toBeGreaterThan(8)
   })
 
   it('cache and table of grade: killed and out of room at some of their steps', async () => {
-    const { runs, wrong } = await gradeFaults(join(folder, 'grade'), 5)
+    const { runs, wrong } = await gradeFaults(join(folder, 'grade'), 7)
     expect(wrong).toEqual([])
-    expect(runs).toBeGreaterThan(5)
+    expect(runs).toBeGreaterThan(3)
   })
 
   it('five writers at once, some asleep for a minute by their own clock', async () => {
