@@ -25,16 +25,15 @@ export function wrongWith(outcome: Outcome): string | null {
   return null
 }
 
-/** What is wrong with how the whole program ended; null where nothing is. */
-export function wrongWithProgram({
-  code,
-  stderr,
-  tookS,
-}: {
+/** How a program ended. */
+interface Ending {
   readonly code: number | null
   readonly stderr: string
   readonly tookS: number
-}): string | null {
+}
+
+/** What is wrong with how the whole program ended; null where nothing is. */
+export function wrongWithProgram({ code, stderr, tookS }: Ending): string | null {
   if (code === null || ![0, 2, 3].includes(code)) return `exit code ${code}: ${stderr}`
   if (tookS > BOUNDS.tookS) return `took ${tookS.toFixed(1)} s`
   if (code === 2 && !/^everyrev: [^\n]+\n$/.test(stderr)) return `not one line: ${stderr}`
@@ -45,15 +44,7 @@ export function wrongWithProgram({
 export const FOLDER_LIMIT_S = 60
 
 /** What is wrong with how grading a folder ended: it says one clean line for each file it cannot read, or for all. */
-export function wrongWithFolder({
-  code,
-  stderr,
-  tookS,
-}: {
-  readonly code: number | null
-  readonly stderr: string
-  readonly tookS: number
-}): string | null {
+export function wrongWithFolder({ code, stderr, tookS }: Ending): string | null {
   if (code === null || ![0, 2, 3].includes(code))
     return `exit code ${code} after ${tookS.toFixed(0)} s: ${stderr}`
   const lines = stderr.split('\n').filter((line) => line !== '')

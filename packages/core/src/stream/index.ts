@@ -79,8 +79,8 @@ function listen(ear: Ear, { rateHz, channels }: DecodedAudio, options: AnalyzeOp
     )
     if (name !== null && name !== names.at(-1)) names.push(name)
     const sound = resample(samples, rateHz, EAR_RATE_HZ)
-    const trace = tracePiece(ear, sound, span, expectHz)
-    const { turns, speed } = readCrank(trace, expectHz)
+    const { trace, crank } = tracePiece(ear, sound, span, expectHz)
+    const { turns, speed } = crank
     const engineHeard = turns.startS.length > 0
     const context = { speed, engineHeard, pulseToNoiseDb: pulseToNoiseDb(sound, turns) }
     const quality = recordingQuality({ samples, rateHz, notes: [] }, context)

@@ -1,5 +1,5 @@
 import { SPEED_RATE_HZ } from '../crank/constants.js'
-import { makeTraceJoiner, readCrank, sliceTrace, type Trace, traceSpeed } from '../crank/index.js'
+import { type Crank, makeTraceJoiner, readCrank, sliceTrace, type Trace, traceSpeed } from '../crank/index.js'
 import { EAR_RATE_HZ } from '../ear/constants.js'
 import { makeTurnFeatures } from '../ear/turnFeatures.js'
 import type { Ear } from '../ear/types.js'
@@ -35,17 +35,19 @@ export function lastPiece(fromS: number, endS: number): Span {
  * Listens to a piece, reads the crank speed along it, and judges its turns by their neighbours.
  *
  * @param sound at 16,000 Hz, from `startS` to `endS`
- * @returns the trace of all of it; `ownTrace` takes what the piece is there for
+ * @returns the trace of all of it, of which `ownTrace` takes what the piece is there for, and the crank as read from it
  */
 export function tracePiece(
   ear: Ear,
   sound: Float32Array,
   span: Span,
   expectHz?: readonly [number, number],
-): Trace {
+): { readonly trace: Trace; readonly crank: Crank } {
   const heard = ear.listen(sound, span.startS)
   const trace = traceSpeed(heard, bandLevel(sound), expectHz)
-  return withRhythm(ear, trace, readCrank(trace, expectHz).turns, makeTurnFeatures(sound, heard.fired))
+  const crank = readCrank(trace, expectHz)
+  const features = makeTurnFeatures(sound, heard.fired)
+  return { trace: withRhythm(ear, trace, crank.turns, features), crank }
 }
 
 /** The part of a piece's trace that is not its neighbours'. */
@@ -60,7 +62,7 @@ export function traceSound(ear: Ear, sound: Float32Array, expectHz?: readonly [n
   const joiner = makeTraceJoiner()
   const trace = (span: Span): void => {
     const part = sound.subarray(Math.round(span.startS * EAR_RATE_HZ), Math.round(span.endS * EAR_RATE_HZ))
-    joiner.add(ownTrace(tracePiece(ear, part, span, expectHz), span))
+    joiner.add(ownTrace(tracePiece(ear, part, span, expectHz).trace, span))
   }
   let fromS = 0
   for (let span = wholePiece(0, durationS); span; span = wholePiece(fromS, durationS)) {
