@@ -95,7 +95,7 @@ class Ear(nn.Module):
     Speeds are logits for a softmax; the last one stands for no engine.
     """
 
-    def __init__(self, fine: int = 32, turn: int = 64, beat: int = 112, long: int = 144):
+    def __init__(self, fine: int = 32, turn: int = 64, beat: int = 112, long: int = 128):
         super().__init__()
         self.bank = nn.Conv1d(2, SIGNED + 2 * ENERGIES, 32, stride=8, padding=12)
         self.mix = nn.Conv1d(SIGNED + ENERGIES, fine, 4, stride=2, padding=1)

@@ -38,10 +38,9 @@ def main() -> None:
         if not out.exists() or not out.with_suffix(".json").exists():
             sys.exit("no weights were written")
         print(f"loss on one batch: {first:.2f} to {last:.2f}")
-        data, reader = Path(folder) / "turns.npz", Path(folder) / "turns.pt"
-        for line in (f"gather {data} --ears {out} --clips 16", f"train {reader} {data} --steps 5"):
-            sys.argv = ["train_turns.py", *line.split()]
-            train_turns.main()
+        reader = Path(folder) / "turns.pt"
+        sys.argv = ["train_turns.py", str(reader), "--ear", str(out), "--batch", "4", "--steps", "5"]
+        train_turns.Training(train_turns.arguments()).run()
         sys.argv = ["export.py", str(out), str(reader), "--bin", str(Path(folder) / "smoke.bin")]
         export.main()
 

@@ -1,160 +1,153 @@
-"""Trains the network that goes from turn to turn, on simulated clips that the first network has heard.
+"""Trains the network that goes from turn to turn, on simulated clips that the first network hears as they are made.
 
-    python3 train_turns.py gather DATA.npz --ears EAR.pt ... --clips 3000 --seed 9701 --sounds sounds.npz
-    python3 train_turns.py train OUT.pt DATA.npz ... --ear 0 --steps 1500 [--init BEGIN.pt]
+    python3 train_turns.py OUT.pt --ear EAR.pt --minutes 5 --sounds sounds.npz [--init BEGIN.pt]
 
-`gather` keeps the turns of the clips as numbers, with the log-odds of every ear named; `train` learns from those of one.
-No recording trains it. On a processor: a minute for 500 clips and one ear, a minute for 300 steps.
+No recording trains it. Writes the running mean of the weights, and what they were trained on beside them (OUT.json).
 """
 import argparse
+import copy
 import hashlib
 import json
 import math
+import time
+from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
 import torch
 from torch.nn import functional as F
 
 import turns
 from losses import FIRED, PARTIAL_HIGH, PARTIAL_LOW
 from net import BINS_PER_OCTAVE, SPEED_FRAMES, SPEED_LOW_HZ, Ear
-from simulate import clips
+from simulate import Clips, clips
 from train import SAMPLES, load_banks
 
-BATCH = 16
-"""Clips heard at a time."""
-RUNS, LENGTH = 24, 320
-"""Runs of turns to a step, and most turns of each."""
-SHORTEST_S, LONGEST_S, LEAST_TURNS = 0.002, 0.08, 20
-"""Turns that count, and fewest to a clip."""
-BURN, DEAD, SPEED_RIGHT = range(3)
-"""Columns of the truth: share of the charge burnt, nothing meant to fire, the first network told the speed."""
+SECONDS = SAMPLES / 16000
+SHORTEST_S, LONGEST_S = 0.002, 0.08
+"""Turns that count."""
 
 
-def load_ear(file: str) -> Ear:
-    ear = Ear().eval()
-    ear.load_state_dict(torch.load(file, map_location="cpu"))
-    return ear
+def arguments() -> argparse.Namespace:
+    parse = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parse.add_argument("out")
+    parse.add_argument("--ear", required=True, help="weights of the first network")
+    parse.add_argument("--minutes", type=float, default=5)
+    parse.add_argument("--steps", type=int, default=10**9, help="stop after so many steps")
+    parse.add_argument("--batch", type=int, default=128, help="clips a step")
+    parse.add_argument("--rate", type=float, default=3e-3, help="highest learning rate")
+    parse.add_argument("--seed", type=int, default=1)
+    parse.add_argument("--init", help="weights to begin with")
+    parse.add_argument("--sounds", help="bank of other sounds, made by sounds.py")
+    return parse.parse_args()
 
 
-@torch.no_grad()
-def gather(a: argparse.Namespace) -> None:
-    torch.manual_seed(a.seed)
-    chance = np.random.default_rng(a.seed)
-    banks, ears = load_banks(a.sounds, "cpu"), [load_ear(file) for file in a.ears]
-    likeness, logits, truth, lengths = [], [], [], []
-    for _ in range(math.ceil(a.clips / BATCH)):
-        made = clips(BATCH, SAMPLES, "cpu", banks, engines=1.0)
-        heard = [ear(made.waves) for ear in ears]
-        speed_hz = (SPEED_LOW_HZ * 2 ** (heard[-1][0].argmax(1).float() / BINS_PER_OCTAVE)).numpy()
-        for k in range(BATCH):
-            at, length = made.turns.at_s[k].numpy().astype(float), made.turns.length_s[k].numpy().astype(float)
-            whole = made.turns.sounds[k].numpy() & (at >= 0) & (at + length < SAMPLES / 16000 - 0.004)
-            whole &= (length > SHORTEST_S) & (length < LONGEST_S)
-            if whole.sum() < LEAST_TURNS:
-                continue
-            begin, lasts = unsteady(chance, at[whole], length[whole])
-            middle = ((begin + lasts / 2) * 1000 / SPEED_FRAMES).astype(int).clip(0, speed_hz.shape[1] - 1)
-            right = np.abs(speed_hz[k][middle] * length[whole] - 1) < 0.06
-            sounds = turns.levelled(made.waves[k].numpy())
-            likeness.append(np.concatenate([turns.likeness(turns.pictures(y, begin, lasts)) for y in sounds], 1))
-            parts = lambda out: turns.parts_of(out[k, FIRED].numpy(), begin, lasts, turns.PARTS, 1000)
-            logits.append(np.stack([parts(out) for _, out in heard], 1))
-            truth.append(np.stack([made.turns.burn[k].numpy()[whole], made.turns.dead[k].numpy()[whole], right], 1))
-            lengths.append(len(begin))
-    half = lambda x: np.concatenate(x).astype(np.float16)
-    np.savez(a.data, c=half(likeness), l=half(logits), y=np.concatenate(truth).astype(np.float32), n=np.array(lengths))
-    print(len(lengths), "clips,", sum(lengths), "turns")
+@dataclass(frozen=True)
+class Run:
+    """The whole turns of every clip as they are cut, [clips, turns]; `there` is 0 in the places that fill up."""
+
+    begin_s: torch.Tensor
+    length_s: torch.Tensor
+    there: torch.Tensor
+    burn: torch.Tensor
+    dead: torch.Tensor
+    """Nothing is meant to fire."""
 
 
-def unsteady(chance: np.random.Generator, at: np.ndarray, length: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Begin and length of turns as they are read from a recording: a little early or late, and wavering."""
-    wavers = np.convolve(chance.normal(size=len(at)), np.hanning(11)[1:-1] / 2.2, "same")
-    begin = at + length * (0.05 * chance.normal() + 0.012 * abs(chance.normal()) * wavers)
-    lasts = np.diff(begin, append=begin[-1] + length[-1])
-    return begin, np.where(np.abs(lasts - length) > 0.3 * length, length, lasts)
+def cut(made: Clips) -> Run:
+    """The turns as they are read from a recording: a little early or late, and wavering."""
+    t = made.turns
+    whole = t.sounds & (t.at_s >= 0) & (t.at_s + t.length_s < SECONDS - 0.004)
+    whole &= (t.length_s > SHORTEST_S) & (t.length_s < LONGEST_S)
+    count = whole.sum(1)
+    place = torch.arange(max(1, int(count.max())), device=whole.device)[None]
+    there = place < count[:, None]
+    index = (whole.int().argmax(1, keepdim=True) + place).clamp_max(whole.shape[1] - 1)
+    at, length, burn, dead = (x.gather(1, index) for x in (t.at_s, t.length_s, t.burn, t.dead))
+    normal = lambda: torch.randn(len(at), 1, device=at.device)
+    wavers = F.conv1d(torch.randn_like(at)[:, None], torch.hann_window(11, False, device=at.device)[None, None, 1:-1] / 2.2, padding=4)[:, 0]
+    begin = at + length * (0.05 * normal() + 0.012 * normal().abs() * wavers)
+    lasts = torch.cat([begin.diff(dim=1), length[:, -1:]], 1)
+    return Run(begin, torch.where((lasts / length - 1).abs() > 0.3, length, lasts), there.float(), burn, dead.float())
 
 
-def load(files: list[str], ear: int) -> list[tuple[np.ndarray, np.ndarray]]:
-    """Features and truth of every clip."""
-    runs = []
-    for file in files:
-        data = np.load(file)
-        values = np.concatenate([data["c"], data["l"][:, ear]], 1).astype(np.float32)
-        values = np.nan_to_num(np.pad(values, ((0, 0), (0, turns.FEATURES - values.shape[1]))))
-        truth, edges = data["y"], np.r_[0, np.cumsum(data["n"])]
-        runs += [(values[a:b], truth[a:b]) for a, b in zip(edges[:-1], edges[1:])]
-    return runs
-
-
-def batch(runs: list, chance: np.random.Generator) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor]:
-    """Features [runs, FEATURES, turns], truth [runs, turns, 3], and 1 where there is a turn; likeness and log-odds varied."""
-    x, y, there = np.zeros((RUNS, LENGTH, turns.FEATURES), np.float32), np.zeros((RUNS, LENGTH, 3), np.float32), np.zeros((RUNS, LENGTH), np.float32)
-    logits = slice(2 * turns.LIKENESS, 2 * turns.LIKENESS + turns.PARTS)
-    for k, i in enumerate(chance.integers(0, len(runs), RUNS)):
-        values, truth = runs[i]
-        first = chance.integers(0, max(1, len(values) - LENGTH + 1))
-        part = values[first : first + LENGTH].copy()
-        part[:, logits] = part[:, logits] * np.exp(0.2 * chance.normal()) + 0.3 * chance.normal()
-        for begin in (0, turns.LIKENESS):
-            part[:, begin : begin + turns.LAGS] *= max(0.4, 1 - 0.15 * abs(chance.normal()))
-        x[k, : len(part)], y[k, : len(part)], there[k, : len(part)] = part, truth[first : first + LENGTH, :3], 1
-    return torch.tensor(x).transpose(1, 2).contiguous(), torch.tensor(y), torch.tensor(there)
-
-
-def loss_of(logits: torch.Tensor, truth: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
-    wanted = ((truth[..., BURN] - PARTIAL_LOW) / (PARTIAL_HIGH - PARTIAL_LOW)).clamp(0, 1)
-    weight = there * (1 - truth[..., DEAD]) * (0.2 + 0.8 * truth[..., SPEED_RIGHT])
+def loss_of(logits: torch.Tensor, run: Run, speed_right: torch.Tensor) -> torch.Tensor:
+    """Cross entropy of the turns; those whose speed the first network misses count a fifth."""
+    wanted = ((run.burn - PARTIAL_LOW) / (PARTIAL_HIGH - PARTIAL_LOW)).clamp(0, 1)
+    weight = run.there * (1 - run.dead) * (0.2 + 0.8 * speed_right)
     return (F.binary_cross_entropy_with_logits(logits, wanted, reduction="none") * weight).sum() / weight.sum().clamp_min(1)
 
 
-def train(a: argparse.Namespace) -> None:
-    torch.manual_seed(a.seed)
-    chance = np.random.default_rng(a.seed)
-    runs, reader = load(a.data, a.ear), turns.TurnReader()
-    if a.init:
-        reader.load_state_dict(torch.load(a.init, map_location="cpu"))
-    optimiser = torch.optim.AdamW(reader.parameters(), a.rate, betas=(0.9, 0.98), weight_decay=0.02)
-    for step in range(a.steps):
-        for group in optimiser.param_groups:
-            group["lr"] = a.rate * min(1, (step + 1) / 50) * (0.5 + 0.5 * math.cos(math.pi * step / a.steps)) + 1e-6
-        x, truth, there = batch(runs, chance)
-        loss = loss_of(reader(x), truth, there)
-        optimiser.zero_grad(set_to_none=True)
+class Training:
+    """The network, its running mean, and the ear whose log-odds it reads."""
+
+    def __init__(self, a: argparse.Namespace):
+        self.a = a
+        self.device = "cuda" if torch.cuda.is_available() else "cpu"
+        torch.manual_seed(a.seed)
+        self.ear = Ear().to(self.device).eval()
+        self.ear.load_state_dict(torch.load(a.ear, map_location=self.device))
+        self.banks = load_banks(a.sounds, self.device)
+        self.reader = turns.TurnReader().to(self.device)
+        if a.init:
+            self.reader.load_state_dict(torch.load(a.init, map_location=self.device))
+        self.mean = copy.deepcopy(self.reader).eval()
+        self.optimiser = torch.optim.AdamW(self.reader.parameters(), a.rate, betas=(0.9, 0.98), weight_decay=0.02)
+
+    @torch.no_grad()
+    def batch(self) -> tuple[torch.Tensor, Run, torch.Tensor]:
+        """Features [clips, FEATURES, turns], the turns, and 1 where the first network tells the speed."""
+        made = clips(self.a.batch, SAMPLES, self.device, self.banks, engines=1.0)
+        with torch.autocast(self.device, torch.bfloat16, enabled=self.device == "cuda"):
+            speeds, out = self.ear(made.waves)
+        run = cut(made)
+        normal = lambda: torch.randn(len(out), 1, device=out.device)
+        fired = out[:, FIRED] * torch.exp(0.2 * normal()) + 0.3 * normal()
+        told = turns.features(made.waves, fired, run.begin_s, run.length_s, run.there)
+        hz = SPEED_LOW_HZ * 2 ** (speeds.argmax(1).float() / BINS_PER_OCTAVE)
+        middle = ((run.begin_s + run.length_s / 2) * 1000 / SPEED_FRAMES).long().clamp(0, hz.shape[1] - 1)
+        right = (hz.gather(1, middle) * run.length_s - 1).abs() < 0.06
+        return torch.nan_to_num(told).transpose(1, 2).contiguous(), run, right.float()
+
+    def step(self) -> torch.Tensor:
+        told, run, right = self.batch()
+        loss = loss_of(self.reader(told), run, right)
+        self.optimiser.zero_grad(set_to_none=True)
         loss.backward()
-        torch.nn.utils.clip_grad_norm_(reader.parameters(), 2.0)
-        optimiser.step()
-        if (step + 1) % 100 == 0:
-            print(step + 1, f"{loss.item():.3f}", flush=True)
-    torch.save(reader.state_dict(), a.out)
-    digest = lambda file: hashlib.sha256(Path(file).read_bytes()).hexdigest()[:16]
-    card = {"settings": {k: v for k, v in vars(a).items() if k != "run"}, "clips": len(runs), "files": {Path(f).name: digest(f) for f in a.data}}
-    Path(a.out).with_suffix(".json").write_text(json.dumps(card, indent=1) + "\n")
+        torch.nn.utils.clip_grad_norm_(self.reader.parameters(), 2.0)
+        self.optimiser.step()
+        return loss
 
+    def follow(self, step: int) -> None:
+        keep = min(0.99, (step + 1) / (step + 20))
+        with torch.no_grad():
+            for mean, now in zip(self.mean.state_dict().values(), self.reader.state_dict().values()):
+                if mean.dtype.is_floating_point:
+                    mean.mul_(keep).add_(now, alpha=1 - keep)
+                else:
+                    mean.copy_(now)
 
-def main() -> None:
-    parse = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    ways = parse.add_subparsers(required=True)
-    first = ways.add_parser("gather")
-    first.add_argument("data")
-    first.add_argument("--ears", nargs="+", required=True)
-    first.add_argument("--clips", type=int, default=3000)
-    first.add_argument("--seed", type=int, default=9701)
-    first.add_argument("--sounds", help="bank of other sounds, made by sounds.py")
-    first.set_defaults(run=gather)
-    second = ways.add_parser("train")
-    second.add_argument("out")
-    second.add_argument("data", nargs="+")
-    second.add_argument("--ear", type=int, default=0, help="which of the ears that `gather` was given, from 0")
-    second.add_argument("--steps", type=int, default=1500)
-    second.add_argument("--rate", type=float, default=3e-3, help="highest learning rate")
-    second.add_argument("--seed", type=int, default=1)
-    second.add_argument("--init", help="weights to begin with")
-    second.set_defaults(run=train)
-    a = parse.parse_args()
-    a.run(a)
+    def run(self) -> int:
+        began, step, lately = time.time(), 0, 0.0
+        while step < self.a.steps and time.time() - began < 60 * self.a.minutes:
+            share = min(1.0, max((time.time() - began) / (60 * self.a.minutes), step / self.a.steps))
+            for group in self.optimiser.param_groups:
+                group["lr"] = self.a.rate * min(1, (step + 1) / 50) * (0.5 + 0.5 * math.cos(math.pi * share)) + 1e-6
+            loss = self.step().detach()
+            self.follow(step)
+            lately = 0.98 * lately + 0.02 * loss
+            step += 1
+            if step % 100 == 0:
+                print(f"{step} {time.time() - began:.0f} s, {lately / (1 - 0.98**step):.4f} nats", flush=True)
+        self.save(step)
+        return step
+
+    def save(self, steps: int) -> None:
+        torch.save(self.mean.state_dict(), self.a.out)
+        digest = lambda file: hashlib.sha256(Path(file).read_bytes()).hexdigest()[:16]
+        files = {key: digest(f) for key in ("ear", "init", "sounds") if (f := getattr(self.a, key))}
+        card = {"steps": steps, "settings": vars(self.a), "files": files}
+        Path(self.a.out).with_suffix(".json").write_text(json.dumps(card, indent=1) + "\n")
 
 
 if __name__ == "__main__":
-    main()
+    print("steps", Training(arguments()).run())

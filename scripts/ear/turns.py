@@ -1,18 +1,20 @@
 """The part of the ear that goes from turn to turn: what turns are told by, and the network that reads it.
 
-What a single turn leaves open, the rhythm of many tells. The picture of a turn is its waveform in 64 parts; what it has apart
-from the mean of the nine turns about it is correlated with that of the next eight. Together with the log-odds that the first
-network gives, these numbers go turn by turn through a few convolutions. 28,000 weights, a thirtieth of the first network.
+What a single turn leaves open, the many tell. The picture of a turn is its waveform in 64 parts; what it has apart from the mean
+of the nine turns about it is correlated with that of the turns near by. The correlations with the next eight show the rhythm;
+and the log-odds that the first network gives are gathered from up to 24 turns on either side, each counting by how like it is:
+turns of one kind are heard as one. These numbers go turn by turn through a few convolutions.
 """
-import numpy as np
 import torch
 from torch import nn
+from torch.nn import functional as F
 
-from net import LEVEL_SPANS, LEVEL_STEP, PREEMPHASIS, RATE_HZ, Block, level
+from net import RATE_HZ, Block, inputs
 
-POINTS, NEAR, LAGS, PARTS = 64, 4, 8, 8
-"""Parts of a picture, turns on either side of a mean, turns ahead that are compared, parts of a turn for log-odds."""
-LIKENESS = LAGS + 3
+POINTS, NEAR, LAGS, REACH, PARTS = 64, 4, 8, 24, 8
+"""Parts of a picture, turns on either side of a mean, turns ahead whose correlations are told one by one, turns on either side
+that are gathered from, parts of a turn for log-odds."""
+LIKENESS = LAGS + 7
 FEATURES = -(-(2 * LIKENESS + PARTS) // 8) * 8
 """Numbers to a turn, the last ones zeros."""
 LARGEST = 3
@@ -21,7 +23,7 @@ LARGEST = 3
 class TurnReader(nn.Module):
     """Features [clips, FEATURES, turns] to log-odds that each turn fired, [clips, turns]."""
 
-    def __init__(self, channels: int = 32, dilations: tuple[int, ...] = (1, 2, 4, 8, 2, 1)):
+    def __init__(self, channels: int = 48, dilations: tuple[int, ...] = (1, 2, 4, 8, 2, 1)):
         super().__init__()
         self.norm = nn.BatchNorm1d(FEATURES, affine=False)
         self.enter = nn.Conv1d(FEATURES, channels, 1)
@@ -41,52 +43,73 @@ class TurnReader(nn.Module):
         return self.eval()
 
 
-def pictures(sound: np.ndarray, begin: np.ndarray, length: np.ndarray) -> np.ndarray:
-    """Mean of the sound over POINTS equal parts of each turn, [turns, POINTS]; begin and length in seconds."""
-    return parts_of(sound, begin, length, POINTS, RATE_HZ)
+def parts_of(values: torch.Tensor, begin: torch.Tensor, length: torch.Tensor, parts: int, rate_hz: int) -> torch.Tensor:
+    """Means of values [clips, n] over equal parts of each turn, [clips, turns, parts]; begin and length in seconds."""
+    total = F.pad(values.double().cumsum(1), (1, 0))
+    share = torch.arange(parts + 1, device=values.device) / parts
+    edges = ((begin[..., None] + length[..., None] * share).double() * rate_hz).clamp(0, values.shape[1] - 1e-6)
+    whole = edges.long()
+    pick = lambda x: x.gather(1, whole.flatten(1)).view_as(edges)
+    at = pick(total) + (edges - whole) * pick(values.double())
+    return (at.diff(dim=2) / edges.diff(dim=2).clamp_min(1e-3)).float()
 
 
-def parts_of(values: np.ndarray, begin: np.ndarray, length: np.ndarray, parts: int, rate_hz: int) -> np.ndarray:
-    total = np.concatenate([[0.0], np.cumsum(values, dtype=float)])
-    edges = ((begin[:, None] + length[:, None] * np.arange(parts + 1) / parts) * rate_hz).clip(0, len(values) - 1e-6)
-    whole = edges.astype(int)
-    at = total[whole] + (edges - whole) * values[whole]
-    return np.diff(at, axis=1) / np.maximum(np.diff(edges, axis=1), 1e-3)
+def near_by(x: torch.Tensor, there: torch.Tensor, reach: int) -> torch.Tensor:
+    """Mean of x [clips, turns, …] over the turns that exist from reach before to reach after each."""
+    turns = x.shape[1]
+    at = torch.arange(turns, device=x.device)
+    first, end = (at - reach).clamp_min(0), (at + reach + 1).clamp_max(turns)
+    there = there.view(*there.shape, *[1] * (x.ndim - 2))
+    over = lambda y: (total := F.pad(y.double().transpose(1, -1).cumsum(-1), (1, 0)).transpose(1, -1))[:, end] - total[:, first]
+    return (over(x * there) / over(there).clamp_min(1)).to(x.dtype)
 
 
-def likeness(p: np.ndarray) -> np.ndarray:
-    """Of pictures: correlations with the next LAGS turns, then strength, gain and shift, [turns, LIKENESS].
+def shifted(x: torch.Tensor, lag: int) -> torch.Tensor:
+    """What lies `lag` turns ahead, zeros beyond the ends."""
+    lag = max(-x.shape[1], min(x.shape[1], lag))
+    zeros = torch.zeros_like(x[:, : abs(lag)])
+    return torch.cat([x[:, lag:], zeros], 1) if lag >= 0 else torch.cat([zeros, x[:, :lag]], 1)
 
-    Strength is the decimal logarithm of what is apart from the mean against the mean, gain how much of the mean is in it,
-    shift how much of the mean's slope.
+
+def likeness(p: torch.Tensor, fired: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
+    """Of pictures [clips, turns, POINTS], log-odds that each turn fired, and 1 where there is a turn: [clips, turns, LIKENESS].
+
+    Correlations with the next LAGS turns; then strength, gain and shift; then the mean square of the correlations within REACH,
+    log-odds gathered once and twice, gain gathered. Strength is the decimal logarithm of what is apart from the mean against the
+    mean, gain how much of the mean is in it, shift how much of the mean's slope.
     """
-    n = len(p)
-    near = min(NEAR, n // 2)
-    total = np.concatenate([np.zeros((1, POINTS)), p.cumsum(0)])
-    first, end = np.maximum(np.arange(n) - near, 0), np.minimum(np.arange(n) + near + 1, n)
-    mean = (total[end] - total[first]) / (end - first)[:, None]
-    apart = p - mean
-    energy, size, slope = (apart**2).sum(1) + 1e-12, (mean**2).sum(1) + 1e-12, np.gradient(mean, axis=1)
-    out = np.zeros((n, LIKENESS))
-    for lag in range(1, min(LAGS + 1, n)):
-        out[: n - lag, lag - 1] = (apart[: n - lag] * apart[lag:]).sum(1) / np.sqrt(energy[: n - lag] * energy[lag:])
-    out[:, LAGS] = np.log10(energy / size).clip(-LARGEST, LARGEST)
-    out[:, LAGS + 1] = (apart * mean).sum(1) / size
-    out[:, LAGS + 2] = ((apart * slope).sum(1) / ((slope**2).sum(1) + 1e-9)).clip(-LARGEST, LARGEST)
-    return out
+    mean = near_by(p, there, NEAR)
+    apart = (p - mean) * there[..., None]
+    energy, size, slope = apart.square().sum(2) + 1e-12, mean.square().sum(2) + 1e-12, torch.gradient(mean, dim=2)[0]
+    strength = torch.log10(energy / size).clamp(-LARGEST, LARGEST)
+    gain = (apart * mean).sum(2) / size
+    shift = ((apart * slope).sum(2) / (slope.square().sum(2) + 1e-9)).clamp(-LARGEST, LARGEST)
+    alone = apart * energy.rsqrt()[..., None]
+    ahead = [(alone * shifted(alone, lag)).sum(2) for lag in range(1, REACH + 1)]
+    like = {lag: ahead[lag - 1] for lag in range(1, REACH + 1)} | {-lag: shifted(ahead[lag - 1], -lag) for lag in range(1, REACH + 1)}
+    square = sum(c.square() for c in like.values()) / (2 * REACH)
+    weight = sum(c.abs() for c in like.values()) + 1e-3
+
+    def gathered(x: torch.Tensor) -> torch.Tensor:
+        return sum(c * shifted(x, lag) for lag, c in like.items()) / weight
+
+    once = gathered(standing(fired, there))
+    columns = [*ahead[:LAGS], strength, gain, shift, square, once, gathered(torch.tanh(4 * once) * there), gathered(standing(gain, there))]
+    return torch.stack(columns, 2) * there[..., None]
 
 
-def levelled(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Sound divided by its own root mean square, as it is and pre-emphasised."""
-    count = len(x)
-    x = torch.tensor(np.pad(x, (0, -count % LEVEL_STEP)).astype(np.float32))[None]
-    sharp = torch.cat([torch.zeros_like(x[:, :1]), x[:, 1:] - PREEMPHASIS * x[:, :-1]], 1)
-    return tuple(level(y, span)[0, :count].numpy() for y, span in zip((x, sharp), LEVEL_SPANS))
+def standing(x: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
+    """How far x [clips, turns] stands from the mean of the turns within REACH, in standard deviations."""
+    off = x - near_by(x, there, REACH)
+    return off * there / (near_by(off.square(), there, REACH) + 1e-6).sqrt()
 
 
-def features(x: np.ndarray, fired: np.ndarray, begin: np.ndarray, length: np.ndarray) -> np.ndarray:
-    """[turns, FEATURES] of sound x at 16 kHz and the first network's log-odds, one a millisecond; begin and length in seconds."""
-    columns = [likeness(pictures(y, begin, length)) for y in levelled(x)]
-    columns.append(parts_of(fired, begin, length, PARTS, 1000))
-    found = np.concatenate(columns, 1)
-    return np.pad(found, ((0, 0), (0, FEATURES - found.shape[1]))).astype(np.float32)
+def features(x: torch.Tensor, fired: torch.Tensor, begin: torch.Tensor, length: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
+    """[clips, turns, FEATURES] of sound [clips, n] at 16 kHz and the first network's log-odds, one a millisecond.
+
+    begin, length: of turns one after the other, seconds; there: 1 where there is a turn, 0 in the rows that fill up.
+    """
+    logits = parts_of(fired, begin, length, PARTS, 1000) * there[..., None]
+    columns = [likeness(parts_of(y, begin, length, POINTS, RATE_HZ), logits.mean(2), there) for y in inputs(x).unbind(1)]
+    found = torch.cat([*columns, logits], 2)
+    return F.pad(found, (0, FEATURES - found.shape[2]))

@@ -130,11 +130,11 @@ def whole() -> dict:
     speed, fine = ear(F.pad(x, (0, -2900 % net.UNIT)))
     length = 0.008 + 0.001 * torch.rand(18)
     begin = 0.004 + F.pad(length.cumsum(0)[:-1], (1, 0))
-    told = turns.features(x[0].numpy(), fine[0, 2].numpy(), begin.numpy().astype(float), length.numpy().astype(float))
-    judged = reader(torch.tensor(told).T[None])
+    told = turns.features(x, fine[:, 2], begin[None], length[None], torch.ones(1, 18))
+    judged = reader(told.transpose(1, 2))
     return {"weights": base64.b64encode(data).decode(), "version": export.version(data), "samples": text(x[0]),
             "speed": frames(speed.log_softmax(1)), "fine": frames(fine),
-            "begin": text(begin), "length": text(length), "features": text(torch.tensor(told)), "judged": text(judged[0])}
+            "begin": text(begin), "length": text(length), "features": text(told[0]), "judged": text(judged[0])}
 
 
 VECTORS = {

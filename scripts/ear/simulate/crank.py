@@ -43,8 +43,19 @@ def speed_curve(draw: Draw, seconds: float) -> torch.Tensor:
     hunt = torch.sin(2 * math.pi * draw.uniform(0.7, 3.5) * time + draw.uniform(0, 6.3))
     speed = speed * (1 + draw.either(0.15, draw.uniform(0.02, 0.1), 0.0) * hunt)
     speed = speed * (1 + draw.walk(n, 14) * draw.log_uniform(0.001, 0.03))
-    speed = smooth(speed, draw.uniform(0.01, 0.08), CURVE_RATE)
+    speed = smooth(speed * blips(draw, time, seconds), draw.uniform(0.01, 0.08), CURVE_RATE)
     return torch.cat([speed[:, 50:51].expand(-1, 50), speed[:, 50:]], 1).clamp(LOWEST_HZ, HIGHEST_HZ)
+
+
+def blips(draw: Draw, time: torch.Tensor, seconds: float) -> torch.Tensor:
+    """Factors on the speed: the throttle opened for a moment now and then, in one of seven clips."""
+    high = torch.zeros_like(time)
+    for _ in range(3):
+        since = time - draw.uniform(0, seconds)
+        rise, fall = draw.log_uniform(0.08, 0.5), draw.log_uniform(0.15, 1)
+        up = torch.where(since < rise, since / rise, torch.exp(-(since - rise) / fall)).clamp_min(0)
+        high = torch.maximum(high, up * draw.uniform(0.2, 1.3))
+    return torch.exp(draw.either(1 / 7, 1.0, 0.0) * high)
 
 
 def turn(draw: Draw, seconds: float) -> Crank:

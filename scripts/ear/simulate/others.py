@@ -148,7 +148,51 @@ def weather(draw: Draw, n: int) -> torch.Tensor:
     return unit(shaped(draw.noise(n, draw.uniform(-0.5, 3)), draw.colour(n, draw.uniform(0, 8))) * slow * quick)
 
 
-MADE = (several_cylinders, motor, rotor, tones, music, knocks, cries, weather)
+def trains(draw: Draw, n: int, rate_hz: torch.Tensor, wander: float) -> torch.Tensor:
+    """Impulses at a rate that wanders, alike or each its own, in pairs or not, on all the time or in bouts."""
+    count = int(170 * n / RATE) + 10
+    bend = torch.exp(wander * draw.walk(count, 12))
+    at = (1 / (rate_hz * bend)).cumsum(1)
+    odd = torch.arange(count, device=draw.device)[None] % 2
+    at = at + odd * draw.either(0.5, draw.uniform(-0.45, 0.45), 0.0) / rate_hz
+    size = torch.exp(draw.log_uniform(0.01, 0.5) * draw.normal(count)) * (1 - odd * draw.either(0.5, draw.uniform(0, 1), 0.0))
+    bout = torch.sin(TAU * draw.log_uniform(0.2, 4) * draw.seconds(n) + draw.uniform(0, 6.3)) > draw.either(0.5, draw.uniform(-1, 0.8), -2.0)
+    return spikes(at, size, n) * bout
+
+
+def clicks(draw: Draw, n: int) -> torch.Tensor:
+    """Ratchets, freewheels, sewing machines, printers, cards in spokes: dry clicks as even as an engine, with no pipe to sound in."""
+    t = draw.seconds(1600)
+    ring = torch.sin(TAU * draw.log_uniform(1000, 7000) * t) * torch.exp(-t / draw.log_uniform(0.0003, 0.008))
+    dry = draw.normal(1600) * torch.exp(-t / draw.log_uniform(0.0002, 0.004))
+    share = draw.uniform(0, 1)
+    x = rung(trains(draw, n, draw.log_uniform(5, 160), 0.15), share * unit(ring) + (1 - share) * unit(dry))
+    return unit(shaped(x, band(n, draw.log_uniform(400, 2500), draw.log_uniform(3000, 7900), 2)))
+
+
+def strokes(draw: Draw, n: int) -> torch.Tensor:
+    """Shavers, jigsaws, sanders, pumps, compressors: a motor that drives something to and fro at a steady rate."""
+    rate_hz = draw.either(0.3, draw.integer(1, 3).float() * draw.either(0.5, 50.0 + draw.uniform(-0.2, 0.2), 60.0), draw.log_uniform(6, 110))
+    t = draw.seconds(n)
+    angle = (rate_hz * (1 + draw.log_uniform(0.001, 0.05) * draw.walk(n, 10))).cumsum(1) / RATE
+    swing = torch.exp(draw.uniform(0.5, 6) * (torch.cos(TAU * angle) - 1)) + draw.uniform(0, 0.8) * torch.cos(TAU * angle).square()
+    rasp = unit(swing * shaped(draw.normal(n), band(n, draw.log_uniform(150, 2500), draw.log_uniform(1500, 7900), 1)))
+    knock = unit(rung(trains(draw, n, rate_hz, 0.0), draw.normal(2000) * torch.exp(-t[:, :2000] / draw.log_uniform(0.001, 0.02))))
+    return unit(unit(shaped(rasp + draw.decibels(-20, 6) * knock, draw.colour(n, draw.uniform(0, 12)))) + draw.decibels(-14, 8) * motor(draw, n))
+
+
+def chirps(draw: Draw, n: int) -> torch.Tensor:
+    """Crickets, frogs, woodpeckers, buzzers, alarms: bursts of a tone or of noise, quick and even."""
+    rate_hz = draw.log_uniform(5, 150)
+    burst = torch.exp(-draw.seconds(4000) / (draw.uniform(0.05, 0.5) / rate_hz))
+    envelope = rung(trains(draw, n, rate_hz, 0.08).abs(), burst)
+    tone_hz = draw.log_uniform(500, 7000) * (1 + draw.log_uniform(0.001, 0.08) * draw.walk(n, 40))
+    carrier = torch.sin(TAU * tone_hz.cumsum(1) / RATE) + draw.uniform(0, 0.6) * torch.sin(2 * TAU * tone_hz.cumsum(1) / RATE)
+    noise = shaped(draw.normal(n), band(n, draw.log_uniform(600, 4000), draw.log_uniform(4000, 7900), 2))
+    return unit(envelope * torch.where(draw.chance(0.7), carrier, unit(noise)))
+
+
+MADE = (several_cylinders, motor, rotor, tones, music, knocks, clicks, strokes, chirps, cries, weather)
 
 
 class Bank:
