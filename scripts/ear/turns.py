@@ -9,7 +9,7 @@ import torch
 from torch import nn
 from torch.nn import functional as F
 
-from net import RATE_HZ, Block, inputs
+from net import LEVEL_STEP, RATE_HZ, Block, inputs
 
 POINTS, NEAR, LAGS, REACH, PARTS = 64, 4, 8, 24, 8
 """Parts of a picture, turns on either side of a mean, turns ahead whose correlations are told one by one, turns on either side
@@ -39,6 +39,8 @@ class TurnReader(nn.Module):
         gain = torch.rsqrt(self.norm.running_var + self.norm.eps)
         self.enter.bias -= (self.enter.weight[:, :, 0] * gain * self.norm.running_mean).sum(1)
         self.enter.weight *= gain[None, :, None]
+        # What fills the features up is always 0; its huge gains would leave the other weights no digits.
+        self.enter.weight[:, 2 * LIKENESS + PARTS :] = 0
         self.norm = nn.Identity()
         return self.eval()
 
@@ -109,6 +111,7 @@ def features(x: torch.Tensor, fired: torch.Tensor, begin: torch.Tensor, length: 
 
     begin, length: of turns one after the other, seconds; there: 1 where there is a turn, 0 in the rows that fill up.
     """
+    x = F.pad(x, (0, -x.shape[1] % LEVEL_STEP))
     logits = parts_of(fired, begin, length, PARTS, 1000) * there[..., None]
     columns = [likeness(parts_of(y, begin, length, POINTS, RATE_HZ), logits.mean(2), there) for y in inputs(x).unbind(1)]
     found = torch.cat([*columns, logits], 2)

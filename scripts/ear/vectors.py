@@ -128,9 +128,9 @@ def whole() -> dict:
     export.as_read(both)
     x = sound(2900)
     speed, fine = ear(F.pad(x, (0, -2900 % net.UNIT)))
-    length = 0.008 + 0.001 * torch.rand(18)
+    length = 0.003 + 0.0004 * torch.rand(54)
     begin = 0.004 + F.pad(length.cumsum(0)[:-1], (1, 0))
-    told = turns.features(x, fine[:, 2], begin[None], length[None], torch.ones(1, 18))
+    told = turns.features(x, fine[:, 2], begin[None], length[None], torch.ones(1, 54))
     judged = reader(told.transpose(1, 2))
     return {"weights": base64.b64encode(data).decode(), "version": export.version(data), "samples": text(x[0]),
             "speed": frames(speed.log_softmax(1)), "fine": frames(fine),

@@ -41,7 +41,7 @@ export const OPEN_FROM = 0.05
 
 /** Turns on either side over which the phase is averaged, at first and then about what was found. Chosen. */
 export const PHASE_TURNS = 3
-export const FINE_PHASE_TURNS = 1
+export const FINE_PHASE_TURNS = 10
 /** Length of the mean of phases, 0–1, below which the speed is believed instead. Chosen. */
 export const LEAST_PHASE = 0.1
 

@@ -1,10 +1,14 @@
 import { FRAME_RATE_HZ } from './constants.js'
 import { levelledPlain, levelledSharp } from './levelled.js'
-import { LIKENESS, likeness } from './turnPictures.js'
+import { gathered, meanSquare, standing } from './likeTurns.js'
+import { type Likeness, likenessOf, REACH } from './turnPictures.js'
 
-/** Parts of a turn over which the ear's log-odds are averaged. Given by the model. */
+/** Turns ahead whose correlations are told one by one. Given by the model, as are all numbers of this file. */
+const LAGS = 8
+/** Numbers that likeness gives of a turn. */
+const LIKENESS = LAGS + 7
+/** Parts of a turn over which the ear's log-odds are averaged, and the place of the first of them among the numbers. */
 export const PARTS = 8
-/** Place of the first of them among the numbers of a turn. */
 export const FIRST_PART = 2 * LIKENESS
 /** Numbers to a turn: likeness of plain and of pre-emphasised sound, log-odds, filled up with zeros to a multiple of eight. */
 export const FEATURES = (FIRST_PART + PARTS + 7) & -8
@@ -15,7 +19,7 @@ export interface TurnRun {
   readonly durationS: Float64Array
 }
 
-/** What turns are told by: how like one another they are, and what the ear said of each. */
+/** What turns are told by: how like one another they are, and what the ear said of each and of those like it. */
 export interface TurnFeatures {
   /** @returns {@link FEATURES} numbers a turn, row by row */
   of(run: TurnRun): Float32Array
@@ -26,25 +30,54 @@ export interface TurnFeatures {
  * @param firedLogit log-odds that the present turn fired, one a millisecond
  */
 export function makeTurnFeatures(sound: Float32Array, firedLogit: Float32Array): TurnFeatures {
-  const [plain, sharp] = [levelledPlain(sound), levelledSharp(sound)]
+  const channels = [levelledPlain(sound), levelledSharp(sound)]
   const total = new Float64Array(firedLogit.length + 1)
   for (let i = 0; i < firedLogit.length; i++) total[i + 1] = total[i]! + firedLogit[i]!
   return {
     of({ startS, durationS }) {
-      const out = new Float32Array(startS.length * FEATURES)
-      likeness(plain, startS, durationS, out, 0, FEATURES)
-      likeness(sharp, startS, durationS, out, LIKENESS, FEATURES)
-      for (let n = 0; n < startS.length; n++)
+      const turns = startS.length
+      const out = new Float32Array(turns * FEATURES)
+      const fired = new Float32Array(turns)
+      for (let n = 0; n < turns; n++)
         for (let part = 0; part < PARTS; part++) {
           const at = (share: number): number =>
             Math.min(firedLogit.length, Math.max(0, (startS[n]! + durationS[n]! * share) * FRAME_RATE_HZ))
           const [from, to] = [at(part / PARTS), at((part + 1) / PARTS)]
           const sum = sumTo(total, firedLogit, to) - sumTo(total, firedLogit, from)
-          out[n * FEATURES + FIRST_PART + part] = sum / Math.max(to - from, 1e-3)
+          const mean = sum / Math.max(to - from, 1e-3)
+          out[n * FEATURES + FIRST_PART + part] = mean
+          fired[n]! += mean / PARTS
         }
+      channels.forEach((channel, c) => {
+        const columns = columnsOf(likenessOf(channel, startS, durationS), fired)
+        columns.forEach((column, k) => {
+          for (let n = 0; n < turns; n++) out[n * FEATURES + c * LIKENESS + k] = column[n]!
+        })
+      })
       return out
     },
   }
+}
+
+/** @param fired log-odds that each turn fired */
+function columnsOf(likeness: Likeness, fired: Float32Array): Float32Array[] {
+  const { ahead, strength, gain, shift } = likeness
+  const lags = Array.from({ length: LAGS }, (_, lag) => fired.map((_, n) => ahead[n * REACH + lag]!))
+  const once = gathered(likeness, standing(fired))
+  const twice = gathered(
+    likeness,
+    once.map((x) => Math.tanh(4 * x)),
+  )
+  return [
+    ...lags,
+    strength,
+    gain,
+    shift,
+    meanSquare(likeness),
+    once,
+    twice,
+    gathered(likeness, standing(gain)),
+  ]
 }
 
 /** Sum of the values up to a place between them. */

@@ -5,61 +5,62 @@ const POINTS = 64
 /** Turns on either side that make the mean a turn is held against. */
 const NEAR = 4
 /** Turns ahead that a turn is compared with. */
-export const LAGS = 8
-/** Numbers that {@link likeness} gives of a turn: {@link LAGS} correlations, then strength, gain and shift. */
-export const LIKENESS = LAGS + 3
+export const REACH = 24
 const LARGEST = 3
 
+/** How like one another the turns of a run are. */
+export interface Likeness {
+  /** Correlation of every turn with each of the next {@link REACH}, turn by turn, −1 to 1; 0 beyond the last turn. */
+  readonly ahead: Float32Array
+  /** Decimal logarithm of the energy apart from the mean of the turns near by, as a share of the mean's. */
+  readonly strength: Float32Array
+  /** How much louder than that mean. */
+  readonly gain: Float32Array
+  /** How much of the mean's slope is in the turn. */
+  readonly shift: Float32Array
+}
+
 /**
- * How like one another turns are.
+ * Compares the turns of a run.
  *
  * The picture of a turn is its waveform in 64 parts; what it has apart from the mean of the nine turns about it is correlated
- * with that of the next eight turns. Turns that alternate show minus at one turn and plus at two, every third plus at three.
+ * with that of the turns ahead. Turns that alternate show minus at one turn and plus at two, every third plus at three.
  *
  * @param sound  levelled, at 16,000 Hz
  * @param startS begin of every turn of a run, seconds within the sound, length m; `durationS` likewise
- * @param out    row by row, `step` numbers to a turn: eight correlations, −1 to 1 (0 beyond the last turn); the decimal
- *   logarithm of the energy apart from the mean as a share of the mean's; how much louder than the mean; how much of its slope
- * @param first  place of the first number in a row
  */
-export function likeness(
-  sound: Float32Array,
-  startS: Float64Array,
-  durationS: Float64Array,
-  out: Float32Array,
-  first: number,
-  step: number,
-): void {
+export function likenessOf(sound: Float32Array, startS: Float64Array, durationS: Float64Array): Likeness {
   const turns = startS.length
   const pictures = drawn(sound, startS, durationS)
-  const apart = new Float32Array(pictures.length)
-  const energies = new Float64Array(turns)
-  const near = Math.min(NEAR, turns >> 1)
+  const alone = new Float32Array(pictures.length)
   const mean = new Float64Array(POINTS)
+  const [strength, gain, shift] = [0, 1, 2].map(() => new Float32Array(turns)) as Triple<Float32Array>
   for (let n = 0; n < turns; n++) {
-    meanOf(pictures, Math.max(0, n - near), Math.min(turns, n + near + 1), mean)
+    meanOf(pictures, Math.max(0, n - NEAR), Math.min(turns, n + NEAR + 1), mean)
     let [energy, along, size, slope, steepness] = [1e-12, 0, 1e-12, 0, 1e-9]
     for (let p = 0; p < POINTS; p++) {
       const value = pictures[n * POINTS + p]! - mean[p]!
       const rise = gradient(mean, p)
-      apart[n * POINTS + p] = value
+      alone[n * POINTS + p] = value
       energy += value * value
       along += value * mean[p]!
       size += mean[p]! * mean[p]!
       slope += value * rise
       steepness += rise * rise
     }
-    energies[n] = energy
-    const row = n * step + first
-    out[row + LAGS] = held(Math.log10(energy / size))
-    out[row + LAGS + 1] = along / size
-    out[row + LAGS + 2] = held(slope / steepness)
+    for (let p = 0; p < POINTS; p++) alone[n * POINTS + p]! /= Math.sqrt(energy)
+    strength[n] = held(Math.log10(energy / size))
+    gain[n] = along / size
+    shift[n] = held(slope / steepness)
   }
+  const ahead = new Float32Array(turns * REACH)
   for (let n = 0; n < turns; n++)
-    for (let lag = 1; lag <= LAGS; lag++)
-      out[n * step + first + lag - 1] =
-        n + lag < turns ? product(apart, n, n + lag) / Math.sqrt(energies[n]! * energies[n + lag]!) : 0
+    for (let lag = 1; lag <= REACH && n + lag < turns; lag++)
+      ahead[n * REACH + lag - 1] = product(alone, n, n + lag)
+  return { ahead, strength, gain, shift }
 }
+
+type Triple<T> = [T, T, T]
 
 /** Means of the sound over equal parts of each turn, row by row. */
 function drawn(sound: Float32Array, startS: Float64Array, durationS: Float64Array): Float32Array {
@@ -92,9 +93,10 @@ function gradient(mean: Float64Array, p: number): number {
   return (mean[after]! - mean[before]!) / (after - before)
 }
 
-function product(apart: Float32Array, one: number, other: number): number {
+function product(alone: Float32Array, one: number, other: number): number {
+  const [a, b] = [one * POINTS, other * POINTS]
   let sum = 0
-  for (let p = 0; p < POINTS; p++) sum += apart[one * POINTS + p]! * apart[other * POINTS + p]!
+  for (let p = 0; p < POINTS; p++) sum += alone[a + p]! * alone[b + p]!
   return sum
 }
 
