@@ -94,28 +94,30 @@ class Training:
         self.optimiser = torch.optim.AdamW(self.reader.parameters(), a.rate, betas=(0.9, 0.98), weight_decay=0.02)
 
     @torch.no_grad()
-    def batch(self) -> tuple[torch.Tensor, Run, torch.Tensor]:
-        """Features [clips, FEATURES, turns], the turns, and 1 where the first network tells the speed."""
+    def batch(self) -> tuple[torch.Tensor, torch.Tensor, Run, torch.Tensor]:
+        """Features and sketches of the turns, the turns, and 1 where the first network tells the speed."""
         made = clips(self.a.batch, SAMPLES, self.device, self.banks, engines=1.0)
         with torch.autocast(self.device, torch.bfloat16, enabled=self.device == "cuda"):
             speeds, out = self.ear(made.waves)
         run = cut(made)
         normal = lambda: torch.randn(len(out), 1, device=out.device)
         fired = out[:, FIRED] * torch.exp(0.2 * normal()) + 0.3 * normal()
-        told = turns.features(made.waves, fired, run.begin_s, run.length_s, run.there)
+        rows, sketches = turns.features(made.waves, fired, run.begin_s, run.length_s, run.there)
         hz = SPEED_LOW_HZ * 2 ** (speeds.argmax(1).float() / BINS_PER_OCTAVE)
         middle = ((run.begin_s + run.length_s / 2) * 1000 / SPEED_FRAMES).long().clamp(0, hz.shape[1] - 1)
         right = (hz.gather(1, middle) * run.length_s - 1).abs() < 0.06
-        return torch.nan_to_num(told).transpose(1, 2).contiguous(), run, right.float()
+        return torch.nan_to_num(rows), torch.nan_to_num(sketches), run, right.float()
 
     def step(self) -> torch.Tensor:
-        told, run, right = self.batch()
-        loss = loss_of(self.reader(told), run, right)
+        """Every reading counts alike; gives the loss of the last."""
+        rows, sketches, run, right = self.batch()
+        terms = [loss_of(logits, run, right) for logits in turns.readings(self.reader, rows, sketches, run.there)]
+        loss = sum(terms) / len(terms)
         self.optimiser.zero_grad(set_to_none=True)
         loss.backward()
         torch.nn.utils.clip_grad_norm_(self.reader.parameters(), 2.0)
         self.optimiser.step()
-        return loss
+        return terms[-1]
 
     def follow(self, step: int) -> None:
         keep = min(0.99, (step + 1) / (step + 20))

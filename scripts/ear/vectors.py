@@ -130,11 +130,12 @@ def whole() -> dict:
     speed, fine = ear(F.pad(x, (0, -2900 % net.UNIT)))
     length = 0.003 + 0.0004 * torch.rand(54)
     begin = 0.004 + F.pad(length.cumsum(0)[:-1], (1, 0))
-    told = turns.features(x, fine[:, 2], begin[None], length[None], torch.ones(1, 54))
-    judged = reader(told.transpose(1, 2))
+    there = torch.ones(1, 54)
+    rows, sketches = turns.features(x, fine[:, 2], begin[None], length[None], there)
+    judged = turns.readings(reader, rows, sketches, there)[-1]
     return {"weights": base64.b64encode(data).decode(), "version": export.version(data), "samples": text(x[0]),
             "speed": frames(speed.log_softmax(1)), "fine": frames(fine),
-            "begin": text(begin), "length": text(length), "features": text(told[0]), "judged": text(judged[0])}
+            "begin": text(begin), "length": text(length), "features": text(rows[0]), "sketches": text(sketches[0]), "judged": text(judged[0])}
 
 
 VECTORS = {

@@ -26,9 +26,9 @@ export function makeEar(wish: HeardWish): Ear {
       }
     },
     // It has no sense of rhythm: a turn is what was said of it alone.
-    judgeTurns: (features) =>
-      Float32Array.from({ length: features.length / FEATURES }, (_, n) => {
-        const parts = features.subarray(n * FEATURES + FIRST_PART, n * FEATURES + FIRST_PART + PARTS)
+    judgeTurns: ({ rows }) =>
+      Float32Array.from({ length: rows.length / FEATURES }, (_, n) => {
+        const parts = rows.subarray(n * FEATURES + FIRST_PART, n * FEATURES + FIRST_PART + PARTS)
         return parts.reduce((sum, logit) => sum + logit, 0) / PARTS
       }),
   }

@@ -40,8 +40,8 @@ export const LEAST_CHANCE = 0.01
 export const OPEN_FROM = 0.05
 
 /** Turns on either side over which the phase is averaged, at first and then about what was found. Chosen. */
-export const PHASE_TURNS = 3
-export const FINE_PHASE_TURNS = 10
+export const PHASE_TURNS = 6
+export const FINE_PHASE_TURNS = 20
 /** Length of the mean of phases, 0–1, below which the speed is believed instead. Chosen. */
 export const LEAST_PHASE = 0.1
 

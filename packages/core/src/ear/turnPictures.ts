@@ -1,7 +1,7 @@
 import { EAR_RATE_HZ } from './constants.js'
 
 /** Parts of a turn that its picture is drawn in. Given by the model, as are all numbers of this file. */
-const POINTS = 64
+export const POINTS = 64
 /** Turns on either side that make the mean a turn is held against. */
 const NEAR = 4
 /** Turns ahead that a turn is compared with. */
@@ -21,17 +21,15 @@ export interface Likeness {
 }
 
 /**
- * Compares the turns of a run.
+ * Compares the turns of a run by their pictures.
  *
- * The picture of a turn is its waveform in 64 parts; what it has apart from the mean of the nine turns about it is correlated
- * with that of the turns ahead. Turns that alternate show minus at one turn and plus at two, every third plus at three.
+ * What a picture has apart from the mean of the nine turns about it is correlated with that of the turns
+ * ahead. Turns that alternate show minus at one turn and plus at two, every third plus at three.
  *
- * @param sound  levelled, at 16,000 Hz
- * @param startS begin of every turn of a run, seconds within the sound, length m; `durationS` likewise
+ * @param pictures of the turns of a run, as {@link drawPictures} draws them
  */
-export function likenessOf(sound: Float32Array, startS: Float64Array, durationS: Float64Array): Likeness {
-  const turns = startS.length
-  const pictures = drawn(sound, startS, durationS)
+export function likenessOf(pictures: Float32Array): Likeness {
+  const turns = pictures.length / POINTS
   const alone = new Float32Array(pictures.length)
   const mean = new Float64Array(POINTS)
   const [strength, gain, shift] = [0, 1, 2].map(() => new Float32Array(turns)) as Triple<Float32Array>
@@ -62,8 +60,17 @@ export function likenessOf(sound: Float32Array, startS: Float64Array, durationS:
 
 type Triple<T> = [T, T, T]
 
-/** Means of the sound over equal parts of each turn, row by row. */
-function drawn(sound: Float32Array, startS: Float64Array, durationS: Float64Array): Float32Array {
+/**
+ * Draws the pictures of turns: the waveform of each in {@link POINTS} equal parts, their means, row by row.
+ *
+ * @param sound  levelled, at 16,000 Hz
+ * @param startS begin of every turn of a run, seconds within the sound, length m; `durationS` likewise
+ */
+export function drawPictures(
+  sound: Float32Array,
+  startS: Float64Array,
+  durationS: Float64Array,
+): Float32Array {
   const total = new Float64Array(sound.length + 1)
   for (let i = 0; i < sound.length; i++) total[i + 1] = total[i]! + sound[i]!
   const end = Math.max(0, sound.length - 1e-6)

@@ -3,7 +3,7 @@ import { endFrames, takeFrames } from './frames.js'
 import { type Bench, type Block, multiply, placeBlocks, runBlocks, TILE } from './layers.js'
 import { type Matrix, matrixNamed, placeMatrix } from './place.js'
 import type { Weights } from './readWeights.js'
-import { FEATURES } from './turnFeatures.js'
+import { FEATURES, type TurnFeatures, toldAgain } from './turnFeatures.js'
 
 /** The part of the network that goes from turn to turn: it knows the rhythm. */
 export interface TurnReader {
@@ -17,16 +17,18 @@ export function placeTurnReader(arena: Arena, weights: Weights): TurnReader {
   return { enter: matrix('enter'), blocks: placeBlocks(arena, weights, 'turns.blocks'), out: matrix('out') }
 }
 
-/**
- * Log-odds that each turn of a run fired.
- *
- * @param features {@link FEATURES} numbers a turn
- */
-export function readTurns(
-  bench: Bench,
-  { enter, blocks, out }: TurnReader,
-  features: Float32Array,
-): Float32Array {
+/** How often a run is read, each time knowing what the last reading said. Chosen: PASSES_WHY */
+const READINGS = 3
+
+/** Log-odds that each turn of a run fired. */
+export function readTurns(bench: Bench, reader: TurnReader, features: TurnFeatures): Float32Array {
+  let logits = readOnce(bench, reader, features.rows)
+  for (let n = 1; n < READINGS; n++) logits = readOnce(bench, reader, toldAgain(features, logits).rows)
+  return logits
+}
+
+/** @param features {@link FEATURES} numbers a turn */
+function readOnce(bench: Bench, { enter, blocks, out }: TurnReader, features: Float32Array): Float32Array {
   const { arena } = bench
   const mark = arena.used()
   const turns = features.length / FEATURES

@@ -1,3 +1,5 @@
+import type { TurnFeatures } from './turnFeatures.js'
+
 /**
  * What the ear says of a piece of sound, before anything is read from it.
  *
@@ -35,10 +37,10 @@ export interface Ear {
    */
   listen(samples: Float32Array, startS?: number): Heard
   /**
-   * Judges turns by their neighbours: what a single turn leaves open, the rhythm of many tells.
+   * Judges turns by their neighbours and their likes: what a single turn leaves open, the many tell.
    *
-   * @param features of a run of turns, see `makeTurnFeatures`
+   * @param features of a run of turns, see `makeTurnListener`
    * @returns log-odds that each turn fired
    */
-  judgeTurns(features: Float32Array): Float32Array
+  judgeTurns(features: TurnFeatures): Float32Array
 }

@@ -8,7 +8,7 @@ import { loadEar } from '../../../src/ear/model.js'
 import { readSpeed } from '../../../src/ear/outputs.js'
 import { matrixNamed, placeMatrix } from '../../../src/ear/place.js'
 import { addRecurrent, placeRecurrent } from '../../../src/ear/recurrent.js'
-import { makeTurnFeatures } from '../../../src/ear/turnFeatures.js'
+import { makeTurnListener } from '../../../src/ear/turnFeatures.js'
 import { distance, openLayers, vectorsOf } from './vectors.js'
 
 /**
@@ -123,11 +123,12 @@ describe.each(MACHINES)('with %s kernels, as PyTorch has it', (_, make) => {
       startS: Float64Array.from(numbers('begin')),
       durationS: Float64Array.from(numbers('length')),
     }
-    const features = makeTurnFeatures(
+    const features = makeTurnListener(
       samples,
       wanted.filter((_, i) => i % 5 === 2),
     ).of(run)
-    expect(distance(features, numbers('features')).largest).toBeLessThan(WHOLE)
+    expect(distance(features.rows, numbers('features')).largest).toBeLessThan(WHOLE)
+    expect(distance(features.sketches, numbers('sketches')).largest).toBeLessThan(WHOLE)
     expect(distance(ear.judgeTurns(features), numbers('judged')).largest).toBeLessThan(WHOLE)
   })
 })
