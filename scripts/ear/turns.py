@@ -33,6 +33,8 @@ BLOCK, FOLDS, FOLD_TURNS = 384, 4, 8
 """Turns that a direction is sought over, about; turns are told without themselves: runs of eight, every fourth left out in turn."""
 RIDGE, ROUNDS, STEEPNESS = 0.1, 3, 1.5
 READINGS = 3
+ALIGN_POINTS, ALIGN_SMOOTH, ALIGN_MOST = 32, 3, 0.15
+"""Parts of a turn by which it is laid against others, turns on either side that are smoothed over, most that one is moved, turns."""
 
 
 class TurnReader(nn.Module):
@@ -69,6 +71,25 @@ def parts_of(values: torch.Tensor, begin: torch.Tensor, length: torch.Tensor, pa
     pick = lambda x: x.gather(1, whole.flatten(1)).view_as(edges)
     at = pick(total) + (edges - whole) * pick(values.double())
     return (at.diff(dim=2) / edges.diff(dim=2).clamp_min(1e-3)).float()
+
+
+def aligned(sound: torch.Tensor, begin: torch.Tensor, length: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
+    """Turns of one clip [1, turns] as they are cut before they are heard: so that their waveforms lie best on one another."""
+    there = torch.ones_like(begin)
+    start = torch.cat([begin, begin[:, -1:] + length[:, -1:]], 1).double()
+    most = ALIGN_MOST * (start[:, -1:] - start[:, :1]) / begin.shape[1]
+    window = torch.hann_window(2 * ALIGN_SMOOTH + 3, False, dtype=torch.double)[None, None, 1:-1]
+    edges = start
+    for _ in range(2):
+        p = parts_of(sound, edges[:, :-1], edges.diff(dim=1), ALIGN_POINTS, RATE_HZ)
+        mean = near_by(p, there, REACH)
+        slope = torch.gradient(mean, dim=2)[0]
+        late = (-((p - mean) * slope).sum(2) / (slope.square().sum(2) + 1e-9)).clamp(-3, 3).double()
+        late = F.conv1d(F.pad(late[:, None], (ALIGN_SMOOTH, ALIGN_SMOOTH), mode="replicate"), window / window.sum())[:, 0].clamp(-2, 2)
+        moves = F.pad(late / ALIGN_POINTS * edges.diff(dim=1), (1, 1), mode="replicate")
+        moved = edges + (moves[:, 1:] + moves[:, :-1]) / 2 - start
+        edges = (start + torch.minimum(torch.maximum(moved, -most), most)).cummax(1)[0]
+    return edges[:, :-1], edges.diff(dim=1)
 
 
 def near_by(x: torch.Tensor, there: torch.Tensor, reach: int) -> torch.Tensor:

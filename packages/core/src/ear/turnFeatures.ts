@@ -1,7 +1,10 @@
-import { FRAME_RATE_HZ } from './constants.js'
+import { mean } from '../math/stats.js'
+import { alignTurns } from './alignTurns.js'
+import { EAR_RATE_HZ, FRAME_RATE_HZ } from './constants.js'
 import { levelledPlain, levelledSharp } from './levelled.js'
 import { gathered, meanSquare, standing } from './likeTurns.js'
-import { drawPictures, type Likeness, likenessOf, POINTS, REACH } from './turnPictures.js'
+import { makeTrack, partsOf, type Track, type TurnRun } from './turnParts.js'
+import { type Likeness, likenessOf, POINTS, REACH } from './turnPictures.js'
 import { KIND_COLUMNS, SKETCH, SKETCHES, twoKinds } from './twoKinds.js'
 
 /** Turns ahead whose correlations are told one by one. Given by the model, as are all numbers of this file. */
@@ -14,12 +17,6 @@ export const FIRST_PART = 2 * LIKENESS
 /** Numbers to a turn: likeness of plain and of pre-emphasised sound, log-odds, what the last reading led to, zeros up to a multiple of eight. */
 const FIRST_TOLD = FIRST_PART + PARTS
 export const FEATURES = (FIRST_TOLD + KIND_COLUMNS + 7) & -8
-
-/** Turns one after the other without a gap; columns of equal length, seconds within the sound. */
-export interface TurnRun {
-  readonly startS: Float64Array
-  readonly durationS: Float64Array
-}
 
 /** What the turns of a run are told by. */
 export interface TurnFeatures {
@@ -39,33 +36,31 @@ export interface TurnListener {
  * @param firedLogit log-odds that the present turn fired, one a millisecond
  */
 export function makeTurnListener(sound: Float32Array, firedLogit: Float32Array): TurnListener {
-  const channels = [levelledPlain(sound), levelledSharp(sound)]
-  const total = new Float64Array(firedLogit.length + 1)
-  for (let i = 0; i < firedLogit.length; i++) total[i + 1] = total[i]! + firedLogit[i]!
+  const [plain, sharp] = [levelledPlain(sound), levelledSharp(sound)].map((x) =>
+    makeTrack(x, EAR_RATE_HZ),
+  ) as [Track, Track]
+  const logits = makeTrack(firedLogit, FRAME_RATE_HZ)
   return {
-    of({ startS, durationS }) {
-      const turns = startS.length
-      const out = new Float32Array(turns * FEATURES)
-      const fired = new Float32Array(turns)
-      for (let n = 0; n < turns; n++)
-        for (let part = 0; part < PARTS; part++) {
-          const at = (share: number): number =>
-            Math.min(firedLogit.length, Math.max(0, (startS[n]! + durationS[n]! * share) * FRAME_RATE_HZ))
-          const [from, to] = [at(part / PARTS), at((part + 1) / PARTS)]
-          const sum = sumTo(total, firedLogit, to) - sumTo(total, firedLogit, from)
-          const mean = sum / Math.max(to - from, 1e-3)
-          out[n * FEATURES + FIRST_PART + part] = mean
-          fired[n]! += mean / PARTS
-        }
+    of(run) {
+      const aligned = alignTurns(plain, run)
+      const turns = run.startS.length
+      const rows = new Float32Array(turns * FEATURES)
       const sketches = new Float32Array(turns * SKETCHES)
-      channels.forEach((channel, c) => {
-        const pictures = drawPictures(channel, startS, durationS)
+      const parts = partsOf(logits, aligned, PARTS)
+      const fired = new Float32Array(turns)
+      for (let n = 0; n < turns; n++) {
+        const own = parts.subarray(n * PARTS, (n + 1) * PARTS)
+        rows.set(own, n * FEATURES + FIRST_PART)
+        fired[n] = mean(own)
+      }
+      ;[plain, sharp].forEach((channel, c) => {
+        const pictures = partsOf(channel, aligned, POINTS)
         columnsOf(likenessOf(pictures), fired).forEach((column, k) => {
-          put(column, out, c * LIKENESS + k)
+          put(column, rows, c * LIKENESS + k)
         })
         sketch(pictures, sketches, c * SKETCH)
       })
-      return { rows: out, sketches }
+      return { rows, sketches }
     },
   }
 }
@@ -111,10 +106,4 @@ function columnsOf(likeness: Likeness, fired: Float32Array): Float32Array[] {
     twice,
     gathered(likeness, standing(gain)),
   ]
-}
-
-/** Sum of the values up to a place between them. */
-function sumTo(total: Float64Array, values: Float32Array, place: number): number {
-  const whole = Math.floor(place)
-  return total[whole]! + (place - whole) * (values[whole] ?? 0)
 }

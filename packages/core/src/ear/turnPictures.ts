@@ -1,4 +1,4 @@
-import { EAR_RATE_HZ } from './constants.js'
+import { slopeAt } from './turnParts.js'
 
 /** Parts of a turn that its picture is drawn in. Given by the model, as are all numbers of this file. */
 export const POINTS = 64
@@ -26,7 +26,7 @@ export interface Likeness {
  * What a picture has apart from the mean of the nine turns about it is correlated with that of the turns
  * ahead. Turns that alternate show minus at one turn and plus at two, every third plus at three.
  *
- * @param pictures of the turns of a run, as {@link drawPictures} draws them
+ * @param pictures waveforms of the turns of a run in {@link POINTS} parts
  */
 export function likenessOf(pictures: Float32Array): Likeness {
   const turns = pictures.length / POINTS
@@ -38,7 +38,7 @@ export function likenessOf(pictures: Float32Array): Likeness {
     let [energy, along, size, slope, steepness] = [1e-12, 0, 1e-12, 0, 1e-9]
     for (let p = 0; p < POINTS; p++) {
       const value = pictures[n * POINTS + p]! - mean[p]!
-      const rise = gradient(mean, p)
+      const rise = slopeAt(mean, p)
       alone[n * POINTS + p] = value
       energy += value * value
       along += value * mean[p]!
@@ -60,44 +60,10 @@ export function likenessOf(pictures: Float32Array): Likeness {
 
 type Triple<T> = [T, T, T]
 
-/**
- * Draws the pictures of turns: the waveform of each in {@link POINTS} equal parts, their means, row by row.
- *
- * @param sound  levelled, at 16,000 Hz
- * @param startS begin of every turn of a run, seconds within the sound, length m; `durationS` likewise
- */
-export function drawPictures(
-  sound: Float32Array,
-  startS: Float64Array,
-  durationS: Float64Array,
-): Float32Array {
-  const total = new Float64Array(sound.length + 1)
-  for (let i = 0; i < sound.length; i++) total[i + 1] = total[i]! + sound[i]!
-  const end = Math.max(0, sound.length - 1e-6)
-  const pictures = new Float32Array(startS.length * POINTS)
-  for (let n = 0; n < startS.length; n++) {
-    let [from, sumFrom] = [0, 0]
-    for (let p = 0; p <= POINTS; p++) {
-      const to = Math.min(end, Math.max(0, (startS[n]! + (durationS[n]! * p) / POINTS) * EAR_RATE_HZ))
-      const whole = Math.floor(to)
-      const sumTo = total[whole]! + (to - whole) * (sound[whole] ?? 0)
-      if (p > 0) pictures[n * POINTS + p - 1] = (sumTo - sumFrom) / Math.max(to - from, 1e-3)
-      ;[from, sumFrom] = [to, sumTo]
-    }
-  }
-  return pictures
-}
-
 function meanOf(pictures: Float32Array, first: number, end: number, mean: Float64Array): void {
   mean.fill(0)
   for (let n = first; n < end; n++)
     for (let p = 0; p < POINTS; p++) mean[p]! += pictures[n * POINTS + p]! / (end - first)
-}
-
-/** Slope of a picture at a part of it: between its neighbours, at the ends to the only one. */
-function gradient(mean: Float64Array, p: number): number {
-  const [before, after] = [Math.max(0, p - 1), Math.min(POINTS - 1, p + 1)]
-  return (mean[after]! - mean[before]!) / (after - before)
 }
 
 function product(alone: Float32Array, one: number, other: number): number {

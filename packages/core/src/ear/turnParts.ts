@@ -1,0 +1,47 @@
+/** Values over time with their running sum, so that means over any span cost the same. */
+export interface Track {
+  readonly values: Float32Array
+  readonly total: Float64Array
+  /** Values a second. */
+  readonly rateHz: number
+}
+
+/** Turns one after the other without a gap; columns of equal length, seconds within the sound. */
+export interface TurnRun {
+  readonly startS: Float64Array
+  readonly durationS: Float64Array
+}
+
+export function makeTrack(values: Float32Array, rateHz: number): Track {
+  const total = new Float64Array(values.length + 1)
+  for (let i = 0; i < values.length; i++) total[i + 1] = total[i]! + values[i]!
+  return { values, total, rateHz }
+}
+
+/** Means over equal parts of each turn, row by row, `parts` numbers a turn. */
+export function partsOf(
+  { values, total, rateHz }: Track,
+  { startS, durationS }: TurnRun,
+  parts: number,
+): Float32Array {
+  const end = Math.max(0, values.length - 1e-6)
+  const out = new Float32Array(startS.length * parts)
+  for (let n = 0; n < startS.length; n++) {
+    let [from, sumFrom] = [0, 0]
+    for (let p = 0; p <= parts; p++) {
+      const to = Math.min(end, Math.max(0, (startS[n]! + (durationS[n]! * p) / parts) * rateHz))
+      const whole = Math.floor(to)
+      const sumTo = total[whole]! + (to - whole) * (values[whole] ?? 0)
+      if (p > 0) out[n * parts + p - 1] = (sumTo - sumFrom) / Math.max(to - from, 1e-3)
+      ;[from, sumFrom] = [to, sumTo]
+    }
+  }
+  return out
+}
+
+/** Slope of a picture at a part of it: between its neighbours, at the ends to the only one. */
+export function slopeAt(picture: Float64Array, part: number): number {
+  const before = Math.max(0, part - 1)
+  const after = Math.min(picture.length - 1, part + 1)
+  return (picture[after]! - picture[before]!) / (after - before)
+}
