@@ -40,7 +40,7 @@ ALIGN_POINTS, ALIGN_SMOOTH, ALIGN_MOST = 32, 3, 0.15
 class TurnReader(nn.Module):
     """Features [clips, FEATURES, turns] to log-odds that each turn fired, [clips, turns]."""
 
-    def __init__(self, channels: int = 32, dilations: tuple[int, ...] = (1, 2, 4, 8, 2, 1)):
+    def __init__(self, channels: int = 48, dilations: tuple[int, ...] = (1, 2, 4, 8, 2, 1)):
         super().__init__()
         self.norm = nn.BatchNorm1d(FEATURES, affine=False)
         self.enter = nn.Conv1d(FEATURES, channels, 1)
