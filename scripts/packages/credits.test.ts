@@ -20,6 +20,9 @@ const ear = JSON.parse(read('packages/core/src/ear/ear.json')) as { readonly rec
 const rowsOf = (page: string, name: string): string[] =>
   page.split('\n').filter((line) => line.startsWith(`| \`${name}\` |`))
 
+/** Under the Sampling Plus licence, which is no free one: the ear is judged by it and learns nothing from it. */
+const NOT_FREE = '40730'
+
 describe('what the ear was trained on', () => {
   it('is credited in the package that carries the weights', () => {
     expect(manifestOf('core').files).toContain('CREDITS.md')
@@ -32,9 +35,12 @@ describe('what the ear was trained on', () => {
   })
 
   it('names every recording that training may draw on, in credits and card', () => {
+    const learnt = Object.values(readFolds())
+      .flat()
+      .filter((number) => number !== NOT_FREE)
     for (const page of [credits, card]) {
       const numbers = [...page.matchAll(/^\| `(?:engine|other)\/\d+-(\d+)-/gm)].map(([, number]) => number)
-      expect(new Set(numbers)).toEqual(new Set(Object.values(readFolds()).flat()))
+      expect(new Set(numbers)).toEqual(new Set(learnt))
     }
   })
 

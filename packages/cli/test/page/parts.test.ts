@@ -102,11 +102,11 @@ describe('what a recording still lacks', () => {
   }
 
   it('is else the width of the interval, and as many seconds as narrow it enough', () => {
-    const short = alternation(300, 0.012)
+    const short = alternation(300, 0.0146)
     const moreS = secondsToSure(short)!
     expect(moreS).toBeGreaterThan(0)
-    expect(secondsToSure(alternation(300 + 100 * (moreS - 1), 0.012))).toBe(1)
-    expect(secondsToSure(alternation(300 + 100 * moreS, 0.012))).toBe(0)
+    expect(secondsToSure(alternation(300 + 100 * (moreS - 1), 0.0146))).toBe(1)
+    expect(secondsToSure(alternation(300 + 100 * moreS, 0.0146))).toBe(0)
     expect(settle(short, alone)).toEqual({
       text: `Skipped so far: ${ratioText(short.score.steady)}. About ${moreS} more seconds like these would make it quite sure.`,
       settled: false,

@@ -42,7 +42,7 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * const after = [listen('cruise-needle-clip-3.wav')]
  * const { verdict, change } = compare(before, after, { worth: 0.05 })
  * verdict // 'unclear'
- * change // { value: -0.19, low: -0.71, high: 0.33 }
+ * change // { value: -0.28, low: -0.72, high: 0.16 }
  */
 export function compare(
   before: readonly Analysis[],

@@ -21,7 +21,7 @@ export type Pattern =
  * @example
  * const { revolutions } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
  * revolutions.timeS.length // 561
- * Array.from(revolutions.label.slice(0, 4), (code) => LABELS[code]) // ['fired', 'fired', 'fired', 'fired']
+ * Array.from(revolutions.label.slice(0, 4), (code) => LABELS[code]) // ['fired', 'skipped', 'fired', 'skipped']
  * PATTERNS[revolutions.pattern[100]] // 'every-other'
  */
 export interface Revolutions {
