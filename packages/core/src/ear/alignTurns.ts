@@ -61,7 +61,8 @@ function lateOf(pictures: Float32Array, turns: number): Float64Array {
   }
   const mean = new Float64Array(POINTS)
   for (let n = 0; n < Math.min(REACH, turns); n++) add(n, 1)
-  return Float64Array.from({ length: turns }, (_, n) => {
+  const late = new Float64Array(turns)
+  for (let n = 0; n < turns; n++) {
     if (n + REACH < turns) add(n + REACH, 1)
     if (n - REACH - 1 >= 0) add(n - REACH - 1, -1)
     const count = Math.min(turns, n + REACH + 1) - Math.max(0, n - REACH)
@@ -72,8 +73,9 @@ function lateOf(pictures: Float32Array, turns: number): Float64Array {
       along += (pictures[n * POINTS + p]! - mean[p]!) * slope
       steepness += slope * slope
     }
-    return Math.max(-FARTHEST, Math.min(FARTHEST, -along / steepness))
-  })
+    late[n] = Math.max(-FARTHEST, Math.min(FARTHEST, -along / steepness))
+  }
+  return late
 }
 
 function smoothed(values: Float64Array): Float64Array {

@@ -1,26 +1,22 @@
 import { type Likeness, REACH } from './turnPictures.js'
 
-/** Mean square of a turn's correlations with the turns within {@link REACH}, ends counting as 0. */
-export function meanSquare({ ahead }: Likeness): Float32Array {
-  const out = new Float32Array(ahead.length / REACH)
-  forPairs(ahead, (n, other, likeness) => {
-    out[n]! += likeness ** 2 / (2 * REACH)
-    out[other]! += likeness ** 2 / (2 * REACH)
-  })
-  return out
-}
+/** What is added to the sum of weights, so that a turn without likes is told nothing. */
+const LEAST_SUM = 1e-3
 
 /** What the turns like a turn have of something, less what the turns unlike it have: a weighted mean of `values`. */
-export function gathered({ ahead }: Likeness, values: Float32Array): Float32Array {
-  const sum = new Float64Array(values.length)
-  const weight = new Float64Array(values.length).fill(1e-3)
-  forPairs(ahead, (n, other, likeness) => {
-    sum[n]! += likeness * values[other]!
-    sum[other]! += likeness * values[n]!
-    weight[n]! += Math.abs(likeness)
-    weight[other]! += Math.abs(likeness)
-  })
-  return Float32Array.from(sum, (s, n) => s / weight[n]!)
+export function gathered({ ahead, sum }: Likeness, values: Float32Array): Float32Array {
+  const turns = values.length
+  const out = new Float32Array(turns)
+  for (let n = 0; n < turns; n++) {
+    let own = out[n]!
+    for (let lag = 1; lag <= REACH && n + lag < turns; lag++) {
+      const likeness = ahead[n * REACH + lag - 1]!
+      own += likeness * values[n + lag]!
+      out[n + lag]! += likeness * values[n]!
+    }
+    out[n] = own / (sum[n]! + LEAST_SUM)
+  }
+  return out
 }
 
 /** How far every value stands from the mean of those within {@link REACH}, in their standard deviations. */
@@ -39,10 +35,4 @@ export function nearBy(values: Float32Array): Float32Array {
     const [first, end] = [Math.max(0, n - REACH), Math.min(values.length, n + REACH + 1)]
     return (total[end]! - total[first]!) / (end - first)
   })
-}
-
-function forPairs(ahead: Float32Array, each: (n: number, other: number, likeness: number) => void): void {
-  const turns = ahead.length / REACH
-  for (let n = 0; n < turns; n++)
-    for (let lag = 1; lag <= REACH && n + lag < turns; lag++) each(n, n + lag, ahead[n * REACH + lag - 1]!)
 }

@@ -2,7 +2,7 @@ import { mean } from '../math/stats.js'
 import { alignTurns } from './alignTurns.js'
 import { EAR_RATE_HZ, FRAME_RATE_HZ } from './constants.js'
 import { levelledPlain, levelledSharp } from './levelled.js'
-import { gathered, meanSquare, standing } from './likeTurns.js'
+import { gathered, standing } from './likeTurns.js'
 import { makeTrack, partsOf, type Track, type TurnRun } from './turnParts.js'
 import { type Likeness, likenessOf, POINTS, REACH } from './turnPictures.js'
 import { KIND_COLUMNS, SKETCH, SKETCHES, twoKinds } from './twoKinds.js'
@@ -89,21 +89,12 @@ function sketch(pictures: Float32Array, sketches: Float32Array, first: number): 
 
 /** @param fired log-odds that each turn fired */
 function columnsOf(likeness: Likeness, fired: Float32Array): Float32Array[] {
-  const { ahead, strength, gain, shift } = likeness
+  const { ahead, strength, gain, shift, square } = likeness
   const lags = Array.from({ length: LAGS }, (_, lag) => fired.map((_, n) => ahead[n * REACH + lag]!))
   const once = gathered(likeness, standing(fired))
   const twice = gathered(
     likeness,
     once.map((x) => Math.tanh(4 * x)),
   )
-  return [
-    ...lags,
-    strength,
-    gain,
-    shift,
-    meanSquare(likeness),
-    once,
-    twice,
-    gathered(likeness, standing(gain)),
-  ]
+  return [...lags, strength, gain, shift, square, once, twice, gathered(likeness, standing(gain))]
 }

@@ -12,6 +12,9 @@ const LARGEST = 3
 export interface Likeness {
   /** Correlation of every turn with each of the next {@link REACH}, turn by turn, −1 to 1; 0 beyond the last turn. */
   readonly ahead: Float32Array
+  /** Sum of their sizes over the turns within {@link REACH} on either side, and mean of their squares, ends counting as 0. */
+  readonly sum: Float32Array
+  readonly square: Float32Array
   /** Decimal logarithm of the energy apart from the mean of the turns near by, as a share of the mean's. */
   readonly strength: Float32Array
   /** How much louder than that mean. */
@@ -31,10 +34,15 @@ export interface Likeness {
 export function likenessOf(pictures: Float32Array): Likeness {
   const turns = pictures.length / POINTS
   const alone = new Float32Array(pictures.length)
+  const total = new Float64Array(POINTS)
   const mean = new Float64Array(POINTS)
+  for (let n = 0; n < Math.min(NEAR, turns); n++) add(pictures, n, 1, total)
   const [strength, gain, shift] = [0, 1, 2].map(() => new Float32Array(turns)) as Triple<Float32Array>
   for (let n = 0; n < turns; n++) {
-    meanOf(pictures, Math.max(0, n - NEAR), Math.min(turns, n + NEAR + 1), mean)
+    if (n + NEAR < turns) add(pictures, n + NEAR, 1, total)
+    if (n - NEAR - 1 >= 0) add(pictures, n - NEAR - 1, -1, total)
+    const count = Math.min(turns, n + NEAR + 1) - Math.max(0, n - NEAR)
+    for (let p = 0; p < POINTS; p++) mean[p] = total[p]! / count
     let [energy, along, size, slope, steepness] = [1e-12, 0, 1e-12, 0, 1e-9]
     for (let p = 0; p < POINTS; p++) {
       const value = pictures[n * POINTS + p]! - mean[p]!
@@ -51,19 +59,32 @@ export function likenessOf(pictures: Float32Array): Likeness {
     gain[n] = along / size
     shift[n] = held(slope / steepness)
   }
-  const ahead = new Float32Array(turns * REACH)
-  for (let n = 0; n < turns; n++)
-    for (let lag = 1; lag <= REACH && n + lag < turns; lag++)
-      ahead[n * REACH + lag - 1] = product(alone, n, n + lag)
-  return { ahead, strength, gain, shift }
+  return { ...correlate(alone, turns), strength, gain, shift }
 }
 
 type Triple<T> = [T, T, T]
 
-function meanOf(pictures: Float32Array, first: number, end: number, mean: Float64Array): void {
-  mean.fill(0)
-  for (let n = first; n < end; n++)
-    for (let p = 0; p < POINTS; p++) mean[p]! += pictures[n * POINTS + p]! / (end - first)
+function correlate(alone: Float32Array, turns: number): Pick<Likeness, 'ahead' | 'sum' | 'square'> {
+  const ahead = new Float32Array(turns * REACH)
+  const sum = new Float32Array(turns)
+  const square = new Float32Array(turns)
+  for (let n = 0; n < turns; n++)
+    for (let lag = 1; lag <= REACH && n + lag < turns; lag++) {
+      const likeness = product(alone, n, n + lag)
+      ahead[n * REACH + lag - 1] = likeness
+      const size = Math.abs(likeness)
+      const share = (likeness * likeness) / (2 * REACH)
+      sum[n]! += size
+      sum[n + lag]! += size
+      square[n]! += share
+      square[n + lag]! += share
+    }
+  return { ahead, sum, square }
+}
+
+/** Adds a picture to a sum of pictures, or takes it away. */
+function add(pictures: Float32Array, turn: number, sign: number, total: Float64Array): void {
+  for (let p = 0; p < POINTS; p++) total[p]! += sign * pictures[turn * POINTS + p]!
 }
 
 function product(alone: Float32Array, one: number, other: number): number {

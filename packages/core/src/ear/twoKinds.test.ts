@@ -60,7 +60,8 @@ describe('likes', () => {
       return Math.floor(i / REACH) + lag < turns ? (-1) ** lag : 0
     })
     const column = new Float32Array(turns)
-    const likeness = { ahead, strength: column, gain: column, shift: column }
+    const sum = new Float32Array(turns).fill(2 * REACH)
+    const likeness = { ahead, sum, square: column, strength: column, gain: column, shift: column }
     // Only one turn in five is known.
     const known = Float32Array.from({ length: turns }, (_, n) => (n % 5 === 0 ? (-1) ** n : 0))
     gathered(likeness, known).forEach((x, n) => {

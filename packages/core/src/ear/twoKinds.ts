@@ -56,7 +56,8 @@ export function twoKinds(sketches: Float32Array, logits: Float32Array): Float32A
 function apartOf(sketches: Float32Array, turns: number): Float32Array {
   const out = new Float32Array(sketches.length)
   for (let c = 0; c < SKETCHES; c++) {
-    const column = Float32Array.from({ length: turns }, (_, n) => sketches[n * SKETCHES + c]!)
+    const column = new Float32Array(turns)
+    for (let n = 0; n < turns; n++) column[n] = sketches[n * SKETCHES + c]!
     nearBy(column).forEach((mean, n) => {
       out[n * SKETCHES + c] = column[n]! - mean
     })
@@ -107,8 +108,7 @@ function normalise(sketches: Float32Array, first: number): void {
 function makeFolds(sketches: Float32Array, turns: number): (wanted: Float64Array) => Float64Array {
   const foldOf = (turn: number): number => Math.floor(turn / FOLD_TURNS) % FOLDS
   const products = Array.from({ length: FOLDS }, () => new Float64Array(SKETCHES * SKETCHES))
-  for (let n = 0; n < turns; n++)
-    addProducts(products[foldOf(n)]!, sketches.subarray(n * SKETCHES, (n + 1) * SKETCHES))
+  for (let n = 0; n < turns; n++) addProducts(products[foldOf(n)]!, sketches, n * SKETCHES)
   const factors = products.map((own) => {
     const others = new Float64Array(own.length)
     for (const product of products)
@@ -116,24 +116,36 @@ function makeFolds(sketches: Float32Array, turns: number): (wanted: Float64Array
     return factorOf(others)
   })
   return (wanted) => {
-    const sums = factors.map(() => new Float64Array(SKETCHES))
-    for (let n = 0; n < turns; n++)
-      for (let fold = 0; fold < FOLDS; fold++)
-        if (fold !== foldOf(n))
-          for (let c = 0; c < SKETCHES; c++) sums[fold]![c]! += sketches[n * SKETCHES + c]! * wanted[n]!
-    const weights = sums.map((sum, fold) => solved(factors[fold]!, sum))
-    return Float64Array.from({ length: turns }, (_, n) => {
+    const own = factors.map(() => new Float64Array(SKETCHES))
+    const all = new Float64Array(SKETCHES)
+    for (let n = 0; n < turns; n++) {
+      const sum = own[foldOf(n)]!
+      for (let c = 0; c < SKETCHES; c++) sum[c]! += sketches[n * SKETCHES + c]! * wanted[n]!
+    }
+    for (const sum of own) for (let c = 0; c < SKETCHES; c++) all[c]! += sum[c]!
+    const weights = own.map((sum, fold) =>
+      solved(
+        factors[fold]!,
+        all.map((x, c) => x - sum[c]!),
+      ),
+    )
+    const out = new Float64Array(turns)
+    for (let n = 0; n < turns; n++) {
+      const weight = weights[foldOf(n)]!
       let sum = 0
-      for (let c = 0; c < SKETCHES; c++) sum += sketches[n * SKETCHES + c]! * weights[foldOf(n)]![c]!
-      return sum
-    })
+      for (let c = 0; c < SKETCHES; c++) sum += sketches[n * SKETCHES + c]! * weight[c]!
+      out[n] = sum
+    }
+    return out
   }
 }
 
-/** Adds the lower half of the products of a row with itself. */
-function addProducts(products: Float64Array, row: Float32Array): void {
-  for (let i = 0; i < SKETCHES; i++)
-    for (let j = 0; j <= i; j++) products[i * SKETCHES + j]! += row[i]! * row[j]!
+/** Adds the lower half of the products of a row with itself. @param at place of the row's first number */
+function addProducts(products: Float64Array, rows: Float32Array, at: number): void {
+  for (let i = 0; i < SKETCHES; i++) {
+    const value = rows[at + i]!
+    for (let j = 0; j <= i; j++) products[i * SKETCHES + j]! += value * rows[at + j]!
+  }
 }
 
 /** Cholesky factor of a symmetric matrix, of which the lower half is read, with the ridge added. */
