@@ -12,11 +12,10 @@ import numpy as np
 import torch
 
 import turns
-from net import RATE_HZ
+from net import LEVEL_STEP, RATE_HZ, inputs
 from recordings import STATES
 from simulate import clips
 from train import SAMPLES, load_banks
-from turns import levelled, likeness, pictures
 
 LAGS = 4
 """Turns ahead that are shown."""
@@ -24,16 +23,19 @@ SPAN = 40
 """Turns to a value."""
 
 
-def shown(p: np.ndarray) -> np.ndarray:
-    """Of pictures: correlations with the next LAGS turns, then the strength."""
-    found = likeness(p)
+def shown(wave: torch.Tensor, begin: np.ndarray, length: np.ndarray) -> np.ndarray:
+    """Of the turns of a wave: correlations with the next LAGS turns, then the strength; begin and length in seconds."""
+    wave = torch.nn.functional.pad(wave[None], (0, -len(wave) % LEVEL_STEP))
+    p = turns.parts_of(inputs(wave)[:, 0], torch.tensor(begin)[None], torch.tensor(length)[None], turns.POINTS, RATE_HZ)
+    none = torch.zeros(1, len(begin))
+    found = turns.likeness(p, none, none + 1)[0].numpy()
     return np.concatenate([found[:, :LAGS], found[:, turns.LAGS : turns.LAGS + 1]], 1)
 
 
 def of_recordings(file: str) -> dict[str, list[np.ndarray]]:
     data, found = np.load(file), {}
     for wave, speed, state in zip(data["wave"], data["speed"], data["state"]):
-        sound = levelled(wave / 32768)[0]
+        sound = torch.tensor(wave / 32768, dtype=torch.float32)
         edges = np.flatnonzero(np.diff(np.r_[-1, state, -1]))
         for a, b in zip(edges[:-1], edges[1:]):
             if not 0 < state[a] < len(STATES) or (speed[a:b] <= 0).any():
@@ -41,7 +43,7 @@ def of_recordings(file: str) -> dict[str, list[np.ndarray]]:
             turned = np.r_[0, np.cumsum(speed[a:b]) / 1000]
             starts = np.interp(np.arange(int(turned[-1]) + 1), turned, np.arange(a, b + 1)) / 1000
             if len(starts) > 12:
-                values = shown(pictures(sound, starts[:-1], np.diff(starts)))
+                values = shown(sound, starts[:-1], np.diff(starts))
                 found.setdefault(STATES[state[a]], []).append(values[:-LAGS].mean(0))
     return found
 
@@ -57,7 +59,7 @@ def of_simulator(count: int, seed: int, sounds: str | None) -> dict[str, list[np
             inside = (c.turns.sounds[k] & ~c.turns.dead[k]).numpy() & (at > 0.02) & (at + length < SAMPLES / RATE_HZ - 0.02)
             if inside.sum() < SPAN + LAGS:
                 continue
-            values = shown(pictures(levelled(c.waves[k].numpy())[0], at[inside], length[inside]))
+            values = shown(c.waves[k], at[inside], length[inside])
             fired = c.turns.burn[k].numpy()[inside] > 0.5
             for first in range(0, len(fired) - SPAN, SPAN):
                 name = state_of(fired[first : first + SPAN])

@@ -11,6 +11,7 @@ from pathlib import Path
 import torch
 
 import export
+import likeness
 import losses
 import train
 import train_turns
@@ -30,7 +31,7 @@ def main() -> None:
             training.optimiser.zero_grad()
             loss.backward()
             training.optimiser.step()
-            training.follow(step)
+            train.follow(training.mean, training.ear, step, 0.998)
             first, last = (loss.item(), loss.item()) if step == 0 else (first, loss.item())
         training.save(25)
         if not last < 0.8 * first:
@@ -43,6 +44,8 @@ def main() -> None:
         train_turns.Training(train_turns.arguments()).run()
         sys.argv = ["export.py", str(out), str(reader), "--bin", str(Path(folder) / "smoke.bin")]
         export.main()
+    if not likeness.of_simulator(16, 5, None):
+        sys.exit("likeness.py found no turns to compare")
 
 
 if __name__ == "__main__":

@@ -111,16 +111,6 @@ class Training:
         self.optimiser.step()
         return terms, (speeds[:made], out[:made], truth)
 
-    def follow(self, step: int) -> None:
-        """Moves the running mean, the longer the slower."""
-        keep = min(0.998, (step + 1) / (step + 20))
-        with torch.no_grad():
-            for mean, now in zip(self.mean.state_dict().values(), self.ear.state_dict().values()):
-                if mean.dtype.is_floating_point:
-                    mean.mul_(keep).add_(now, alpha=1 - keep)
-                else:
-                    mean.copy_(now)
-
     def over(self, began: float) -> bool:
         done = torch.tensor([float(time.time() - began > 60 * self.a.minutes)], device=self.device)
         if self.cards > 1:
@@ -135,7 +125,7 @@ class Training:
             for group in self.optimiser.param_groups:
                 group["lr"] = rate
             terms, made = self.step()
-            self.follow(step)
+            follow(self.mean, self.ear, step, 0.998)
             step += 1
             if self.rank == 0 and (step % 100 == 0 or step == 5):
                 print(f"{step} {time.time() - began:.0f} s", told(terms), right(*made), flush=True)
@@ -168,6 +158,17 @@ def load_banks(file: str | None, device: str) -> dict[str, Bank]:
     data = np.load(file)
     codes = {"sounds": data["mulaw"][data["negative"]], "speech": data["speech"]}
     return {name: Bank(torch.tensor(rows, device=device)) for name, rows in codes.items()}
+
+
+@torch.no_grad()
+def follow(mean: torch.nn.Module, model: torch.nn.Module, step: int, most: float) -> None:
+    """Moves a running mean of weights, the longer the slower; `most` is what it keeps of itself in the end."""
+    keep = min(most, (step + 1) / (step + 20))
+    for own, now in zip(mean.state_dict().values(), model.state_dict().values()):
+        if own.dtype.is_floating_point:
+            own.mul_(keep).add_(now, alpha=1 - keep)
+        else:
+            own.copy_(now)
 
 
 def digest(file: Path) -> str:

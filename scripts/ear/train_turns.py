@@ -6,7 +6,6 @@ No recording trains it. Writes the running mean of the weights, and what they we
 """
 import argparse
 import copy
-import hashlib
 import json
 import math
 import time
@@ -18,11 +17,11 @@ from torch.nn import functional as F
 
 import turns
 from losses import FIRED, PARTIAL_HIGH, PARTIAL_LOW
-from net import BINS_PER_OCTAVE, SPEED_FRAMES, SPEED_LOW_HZ, Ear
+from net import BINS_PER_OCTAVE, RATE_HZ, SPEED_FRAMES, SPEED_LOW_HZ, Ear
 from simulate import Clips, clips
-from train import SAMPLES, load_banks
+from train import SAMPLES, digest, follow, load_banks
 
-SECONDS = SAMPLES / 16000
+SECONDS = SAMPLES / RATE_HZ
 SHORTEST_S, LONGEST_S = 0.002, 0.08
 """Turns that count."""
 
@@ -119,15 +118,6 @@ class Training:
         self.optimiser.step()
         return terms[-1]
 
-    def follow(self, step: int) -> None:
-        keep = min(0.99, (step + 1) / (step + 20))
-        with torch.no_grad():
-            for mean, now in zip(self.mean.state_dict().values(), self.reader.state_dict().values()):
-                if mean.dtype.is_floating_point:
-                    mean.mul_(keep).add_(now, alpha=1 - keep)
-                else:
-                    mean.copy_(now)
-
     def run(self) -> int:
         began, step, lately = time.time(), 0, 0.0
         while step < self.a.steps and time.time() - began < 60 * self.a.minutes:
@@ -135,7 +125,7 @@ class Training:
             for group in self.optimiser.param_groups:
                 group["lr"] = self.a.rate * min(1, (step + 1) / 50) * (0.5 + 0.5 * math.cos(math.pi * share)) + 1e-6
             loss = self.step().detach()
-            self.follow(step)
+            follow(self.mean, self.reader, step, 0.99)
             lately = 0.98 * lately + 0.02 * loss
             step += 1
             if step % 100 == 0:
@@ -145,8 +135,7 @@ class Training:
 
     def save(self, steps: int) -> None:
         torch.save(self.mean.state_dict(), self.a.out)
-        digest = lambda file: hashlib.sha256(Path(file).read_bytes()).hexdigest()[:16]
-        files = {key: digest(f) for key in ("ear", "init", "sounds") if (f := getattr(self.a, key))}
+        files = {key: digest(Path(f)) for key in ("ear", "init", "sounds") if (f := getattr(self.a, key))}
         card = {"steps": steps, "settings": vars(self.a), "files": files}
         Path(self.a.out).with_suffix(".json").write_text(json.dumps(card, indent=1) + "\n")
 

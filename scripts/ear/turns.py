@@ -33,7 +33,7 @@ BLOCK, FOLDS, FOLD_TURNS = 384, 4, 8
 """Turns that a direction is sought over, about; turns are told without themselves: runs of eight, every fourth left out in turn."""
 RIDGE, ROUNDS, STEEPNESS = 0.1, 3, 1.5
 READINGS = 3
-ALIGN_POINTS, ALIGN_SMOOTH, ALIGN_MOST = 32, 3, 0.15
+ALIGN_POINTS, ALIGN_SMOOTH, ALIGN_MOST, ALIGN_ROUNDS = 32, 3, 0.15, 2
 """Parts of a turn by which it is laid against others, turns on either side that are smoothed over, most that one is moved, turns."""
 
 
@@ -80,7 +80,7 @@ def aligned(sound: torch.Tensor, begin: torch.Tensor, length: torch.Tensor) -> t
     most = ALIGN_MOST * (start[:, -1:] - start[:, :1]) / begin.shape[1]
     window = torch.hann_window(2 * ALIGN_SMOOTH + 3, False, dtype=torch.double)[None, None, 1:-1]
     edges = start
-    for _ in range(2):
+    for _ in range(ALIGN_ROUNDS):
         p = parts_of(sound, edges[:, :-1], edges.diff(dim=1), ALIGN_POINTS, RATE_HZ)
         mean = near_by(p, there, REACH)
         slope = torch.gradient(mean, dim=2)[0]

@@ -1,9 +1,8 @@
-import { partsOf, slopeAt, type Track, type TurnRun } from './turnParts.js'
+import { forNearMeans, partsOf, slopeAt, type Track, type TurnRun } from './turnParts.js'
+import { REACH } from './turnPictures.js'
 
 /** Parts of a turn by whose waveform it is laid against others. Given by the model, as are all numbers of this file. */
 const POINTS = 32
-/** Turns on either side that make the mean a turn is laid against. */
-const REACH = 24
 /** Turns on either side over which what is late is smoothed: kinds of turn differ too, but not one way for long. */
 const SMOOTH = 3
 /** Most that one turn counts for, and most that is corrected at once, parts. */
@@ -55,18 +54,8 @@ function cutAt(edges: Float64Array): TurnRun {
 
 /** By how many parts every turn comes later than the mean of those about it. */
 function lateOf(pictures: Float32Array, turns: number): Float64Array {
-  const sum = new Float64Array(POINTS)
-  const add = (turn: number, sign: number): void => {
-    for (let p = 0; p < POINTS; p++) sum[p]! += sign * pictures[turn * POINTS + p]!
-  }
-  const mean = new Float64Array(POINTS)
-  for (let n = 0; n < Math.min(REACH, turns); n++) add(n, 1)
   const late = new Float64Array(turns)
-  for (let n = 0; n < turns; n++) {
-    if (n + REACH < turns) add(n + REACH, 1)
-    if (n - REACH - 1 >= 0) add(n - REACH - 1, -1)
-    const count = Math.min(turns, n + REACH + 1) - Math.max(0, n - REACH)
-    for (let p = 0; p < POINTS; p++) mean[p] = sum[p]! / count
+  forNearMeans(pictures, POINTS, REACH, (n, mean) => {
     let [along, steepness] = [0, 1e-9]
     for (let p = 0; p < POINTS; p++) {
       const slope = slopeAt(mean, p)
@@ -74,7 +63,7 @@ function lateOf(pictures: Float32Array, turns: number): Float64Array {
       steepness += slope * slope
     }
     late[n] = Math.max(-FARTHEST, Math.min(FARTHEST, -along / steepness))
-  }
+  })
   return late
 }
 

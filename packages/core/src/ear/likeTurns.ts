@@ -28,7 +28,7 @@ export function standing(values: Float32Array): Float32Array {
 }
 
 /** Mean of the values within {@link REACH} of each. */
-export function nearBy(values: Float32Array): Float32Array {
+function nearBy(values: Float32Array): Float32Array {
   const total = new Float64Array(values.length + 1)
   for (let n = 0; n < values.length; n++) total[n + 1] = total[n]! + values[n]!
   return values.map((_, n) => {

@@ -5,7 +5,7 @@ import { levelledPlain, levelledSharp } from './levelled.js'
 import { gathered, standing } from './likeTurns.js'
 import { makeTrack, partsOf, type Track, type TurnRun } from './turnParts.js'
 import { type Likeness, likenessOf, POINTS, REACH } from './turnPictures.js'
-import { KIND_COLUMNS, SKETCH, SKETCHES, twoKinds } from './twoKinds.js'
+import { KIND_COLUMNS, makeKindTeller, SKETCH, SKETCHES } from './twoKinds.js'
 
 /** Turns ahead whose correlations are told one by one. Given by the model, as are all numbers of this file. */
 const LAGS = 8
@@ -14,8 +14,9 @@ const LIKENESS = LAGS + 7
 /** Parts of a turn over which the ear's log-odds are averaged, and the place of the first of them among the numbers. */
 export const PARTS = 8
 export const FIRST_PART = 2 * LIKENESS
-/** Numbers to a turn: likeness of plain and of pre-emphasised sound, log-odds, what the last reading led to, zeros up to a multiple of eight. */
+/** Place of what the last reading led to, zeros in the first. */
 const FIRST_TOLD = FIRST_PART + PARTS
+/** Numbers to a turn: likeness of plain and of pre-emphasised sound, log-odds, what was told, zeros up to a multiple of eight. */
 export const FEATURES = (FIRST_TOLD + KIND_COLUMNS + 7) & -8
 
 /** What the turns of a run are told by. */
@@ -65,13 +66,16 @@ export function makeTurnListener(sound: Float32Array, firedLogit: Float32Array):
   }
 }
 
-/** The same features, told what an earlier reading of them said. @param logits of every turn */
-export function toldAgain({ rows, sketches }: TurnFeatures, logits: Float32Array): TurnFeatures {
+/** Makes the rows of later readings: the same, told what the reading before said of every turn, log-odds. */
+export function makeRetelling({ rows, sketches }: TurnFeatures): (logits: Float32Array) => Float32Array {
+  const tellKinds = makeKindTeller(sketches)
   const told = rows.slice()
-  twoKinds(sketches, logits).forEach((column, k) => {
-    put(column, told, FIRST_TOLD + k)
-  })
-  return { rows: told, sketches }
+  return (logits) => {
+    tellKinds(logits).forEach((column, k) => {
+      put(column, told, FIRST_TOLD + k)
+    })
+    return told
+  }
 }
 
 function put(column: Float32Array, rows: Float32Array, place: number): void {

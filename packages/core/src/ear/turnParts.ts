@@ -39,6 +39,34 @@ export function partsOf(
   return out
 }
 
+/**
+ * Gives of every row the mean of the rows within `reach` of it, itself among them.
+ *
+ * @param rows `width` numbers each
+ * @param use  the mean is the same array each time
+ */
+export function forNearMeans(
+  rows: Float32Array,
+  width: number,
+  reach: number,
+  use: (row: number, mean: Float64Array) => void,
+): void {
+  const count = rows.length / width
+  const total = new Float64Array(width)
+  const mean = new Float64Array(width)
+  const add = (row: number, sign: number): void => {
+    for (let i = 0; i < width; i++) total[i]! += sign * rows[row * width + i]!
+  }
+  for (let n = 0; n < Math.min(reach, count); n++) add(n, 1)
+  for (let n = 0; n < count; n++) {
+    if (n + reach < count) add(n + reach, 1)
+    if (n - reach - 1 >= 0) add(n - reach - 1, -1)
+    const near = Math.min(count, n + reach + 1) - Math.max(0, n - reach)
+    for (let i = 0; i < width; i++) mean[i] = total[i]! / near
+    use(n, mean)
+  }
+}
+
 /** Slope of a picture at a part of it: between its neighbours, at the ends to the only one. */
 export function slopeAt(picture: Float64Array, part: number): number {
   const before = Math.max(0, part - 1)

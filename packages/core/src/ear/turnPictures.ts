@@ -1,10 +1,10 @@
-import { slopeAt } from './turnParts.js'
+import { forNearMeans, slopeAt } from './turnParts.js'
 
 /** Parts of a turn that its picture is drawn in. Given by the model, as are all numbers of this file. */
 export const POINTS = 64
 /** Turns on either side that make the mean a turn is held against. */
 const NEAR = 4
-/** Turns ahead that a turn is compared with. */
+/** Turns on either side that a turn is compared with. */
 export const REACH = 24
 const LARGEST = 3
 
@@ -34,15 +34,8 @@ export interface Likeness {
 export function likenessOf(pictures: Float32Array): Likeness {
   const turns = pictures.length / POINTS
   const alone = new Float32Array(pictures.length)
-  const total = new Float64Array(POINTS)
-  const mean = new Float64Array(POINTS)
-  for (let n = 0; n < Math.min(NEAR, turns); n++) add(pictures, n, 1, total)
   const [strength, gain, shift] = [0, 1, 2].map(() => new Float32Array(turns)) as Triple<Float32Array>
-  for (let n = 0; n < turns; n++) {
-    if (n + NEAR < turns) add(pictures, n + NEAR, 1, total)
-    if (n - NEAR - 1 >= 0) add(pictures, n - NEAR - 1, -1, total)
-    const count = Math.min(turns, n + NEAR + 1) - Math.max(0, n - NEAR)
-    for (let p = 0; p < POINTS; p++) mean[p] = total[p]! / count
+  forNearMeans(pictures, POINTS, NEAR, (n, mean) => {
     let [energy, along, size, slope, steepness] = [1e-12, 0, 1e-12, 0, 1e-9]
     for (let p = 0; p < POINTS; p++) {
       const value = pictures[n * POINTS + p]! - mean[p]!
@@ -58,7 +51,7 @@ export function likenessOf(pictures: Float32Array): Likeness {
     strength[n] = held(Math.log10(energy / size))
     gain[n] = along / size
     shift[n] = held(slope / steepness)
-  }
+  })
   return { ...correlate(alone, turns), strength, gain, shift }
 }
 
@@ -80,11 +73,6 @@ function correlate(alone: Float32Array, turns: number): Pick<Likeness, 'ahead' |
       square[n + lag]! += share
     }
   return { ahead, sum, square }
-}
-
-/** Adds a picture to a sum of pictures, or takes it away. */
-function add(pictures: Float32Array, turn: number, sign: number, total: Float64Array): void {
-  for (let p = 0; p < POINTS; p++) total[p]! += sign * pictures[turn * POINTS + p]!
 }
 
 function product(alone: Float32Array, one: number, other: number): number {

@@ -3,7 +3,7 @@ import { endFrames, takeFrames } from './frames.js'
 import { type Bench, type Block, multiply, placeBlocks, runBlocks, TILE } from './layers.js'
 import { type Matrix, matrixNamed, placeMatrix } from './place.js'
 import type { Weights } from './readWeights.js'
-import { FEATURES, type TurnFeatures, toldAgain } from './turnFeatures.js'
+import { FEATURES, makeRetelling, type TurnFeatures } from './turnFeatures.js'
 
 /** The part of the network that goes from turn to turn: it knows the rhythm. */
 export interface TurnReader {
@@ -17,13 +17,17 @@ export function placeTurnReader(arena: Arena, weights: Weights): TurnReader {
   return { enter: matrix('enter'), blocks: placeBlocks(arena, weights, 'turns.blocks'), out: matrix('out') }
 }
 
-/** How often a run is read, each time knowing what the last reading said. Chosen on clips of the training simulator kept apart: 0.249, 0.233, 0.233 and 0.233 nats with one to four. */
+/**
+ * How often a run is read, each time knowing what the last reading said. Chosen on clips of the training simulator kept
+ * apart: 0.249, 0.233, 0.233 and 0.233 nats with one to four.
+ */
 const READINGS = 3
 
 /** Log-odds that each turn of a run fired. */
 export function readTurns(bench: Bench, reader: TurnReader, features: TurnFeatures): Float32Array {
+  const retell = makeRetelling(features)
   let logits = readOnce(bench, reader, features.rows)
-  for (let n = 1; n < READINGS; n++) logits = readOnce(bench, reader, toldAgain(features, logits).rows)
+  for (let n = 1; n < READINGS; n++) logits = readOnce(bench, reader, retell(logits))
   return logits
 }
 

@@ -1,5 +1,6 @@
 import { mean } from '../math/stats.js'
-import { nearBy } from './likeTurns.js'
+import { forNearMeans } from './turnParts.js'
+import { REACH } from './turnPictures.js'
 
 /** Parts of a turn's sketch, and of all sketches of a turn: of plain and of pre-emphasised sound. Given by the model, as are all numbers of this file. */
 export const SKETCH = 16
@@ -18,58 +19,60 @@ const FARTHEST = 3
 const FARTHEST_SIDE = 4
 const STEEPNESS = 1.5
 
-/** Numbers of a turn that {@link twoKinds} gives. */
+/** Numbers of a turn that a {@link KindTeller} gives. */
 export const KIND_COLUMNS = 6
 
+/** Tells whether a run holds two kinds of turn, and of which kind each turn is, from what is thought of the turns. */
+export type KindTeller = (logits: Float32Array) => Float32Array[]
+
 /**
- * Whether a run holds two kinds of turn, and of which kind each turn is.
+ * Makes ready to tell the kinds of a run's turns.
  *
  * Seeks the direction in the sketches of turns along which what is thought of the turns can be told again: a linear regression
- * with a ridge, cross-validated, so that chance finds none. Where the sound holds two kinds,
- * a weak thought of a few turns becomes a clear one of all; where it holds one, nothing comes back.
+ * with a ridge, cross-validated, so that chance finds none. Where the sound holds two kinds, a weak thought of a few turns
+ * becomes a clear one of all; where it holds one, nothing comes back.
  *
  * @param sketches of the turns of a run, {@link SKETCHES} numbers each
- * @param logits   what is thought of every turn: log-odds that it fired
- * @returns columns, in this order: side of every turn after the first round times the correlation below; side after the last
- *   round, in standard deviations; correlation of the first round's sides with what was thought, −1 to 1; excess kurtosis and
- *   skewness of the sides; the log-odds themselves
+ * @returns takes the log-odds that every turn fired, and gives columns in this order: side of every turn after the first round
+ *   times the correlation below; side after the last round, in standard deviations; correlation of the first round's sides with
+ *   what was thought, −1 to 1; excess kurtosis and skewness of the sides; the log-odds themselves
  */
-export function twoKinds(sketches: Float32Array, logits: Float32Array): Float32Array[] {
-  const turns = logits.length
-  const columns = Array.from({ length: KIND_COLUMNS }, () => new Float32Array(turns))
-  const apart = apartOf(sketches, turns)
-  const blocks = Math.max(1, Math.round(turns / BLOCK))
-  for (let k = 0; k < blocks; k++) {
-    const first = Math.floor((k * turns) / blocks)
-    const end = Math.floor(((k + 1) * turns) / blocks)
-    tellBlock(apart.subarray(first * SKETCHES, end * SKETCHES), logits.subarray(first, end)).forEach(
-      (column, c) => {
+export function makeKindTeller(sketches: Float32Array): KindTeller {
+  const turns = sketches.length / SKETCHES
+  const apart = apartOf(sketches)
+  const count = Math.max(1, Math.round(turns / BLOCK))
+  const blocks = Array.from({ length: count }, (_, k) => {
+    const [first, end] = [Math.floor((k * turns) / count), Math.floor(((k + 1) * turns) / count)]
+    const own = apart.subarray(first * SKETCHES, end * SKETCHES)
+    for (let channel = 0; channel < SKETCHES; channel += SKETCH) normalise(own, channel)
+    return { first, end, told: makeFolds(own, end - first) }
+  })
+  return (logits) => {
+    const columns = Array.from({ length: KIND_COLUMNS }, () => new Float32Array(turns))
+    for (const { first, end, told } of blocks)
+      tellBlock(told, logits.subarray(first, end)).forEach((column, c) => {
         columns[c]!.set(column, first)
-      },
-    )
+      })
+    columns[KIND_COLUMNS - 1]!.set(logits)
+    return columns
   }
-  columns[KIND_COLUMNS - 1]!.set(logits)
-  return columns
 }
 
 /** Sketches less the mean of those near by. */
-function apartOf(sketches: Float32Array, turns: number): Float32Array {
+function apartOf(sketches: Float32Array): Float32Array {
   const out = new Float32Array(sketches.length)
-  for (let c = 0; c < SKETCHES; c++) {
-    const column = new Float32Array(turns)
-    for (let n = 0; n < turns; n++) column[n] = sketches[n * SKETCHES + c]!
-    nearBy(column).forEach((mean, n) => {
-      out[n * SKETCHES + c] = column[n]! - mean
-    })
-  }
+  forNearMeans(sketches, SKETCHES, REACH, (n, near) => {
+    for (let c = 0; c < SKETCHES; c++) out[n * SKETCHES + c] = sketches[n * SKETCHES + c]! - near[c]!
+  })
   return out
 }
 
-/** The columns of {@link twoKinds} but the last, for a block of turns; normalises `sketches` in place. */
-function tellBlock(sketches: Float32Array, logits: Float32Array): Float32Array[] {
+/** What the turns of a block should be by those of the other folds. */
+type Regression = (wanted: Float64Array) => Float64Array
+
+/** The columns but the last, for a block of turns. */
+function tellBlock(told: Regression, logits: Float32Array): Float32Array[] {
   const turns = logits.length
-  for (let first = 0; first < SKETCHES; first += SKETCH) normalise(sketches, first)
-  const told = makeFolds(sketches, turns)
   const thought = inDeviations(logits, 1e-3)
   let wanted: Float64Array = thought.map((x) => Math.max(-FARTHEST, Math.min(FARTHEST, x)))
   let side: Float64Array = inDeviations(told(wanted), 1e-6)
@@ -105,7 +108,7 @@ function normalise(sketches: Float32Array, first: number): void {
 }
 
 /** A regression on the sketches: gives every turn what the turns of the other folds say that it should be. */
-function makeFolds(sketches: Float32Array, turns: number): (wanted: Float64Array) => Float64Array {
+function makeFolds(sketches: Float32Array, turns: number): Regression {
   const foldOf = (turn: number): number => Math.floor(turn / FOLD_TURNS) % FOLDS
   const products = Array.from({ length: FOLDS }, () => new Float64Array(SKETCHES * SKETCHES))
   for (let n = 0; n < turns; n++) addProducts(products[foldOf(n)]!, sketches, n * SKETCHES)
