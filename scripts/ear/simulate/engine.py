@@ -59,7 +59,7 @@ def engine(draw: Draw, n: int) -> tuple[torch.Tensor, Truth, Turns]:
     begin_s, end_s = torch.where(part & ~ends, cut, -9.0), torch.where(part & ends, cut, seconds + 9)
     sounds = (at >= begin_s) & (at < end_s) & c.inside
 
-    x = voice(draw, n, at, length, f, near, sounds)
+    x = voice(draw, n, at, length, c.slow, f, near, sounds)
     frames = int(seconds * 1000)
     time = ((torch.arange(frames, device=draw.device) + 0.5) / 1000)[None].expand(draw.clips, -1).contiguous()
     i = (torch.searchsorted(at.contiguous(), time) - 1).clamp(0, at.shape[1] - 2)
@@ -82,6 +82,7 @@ def voice(
     n: int,
     at: torch.Tensor,
     length: torch.Tensor,
+    slow: torch.Tensor,
     f: firing.Firing,
     near: torch.Tensor,
     sounds: torch.Tensor,
@@ -118,6 +119,8 @@ def voice(
     resonance = spectrum(pipe(draw))
     # What did not burn comes out with little less energy, but less steeply: both tell which kind of turn fired.
     skip_db = draw.either(0.65, draw.uniform(-6, 0.5), draw.uniform(-20, 0))
+    # At idle little charge is there to come out.
+    skip_db = torch.where(slow & draw.chance(0.4), draw.uniform(-32, -4), skip_db)
     skip_at = draw.either(0.5, draw.uniform(-0.03, 0.03), draw.uniform(-0.12, 0.12))
     pump_at, before_at, odd_at = draw.uniform(0, 1), draw.uniform(0, 1), draw.uniform(0, 1)
     y = train(at + jitter(), fired) * spectrum(burnt)
