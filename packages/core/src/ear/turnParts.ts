@@ -1,6 +1,6 @@
-/** Values over time with their running sum, so that means over any span cost the same. */
+/** Values over time as their running sum, so that means over any span cost the same. */
 export interface Track {
-  readonly values: Float32Array
+  /** Sum of the values before each, and of all: one more than there are values. */
   readonly total: Float64Array
   /** Values a second. */
   readonly rateHz: number
@@ -15,23 +15,23 @@ export interface TurnRun {
 export function makeTrack(values: Float32Array, rateHz: number): Track {
   const total = new Float64Array(values.length + 1)
   for (let i = 0; i < values.length; i++) total[i + 1] = total[i]! + values[i]!
-  return { values, total, rateHz }
+  return { total, rateHz }
 }
 
-/** Means over equal parts of each turn, row by row, `parts` numbers a turn. */
+/** Means over equal parts of each turn, row by row, `parts` numbers a turn. @param track of one value at least */
 export function partsOf(
-  { values, total, rateHz }: Track,
+  { total, rateHz }: Track,
   { startS, durationS }: TurnRun,
   parts: number,
 ): Float32Array {
-  const end = Math.max(0, values.length - 1e-6)
+  const end = total.length - 1 - 1e-6
   const out = new Float32Array(startS.length * parts)
   for (let n = 0; n < startS.length; n++) {
     let [from, sumFrom] = [0, 0]
     for (let p = 0; p <= parts; p++) {
       const to = Math.min(end, Math.max(0, (startS[n]! + (durationS[n]! * p) / parts) * rateHz))
       const whole = Math.floor(to)
-      const sumTo = total[whole]! + (to - whole) * (values[whole] ?? 0)
+      const sumTo = total[whole]! + (to - whole) * (total[whole + 1]! - total[whole]!)
       if (p > 0) out[n * parts + p - 1] = (sumTo - sumFrom) / Math.max(to - from, 1e-3)
       ;[from, sumFrom] = [to, sumTo]
     }

@@ -1,7 +1,6 @@
 import { SPEED_RATE_HZ } from '../crank/constants.js'
 import { type Crank, makeTraceJoiner, readCrank, sliceTrace, type Trace, traceSpeed } from '../crank/index.js'
 import { EAR_RATE_HZ } from '../ear/constants.js'
-import { makeTurnListener } from '../ear/turnFeatures.js'
 import type { Ear } from '../ear/types.js'
 import { bandLevel } from '../labels/level.js'
 import { withRhythm } from '../labels/rhythm.js'
@@ -46,8 +45,7 @@ export function tracePiece(
   const heard = ear.listen(sound, span.startS)
   const trace = traceSpeed(heard, bandLevel(sound), expectHz)
   const crank = readCrank(trace, expectHz)
-  const listener = makeTurnListener(sound, heard.fired)
-  return { trace: withRhythm(ear, trace, crank.turns, listener), crank }
+  return { trace: withRhythm(ear, trace, crank.turns, ear.hearTurns(sound, heard.fired)), crank }
 }
 
 /** The part of a piece's trace that is not its neighbours'. */
