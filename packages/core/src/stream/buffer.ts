@@ -22,9 +22,8 @@ export function soundBuffer(rateHz: number, channelCount: number, usual: number)
   let end = 0
   const makeRoom = (count: number): void => {
     if (end - start + count <= columns[0]!.length) return
-    // Twice as much as is needed now, so that sound is moved about once a sample.
-    const needed = end - start + count
-    const length = Math.max(needed, Math.min(2 * needed, usual))
+    // Until it is written to, memory costs nothing.
+    const length = Math.max(usual, end - start + count)
     columns = columns.map((old) => {
       const grown = new Float32Array(length)
       grown.set(old.subarray(0, end - start))
