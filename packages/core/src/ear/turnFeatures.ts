@@ -72,8 +72,11 @@ export function makeTurnListener(
 }
 
 /** Makes the rows of later readings: the same, told what the reading before said of every turn, log-odds. */
-export function makeRetelling({ rows, sketches }: TurnFeatures): (logits: Float32Array) => Float32Array {
-  const tellKinds = makeKindTeller(sketches)
+export function makeRetelling(
+  arena: Arena,
+  { rows, sketches }: TurnFeatures,
+): (logits: Float32Array) => Float32Array {
+  const tellKinds = makeKindTeller(arena, sketches)
   const told = rows.slice()
   return (logits) => {
     tellKinds(logits).forEach((column, k) => {

@@ -176,6 +176,16 @@ describe('with and without SIMD the same', () => {
     // Row 4, two rows ahead.
     expect(out[4 * 3 + 1]).toBeCloseTo(sum, 5)
   })
+  test('rows weighed, and times a vector', () => {
+    const weighed = compare((k) => k.sumRows(FLOATS, 8, 6, FLOATS + 2000, 12, OUT), 8, ROUNDING)
+    const along = compare((k) => k.multiplyVector(FLOATS, 8, 6, FLOATS + 2000, OUT), 6, ROUNDING)
+    const { floats } = pair().plain
+    let [down, across] = [0, 0]
+    for (let r = 0; r < 6; r++) down += floats[750 + 3 * r]! * floats[250 + 8 * r + 5]!
+    for (let c = 0; c < 8; c++) across += floats[750 + c]! * floats[250 + 8 * 4 + c]!
+    expect(weighed[5]).toBeCloseTo(down, 5)
+    expect(along[4]).toBeCloseTo(across, 5)
+  })
   test('samples at another rate', () => {
     compare(
       (k) => {
