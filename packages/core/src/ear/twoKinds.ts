@@ -135,13 +135,16 @@ function makeFolds(arena: Arena, sketches: Float32Array): Regression {
   const factors = ofOthers(folds.map((fold) => products(fold, fold.sketches, ROW, SKETCHES))).map(factorOf)
   return (wanted) => {
     for (const fold of folds)
-      for (const [k, n] of fold.turns.entries()) kernels.floats[(fold.wanted >> 2) + k] = wanted[n]!
+      kernels.floats.set(
+        fold.turns.map((n) => wanted[n]!),
+        fold.wanted >> 2,
+      )
     const sums = ofOthers(folds.map((fold) => products(fold, fold.wanted, 4, 1)))
     const out = new Float64Array(wanted.length)
     for (const [f, { turns, sketches, told }] of folds.entries()) {
       kernels.floats.set(solved(factors[f]!, sums[f]!), roomAt)
       kernels.multiplyVector(sketches, SKETCHES, turns.length, room, told)
-      for (const [k, n] of turns.entries()) out[n] = kernels.floats[(told >> 2) + k]!
+      for (let k = 0; k < turns.length; k++) out[turns[k]!] = kernels.floats[(told >> 2) + k]!
     }
     return out
   }
@@ -152,8 +155,9 @@ function takeFold(arena: Arena, sketches: Float32Array, fold: number): Fold {
     (n) => Math.floor(n / FOLD_TURNS) % FOLDS === fold,
   )
   const [rows, wanted, told] = [ROW, 4, 4].map((bytes) => arena.take(bytes * turns.length)) as Triple
-  for (const [k, n] of turns.entries())
+  turns.forEach((n, k) => {
     arena.kernels.floats.set(sketches.subarray(n * SKETCHES, (n + 1) * SKETCHES), (rows + k * ROW) >> 2)
+  })
   return { turns, sketches: rows, wanted, told }
 }
 
