@@ -1,4 +1,4 @@
-import { checkDecoded, type DecodedAudio } from '@everyrev/core'
+import { checkDecoded, type DecodedAudio } from '@everyrev/core/hear'
 import { tooLongNote } from './limitLength.js'
 
 /** Decoded sound, block after block; notes may come with any of them, a last one without sound among them. */

@@ -1,5 +1,5 @@
 import { closeSync, openSync, readSync } from 'node:fs'
-import { type OpenWav, openWav } from '@everyrev/core'
+import { type OpenWav, openWav } from '@everyrev/core/hear'
 import type { SoundBlocks } from './blocks.js'
 
 /** Sound read at a time, seconds. */
