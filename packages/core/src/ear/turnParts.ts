@@ -39,37 +39,25 @@ export function partsOf(
   return out
 }
 
-/**
- * Gives of every row the mean of the rows within `reach` of it, itself among them.
- *
- * @param rows `width` numbers each
- * @param use  the mean is the same array each time
- */
-export function forNearMeans(
-  rows: Float32Array,
-  width: number,
-  reach: number,
-  use: (row: number, mean: Float64Array) => void,
-): void {
+/** Mean, for every row of `width` numbers, of the rows within `reach` of it, itself among them. */
+export function nearMeans(rows: Float32Array, width: number, reach: number): Float32Array {
   const count = rows.length / width
+  const means = new Float32Array(rows.length)
   const total = new Float64Array(width)
-  const mean = new Float64Array(width)
-  const add = (row: number, sign: number): void => {
-    for (let i = 0; i < width; i++) total[i]! += sign * rows[row * width + i]!
+  for (let n = -reach; n < count; n++) {
+    const [come, gone] = [n + reach, n - reach - 1]
+    if (come < count) for (let i = 0; i < width; i++) total[i]! += rows[come * width + i]!
+    if (gone >= 0) for (let i = 0; i < width; i++) total[i]! -= rows[gone * width + i]!
+    if (n < 0) continue
+    const near = Math.min(count, come + 1) - Math.max(0, gone + 1)
+    for (let i = 0; i < width; i++) means[n * width + i] = total[i]! / near
   }
-  for (let n = 0; n < Math.min(reach, count); n++) add(n, 1)
-  for (let n = 0; n < count; n++) {
-    if (n + reach < count) add(n + reach, 1)
-    if (n - reach - 1 >= 0) add(n - reach - 1, -1)
-    const near = Math.min(count, n + reach + 1) - Math.max(0, n - reach)
-    for (let i = 0; i < width; i++) mean[i] = total[i]! / near
-    use(n, mean)
-  }
+  return means
 }
 
-/** Slope of a picture at a part of it: between its neighbours, at the ends to the only one. */
-export function slopeAt(picture: Float64Array, part: number): number {
-  const before = Math.max(0, part - 1)
-  const after = Math.min(picture.length - 1, part + 1)
-  return (picture[after]! - picture[before]!) / (after - before)
+/** Slope of a row of `width` numbers from `first` on at one of them: between its neighbours, at the ends to the only one. */
+export function slopeAt(rows: Float32Array, first: number, width: number, part: number): number {
+  if (part === 0) return rows[first + 1]! - rows[first]!
+  if (part === width - 1) return rows[first + part]! - rows[first + part - 1]!
+  return (rows[first + part + 1]! - rows[first + part - 1]!) / 2
 }

@@ -1,5 +1,5 @@
 import type { Arena } from './arena.js'
-import { forNearMeans, slopeAt } from './turnParts.js'
+import { nearMeans, slopeAt } from './turnParts.js'
 
 /** Parts of a turn that its picture is drawn in. Given by the model, as are all numbers of this file. */
 export const POINTS = 64
@@ -36,23 +36,27 @@ export function likenessOf(arena: Arena, pictures: Float32Array): Likeness {
   const turns = pictures.length / POINTS
   const alone = new Float32Array(pictures.length)
   const [strength, gain, shift] = [0, 1, 2].map(() => new Float32Array(turns)) as Triple<Float32Array>
-  forNearMeans(pictures, POINTS, NEAR, (n, mean) => {
+  const means = nearMeans(pictures, POINTS, NEAR)
+  for (let n = 0; n < turns; n++) {
+    const first = n * POINTS
     let [energy, along, size, slope, steepness] = [1e-12, 0, 1e-12, 0, 1e-9]
     for (let p = 0; p < POINTS; p++) {
-      const value = pictures[n * POINTS + p]! - mean[p]!
-      const rise = slopeAt(mean, p)
-      alone[n * POINTS + p] = value
+      const mean = means[first + p]!
+      const value = pictures[first + p]! - mean
+      const rise = slopeAt(means, first, POINTS, p)
+      alone[first + p] = value
       energy += value * value
-      along += value * mean[p]!
-      size += mean[p]! * mean[p]!
+      along += value * mean
+      size += mean * mean
       slope += value * rise
       steepness += rise * rise
     }
-    for (let p = 0; p < POINTS; p++) alone[n * POINTS + p]! /= Math.sqrt(energy)
+    const root = Math.sqrt(energy)
+    for (let p = first; p < first + POINTS; p++) alone[p]! /= root
     strength[n] = held(Math.log10(energy / size))
     gain[n] = along / size
     shift[n] = held(slope / steepness)
-  })
+  }
   return { ...correlate(arena, alone), strength, gain, shift }
 }
 

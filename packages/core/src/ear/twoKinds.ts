@@ -1,6 +1,6 @@
 import { mean } from '../math/stats.js'
 import type { Arena } from './arena.js'
-import { forNearMeans } from './turnParts.js'
+import { nearMeans } from './turnParts.js'
 import { REACH } from './turnPictures.js'
 
 /** Parts of a turn's sketch, and of all sketches of a turn: of plain and of pre-emphasised sound. Given by the model, as are all numbers of this file. */
@@ -62,11 +62,8 @@ export function makeKindTeller(arena: Arena, sketches: Float32Array): KindTeller
 
 /** Sketches less the mean of those near by. */
 function apartOf(sketches: Float32Array): Float32Array {
-  const out = new Float32Array(sketches.length)
-  forNearMeans(sketches, SKETCHES, REACH, (n, near) => {
-    for (let c = 0; c < SKETCHES; c++) out[n * SKETCHES + c] = sketches[n * SKETCHES + c]! - near[c]!
-  })
-  return out
+  const means = nearMeans(sketches, SKETCHES, REACH)
+  return sketches.map((x, i) => x - means[i]!)
 }
 
 /** Bytes of a turn's sketches. */
