@@ -5,7 +5,7 @@ import { tooLongNote } from './limitLength.js'
 export type SoundBlocks = AsyncIterable<DecodedAudio>
 
 /** Sound handed on at a time, seconds. */
-const BLOCK_S = 10
+export const BLOCK_S = 10
 
 /** Sound that is there as a whole, in blocks. */
 export async function* inBlocks({ channels, rateHz, notes }: DecodedAudio): SoundBlocks {
