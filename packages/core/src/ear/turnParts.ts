@@ -27,13 +27,15 @@ export function partsOf(
   const end = total.length - 1 - 1e-6
   const out = new Float32Array(startS.length * parts)
   for (let n = 0; n < startS.length; n++) {
-    let [from, sumFrom] = [0, 0]
+    let from = 0
+    let sumFrom = 0
     for (let p = 0; p <= parts; p++) {
       const to = Math.min(end, Math.max(0, (startS[n]! + (durationS[n]! * p) / parts) * rateHz))
       const whole = Math.floor(to)
       const sumTo = total[whole]! + (to - whole) * (total[whole + 1]! - total[whole]!)
       if (p > 0) out[n * parts + p - 1] = (sumTo - sumFrom) / Math.max(to - from, 1e-3)
-      ;[from, sumFrom] = [to, sumTo]
+      from = to
+      sumFrom = sumTo
     }
   }
   return out
