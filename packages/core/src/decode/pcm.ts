@@ -7,7 +7,7 @@ const HEADER_BYTES = 44
 /**
  * Turns interleaved samples into one array a channel, full scale 1.
  *
- * Samples of up to 16 bits, as phones write them, are read here, in a fifth of the time. Others go to `wav-decoder` in blocks
+ * Samples of up to 16 bits, as phones write them, are read here, without a call for each. Others go to `wav-decoder` in blocks
  * behind a minimal header of our own: it never sees the file's header, over which it would hang (0 channels) or give up
  * (extensible, odd chunks), and its memory stays that of one block. 24-bit samples are widened to 32 bits first: it reads the
  * lowest value as the highest.
