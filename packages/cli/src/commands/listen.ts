@@ -32,7 +32,7 @@ export async function listen(clip: string, options: ListenOptions): Promise<Anal
   try {
     progress.later('reading the clip ...')
     const [{ analyzeStream }, { openSound }] = await Promise.all([
-      import('@everyrev/core'),
+      import('@everyrev/core/hear'),
       import('../io/readClip.js'),
     ])
     const { expectRpm, maxDurationS, filesOnly, memoryMb } = options

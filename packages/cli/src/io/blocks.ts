@@ -1,11 +1,11 @@
-import { checkDecoded, type DecodedAudio } from '@everyrev/core'
+import { checkDecoded, type DecodedAudio } from '@everyrev/core/hear'
 import { tooLongNote } from './limitLength.js'
 
 /** Decoded sound, block after block; notes may come with any of them, a last one without sound among them. */
 export type SoundBlocks = AsyncIterable<DecodedAudio>
 
 /** Sound handed on at a time, seconds. */
-const BLOCK_S = 10
+export const BLOCK_S = 10
 
 /** Sound that is there as a whole, in blocks. */
 export async function* inBlocks({ channels, rateHz, notes }: DecodedAudio): SoundBlocks {

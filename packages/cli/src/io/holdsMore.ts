@@ -1,4 +1,4 @@
-import { isWav } from '@everyrev/core'
+import { isWav } from '@everyrev/core/hear'
 import { HEAD_BYTES } from './constants.js'
 import { recognise } from './recognise.js'
 import { openRegular } from './regularFile.js'

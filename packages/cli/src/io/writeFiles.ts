@@ -1,4 +1,4 @@
-import { InputError } from '@everyrev/core'
+import { InputError } from '@everyrev/core/hear'
 import { FileError } from '../exit.js'
 import { writeAtomically } from './atomicFile.js'
 import type { Place } from './placeForFile.js'

@@ -8,7 +8,7 @@ import {
   type Ratio,
   type SegmentKind,
   type Verdict,
-} from '@everyrev/core'
+} from '@everyrev/core/hear'
 import { bothReadings } from './pattern.js'
 import { round } from './round.js'
 
