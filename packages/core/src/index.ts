@@ -4,7 +4,13 @@
  * @module @everyrev/core
  */
 export { analyze, earVersion } from './analyze.js'
-export { COMPARE_DEFAULTS, compare, type PooledRatio, pooledRatio } from './compare/index.js'
+export {
+  COMPARE_DEFAULTS,
+  compare,
+  isSameRecording,
+  type PooledRatio,
+  pooledRatio,
+} from './compare/index.js'
 export type * from './compare/types.js'
 export type { SpeedTrack, Stretch } from './crank/types.js'
 export {

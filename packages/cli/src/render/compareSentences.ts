@@ -20,12 +20,12 @@ export function verdictSentences(comparison: Comparison, settles: string = EXPEC
     case 'helped':
       return [
         'The change helped.',
-        `${shares}: about ${pointsText(size)} fewer (between ${spanText(least!, most!)}).`,
+        `${shares}: about ${pointsText(size)} fewer (between ${spanText(least!, most!)}). ${chanceSentence(comparison)}`,
       ]
     case 'worse':
       return [
         'The change made it worse.',
-        `${shares}: about ${pointsText(size)} more (between ${spanText(least!, most!)}).`,
+        `${shares}: about ${pointsText(size)} more (between ${spanText(least!, most!)}). ${chanceSentence(comparison)}`,
       ]
     case 'same':
       return [

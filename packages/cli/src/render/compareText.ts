@@ -13,10 +13,15 @@ export function compareText(comparison: Comparison, width: number): string {
     wrap(verdictSentences(comparison).join(' '), width),
     sideTable(comparison),
     listed.flatMap((reason) => listItem(reasonSentence(reason), width)),
+    comparison.change.value === null ? [] : wrap(SIDE_NOTE, width),
     comparison.verdict === 'helped' ? wrap(LEAN_CAUTION, width) : [],
   ]
   return paragraphs(parts)
 }
+
+/** Why the figures of a side are not those of its clips alone. */
+const SIDE_NOTE =
+  'Shares here may differ from those of check: they count the running that both sides have in common, and their intervals allow for how rides with an unchanged engine differ.'
 
 /** Both sides next to each other; figures that neither has are left out. */
 function sideTable(comparison: Comparison): string[] {
