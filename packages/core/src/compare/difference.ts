@@ -1,7 +1,7 @@
 import { clamp, Z95 } from '../math/stats.js'
 import { student95, studentBelow } from '../math/student.js'
 import { wilsonInterval } from '../score/wilson.js'
-import { DOUBT_POWER, HEARING, type Hearing } from './constants.js'
+import { HEARING, type Hearing } from './constants.js'
 import type { SideShare } from './sideShare.js'
 
 /** Distance from a value down and up to the ends of an interval, >= 0. */
@@ -119,14 +119,14 @@ const doubt = ({ value, low, high, unknown }: SideShare): number =>
 /**
  * Standard deviation of what may be misheard of the change.
  *
- * One engine is misheard alike before and after, so what counts most is by how much one side is less sure than the other; to
- * a power, since a side that is nearly sure is hardly ever wrong. The less sure side makes up skips as often as it misses them, so it is the
- * same up and down.
+ * One engine is misheard alike before and after, so what counts most is by how much one side is less sure than the other: by the
+ * square, since where both are fairly sure they are fairly right. The less sure side makes up skips as often as it misses them, so
+ * it is the same up and down.
  */
 function misheard(before: SideShare, after: SideShare, hearing: Hearing): number {
   const { baseSd, apartSds, alikeSds } = hearing
-  const [own, other] = [before, after].map((side) => doubt(side) ** DOUBT_POWER)
-  return Math.hypot(baseSd, apartSds * (other! - own!), alikeSds * (other! + own!))
+  const [own, other] = [doubt(before), doubt(after)]
+  return Math.hypot(baseSd, apartSds * (other ** 2 - own ** 2), alikeSds * (other + own))
 }
 
 /** 95 % interval of one side alone, where nothing cancels. */

@@ -1,11 +1,14 @@
 import { HEARING, type Hearing, WORTH } from '../../../src/compare/constants.js'
 import { difference } from '../../../src/compare/difference.js'
 import { verdictOf } from '../../../src/compare/verdict.js'
+import { student95 } from '../../../src/math/student.js'
 import { mean } from '../summary.js'
 import type { HeardChange } from './hear.js'
 
 /** What a setting makes of comparisons with as many clips a side; shares of them, and of turns for the width. */
 export interface Judged {
+  /** How unlikely the truths are by these intervals: lower is better. */
+  readonly score: number
   /** Intervals that hold the truth, and their mean width. */
   readonly held: number
   readonly width: number
@@ -21,21 +24,19 @@ export interface Judged {
 const SMALL = 0.03
 const LARGE = 0.08
 
-/** What is asked of a setting, with one clip a side and with more: intervals that hold, and calls without a change. */
-const LEAST_HELD = 0.94
-const MOST_CALLED = 0.05
-
 /** Settings that are tried: all of these with one another. */
 const TRIED = {
   baseSd: [0.007, 0.01, 0.014],
-  apartSds: [0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6],
-  alikeSds: [0.05, 0.1, 0.15, 0.2, 0.25, 0.3],
+  apartSds: [0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 1],
+  alikeSds: [0.03, 0.04, 0.05, 0.06, 0.08, 0.1, 0.12, 0.15, 0.2],
 } as const satisfies Partial<Record<keyof Hearing, readonly number[]>>
 
 /**
- * The setting that tells most changes of those within what is asked; where none is, the one that lacks least.
+ * The setting with the best logarithmic score, with one clip a side and with more.
  *
- * How much one more doubt of a ride in the prior is worth stays as chosen: made rides differ as foreseen, real ones need not.
+ * The freedom stays as chosen: made rides differ as foreseen, real ones need not.
+ *
+ * @see Gneiting & Raftery, "Strictly Proper Scoring Rules, Prediction, and Estimation", JASA 102 (2007), section 4.1
  */
 export function fitHearing(changes: readonly HeardChange[]): Hearing {
   const parts = byClips(changes)
@@ -44,15 +45,17 @@ export function fitHearing(changes: readonly HeardChange[]): Hearing {
     for (const apartSds of TRIED.apartSds)
       for (const alikeSds of TRIED.alikeSds) {
         const hearing = { ...HEARING, baseSd, apartSds, alikeSds }
-        const cost = parts.reduce((sum, part) => sum + costOf(judge(part, hearing)), 0)
+        const cost = parts.reduce((sum, part) => sum + judge(part, hearing).score, 0)
         if (cost < best.cost) best = { hearing, cost }
       }
   return best.hearing
 }
 
-/** What is not told, and, so dear that it is made up first, what a setting lacks. */
-function costOf({ held, called, small, large }: Judged): number {
-  return 100 * (Math.max(0, LEAST_HELD - held) + Math.max(0, called - MOST_CALLED)) - (small + large)
+/** Minus the logarithm of how likely a truth is, but for a constant: Student's t about the value, as wide as the interval. */
+function surprise(error: number, reach: number): number {
+  const freedom = 2 * HEARING.priorFreedom
+  const t = (error / reach) * student95(freedom)
+  return Math.log(reach) + ((freedom + 1) / 2) * Math.log1p(t ** 2 / freedom)
 }
 
 /** Comparisons of one clip a side, and of more. */
@@ -64,6 +67,7 @@ export function byClips(changes: readonly HeardChange[]): HeardChange[][] {
 /** Judges a setting on comparisons with as many clips; each engine counts as one. */
 export function judge(changes: readonly HeardChange[], hearing: Hearing): Judged {
   const sums = {
+    score: new Means(),
     held: new Means(),
     width: new Means(),
     called: new Means(),
@@ -73,10 +77,11 @@ export function judge(changes: readonly HeardChange[], hearing: Hearing): Judged
   }
   for (const { shares, truth, engine } of changes) {
     if (!shares) continue
-    const { low, high } = difference(shares.before, shares.after, hearing)
+    const { value, low, high } = difference(shares.before, shares.after, hearing)
     const verdict = verdictOf({ low, high }, WORTH)
     const way = verdict === 'helped' ? -1 : verdict === 'worse' ? 1 : 0
     const size = Math.abs(truth)
+    sums.score.add(engine, surprise(truth - value, truth < value ? value - low : high - value))
     sums.held.add(engine, low <= truth && truth <= high ? 1 : 0)
     sums.width.add(engine, high - low)
     if (size < 0.001) sums.called.add(engine, Math.abs(way))
@@ -86,6 +91,7 @@ export function judge(changes: readonly HeardChange[], hearing: Hearing): Judged
   }
   const of = (name: keyof typeof sums): number => sums[name].mean
   return {
+    score: of('score'),
     held: of('held'),
     width: of('width'),
     called: of('called'),
