@@ -1,5 +1,5 @@
 /**
- * Fits how unsure a comparison is: `tsx packages/core/bench/accuracy/fitCompare.ts [FOLDER] [--dump FILE]`.
+ * Fits how unsure a comparison is: `tsx packages/core/bench/accuracy/fitCompare.ts [FOLDER]`.
  *
  * Hears engines of the training simulator before and after a change, as `scripts/ear/write_clips.py --changes 3` writes them
  * with a seed that trained nothing, and prints `HEARING` for `compare/constants.ts`. Changes nothing.
@@ -47,5 +47,5 @@ const answers = await runTasks<Order, Answer>(
 const errors = answers.flatMap((answer) => ('error' in answer ? [answer.error] : []))
 if (errors.length > 0) console.log(`${errors.length} engines threw; the first: ${errors[0]}\n`)
 const changes = answers.flatMap((answer): readonly HeardChange[] => ('error' in answer ? [] : answer))
-if (process.env.DUMP) (await import('node:fs')).writeFileSync(process.env.DUMP, JSON.stringify(changes))
+
 console.log(reportFit(changes))

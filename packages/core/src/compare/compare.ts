@@ -42,8 +42,8 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * const before = [listen('cruise-needle-clip-2.wav')]
  * const after = [listen('cruise-needle-clip-3.wav')]
  * const { verdict, change } = compare(before, after, { worth: 0.05 })
- * verdict // 'unclear'
- * change // { value: -0.28, low: -0.72, high: 0.16 }
+ * verdict // 'helped'
+ * change // { value: -0.28, low: -0.43, high: -0.13 }
  */
 export function compare(
   before: readonly Analysis[],

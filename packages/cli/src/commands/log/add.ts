@@ -49,7 +49,7 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   const { log, warnings } = readLog(written)
   const added = historyOf(log).trials.at(-1)!
   const { width } = terminalStyle(process.stdout, process.env)
-  process.stdout.write(addedText(added, clips.length, width))
+  process.stdout.write(addedText(added, clips.length - repeats.length, width))
   const sentences = await verdictFromClips(file, added, listenTo)
   if (sentences) process.stdout.write(`${wrap(sentences, width).join('\n')}\n`)
   if (added.share && added.share.value > ASKED_FROM && added.trial.underPull === null)
