@@ -51,6 +51,10 @@ export function adviceOf({ code, advice }: Reason, settles: string = EXPECT_OPTI
   return advice !== null && asked ? advice.replace(/\.$/, `: ${settles}.`) : advice
 }
 
+/** Why the figures of a side are not those of its clips alone. */
+export const SIDE_NOTE =
+  'Shares here may differ from those of check: they count the running that both sides have in common, and their intervals allow for how rides with an unchanged engine differ.'
+
 /** Fewer skips can come from a mixture that is too lean: said wherever a change is praised. */
 export const LEAN_CAUTION =
   'Caution: a leaner mixture skips less and runs hotter. Look at plug and temperature before any long full throttle, and leave it to a qualified mechanic where you are not sure.'

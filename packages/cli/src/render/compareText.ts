@@ -1,6 +1,6 @@
 import type { Compared, ComparedSide, Comparison, Pattern } from '@everyrev/core'
 import { alignColumns } from './columns.js'
-import { LEAN_CAUTION, reasonSentence, verdictSentences } from './compareSentences.js'
+import { LEAN_CAUTION, reasonSentence, SIDE_NOTE, verdictSentences } from './compareSentences.js'
 import { percentSpan, percentText, rpmText, signedText } from './numbers.js'
 import { listItem, paragraphs } from './paragraphs.js'
 import { wrap } from './wrap.js'
@@ -18,10 +18,6 @@ export function compareText(comparison: Comparison, width: number): string {
   ]
   return paragraphs(parts)
 }
-
-/** Why the figures of a side are not those of its clips alone. */
-const SIDE_NOTE =
-  'Shares here may differ from those of check: they count the running that both sides have in common, and their intervals allow for how rides with an unchanged engine differ.'
 
 /** Both sides next to each other; figures that neither has are left out. */
 function sideTable(comparison: Comparison): string[] {
