@@ -3,7 +3,13 @@
  *
  * @module @everyrev/core
  */
-export { COMPARE_DEFAULTS, compare, type PooledRatio, pooledRatio } from './compare/index.js'
+export {
+  COMPARE_DEFAULTS,
+  compare,
+  isSameRecording,
+  type PooledRatio,
+  pooledRatio,
+} from './compare/index.js'
 export type * from './compare/types.js'
 export * from './hear.js'
 export * from './workshop/index.js'

@@ -43,11 +43,7 @@ def engine(draw: Draw, n: int) -> tuple[torch.Tensor, Truth, Turns]:
     seconds = n / RATE
     c = crank.turn(draw, seconds)
     f = firing.fire(draw, c.turn_s, c.slow, c.closed)
-    # A firing speeds the crank up, a skip lets it slow down, most of all at idle.
-    surge = draw.either(0.8, draw.log_uniform(0.0005, 0.03), 0.0) * torch.where(c.slow, 3.0, 1.0)
-    drive = smooth(f.burn, draw.uniform(1.5, 6), 1) - smooth(f.burn, torch.full_like(surge, 25), 1)
-    length = c.turn_s * (1 - 2 * surge * drive)
-    at = c.start_s[:, :1] + torch.cat([torch.zeros_like(surge), length.cumsum(1)[:, :-1]], 1)
+    at, length = surging(draw, c, f)
     # Passing by: the sound travels a changing way.
     passes = draw.chance(0.15)
     nearest, moment = draw.uniform(2, 8), draw.uniform(0.2, 0.8) * seconds
@@ -75,6 +71,15 @@ def engine(draw: Draw, n: int) -> tuple[torch.Tensor, Truth, Turns]:
         dead=f.dead.gather(1, i),
     )
     return x, truth, Turns(at, length, f.burn, f.dead, sounds)
+
+
+def surging(draw: Draw, c: crank.Crank, f: firing.Firing) -> tuple[torch.Tensor, torch.Tensor]:
+    """When turns begin and how long they are, [clips, turns]: a firing speeds the crank up, a skip lets it slow down."""
+    # Most of all at idle.
+    surge = draw.either(0.8, draw.log_uniform(0.0005, 0.03), 0.0) * torch.where(c.slow, 3.0, 1.0)
+    drive = smooth(f.burn, draw.uniform(1.5, 6), 1) - smooth(f.burn, torch.full_like(surge, 25), 1)
+    length = c.turn_s * (1 - 2 * surge * drive)
+    return c.start_s[:, :1] + torch.cat([torch.zeros_like(surge), length.cumsum(1)[:, :-1]], 1), length
 
 
 def voice(
