@@ -2,12 +2,13 @@
  * Constants that turn what the ear says into honest chances: `tsx packages/core/bench/accuracy/calibrate.ts [FOLDER]`.
  *
  * Hears clips of the training simulator with the shipped ear (NAME.wav with NAME.truth.json, as `scripts/ear/write_clips.py`
- * writes them, of seeds that trained nothing) and prints constants for `labels/`, `score/` and `crank/`. Changes nothing.
+ * writes them, of seeds that trained nothing), and recordings, where they are, with the ears that never heard them; prints constants for `labels/`, `score/` and `crank/`. Changes nothing.
  */
 import { existsSync, readdirSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import type { HeardClip } from './calibrate/hear.js'
+import { recordedShares } from './calibrate/recorded.js'
 import { reportCalibration } from './calibrate/report.js'
 import type { Answer } from './calibrate/worker.js'
 import { runTasks } from './pool.js'
@@ -30,4 +31,5 @@ const answers = await runTasks<{ path: string }, Answer>({ file: worker, died },
 })
 const errors = answers.flatMap((answer) => ('error' in answer ? [answer.error] : []))
 if (errors.length > 0) console.log(`${errors.length} clips threw; the first: ${errors[0]}\n`)
-console.log(reportCalibration(answers.filter((answer): answer is HeardClip => !('error' in answer))))
+const heard = answers.filter((answer): answer is HeardClip => !('error' in answer))
+console.log(reportCalibration(heard, await recordedShares()))

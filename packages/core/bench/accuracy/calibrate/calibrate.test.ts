@@ -71,7 +71,7 @@ describe('intervals', () => {
     const random = seededRandom(2)
     const normal = () => Array.from({ length: 12 }, random).reduce((sum, u) => sum + u, -6)
     const shares = Array.from({ length: 1000 }, () => share(0.5 + 0.06 * normal(), 0.5))
-    const fit = fitWidths(shares)!
+    const fit = fitWidths([shares], 0)!
     expect(fit.holds).toBeGreaterThanOrEqual(WANTED)
     expect(fit.holds).toBeLessThan(WANTED + 0.02)
     expect(fit.width).toBeGreaterThan(4 * 0.06 * 0.95)
@@ -83,11 +83,16 @@ describe('intervals', () => {
       const doubt = random()
       return share(0.5 + 0.3 * doubt * (2 * random() - 1), 0.5, doubt)
     })
-    expect(fitWidths(shares)!.perDoubt).toBeGreaterThan(0.05)
+    expect(fitWidths([shares], 0)!.perDoubt).toBeGreaterThan(0.05)
+  })
+  it('count clips and recordings alike', () => {
+    const many = Array.from({ length: 90 }, () => share(0.5, 0.9))
+    const few = Array.from({ length: 10 }, () => share(0.5, 0.5))
+    expect(judgeWidths([many, few], { base: 0.01, perDoubt: 0 }).holds).toBe(0.5)
   })
   it('are not to be had where truths lie anywhere', () => {
-    expect(fitWidths([share(0, 1, 0), share(0, 1, 0)])).toBeNull()
-    expect(judgeWidths([share(0.2, 0.9)], { base: 0.01, perDoubt: 0 }).holds).toBe(0)
+    expect(fitWidths([[share(0, 1, 0), share(0, 1, 0)]], 0.01)).toBeNull()
+    expect(judgeWidths([[share(0.2, 0.9)]], { base: 0.01, perDoubt: 0 }).holds).toBe(0)
   })
 })
 

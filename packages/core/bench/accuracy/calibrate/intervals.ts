@@ -7,7 +7,7 @@ import { mean } from '../summary.js'
 import { type Line, straightened } from './chances.js'
 import type { HeardShare } from './hear.js'
 
-/** The two constants of `hearingSd` that are fitted: error that all turns share, without doubt and per mean doubt. */
+/** Two constants of `hearingSd`: error that all turns share, without doubt (chosen) and per mean doubt (fitted). */
 export interface Widths {
   readonly base: number
   readonly perDoubt: number
@@ -30,8 +30,8 @@ export interface Fit extends Widths {
 
 /** Share of intervals that shall hold: 95 %, and a little for what a fit makes look better than it is. */
 export const WANTED = 0.955
-/** Widths that are tried: 0.002 to 0.5 in steps of 8 %; per doubt also none. */
-const GRID = Array.from({ length: 72 }, (_, k) => 0.002 * 1.08 ** k)
+/** Widths per doubt that are tried. */
+const GRID = Array.from({ length: 61 }, (_, k) => k / 100)
 
 export function straightShare({ truth, fired, untold, otherFactor }: HeardShare, line: Line): Share {
   const chances = Array.from(fired, (chance) => straightened(chance, line))
@@ -58,51 +58,26 @@ export function intervalOf(share: Share, { base, perDoubt }: Widths): { low: num
   return { low: wide.low!, high: wide.high! }
 }
 
-/** How many hold, and how wide they are on the mean. */
-export function judgeWidths(shares: readonly Share[], widths: Widths): Fit {
-  const intervals = shares.map((share) => intervalOf(share, widths))
+/** How many hold, and how wide they are on the mean; each kind of material counts alike, however many shares it has. */
+export function judgeWidths(material: readonly (readonly Share[])[], widths: Widths): Fit {
+  const parts = material
+    .filter((shares) => shares.length > 0)
+    .map((shares) => {
+      const intervals = shares.map((share) => intervalOf(share, widths))
+      return {
+        holds: mean(intervals.map((interval, i) => (holds(interval, shares[i]!.truth) ? 1 : 0))),
+        width: mean(intervals.map(({ low, high }) => high - low)),
+      }
+    })
   return {
     ...widths,
-    holds: mean(intervals.map((interval, i) => (holds(interval, shares[i]!.truth) ? 1 : 0))),
-    width: mean(intervals.map(({ low, high }) => high - low)),
+    holds: mean(parts.map((part) => part.holds)),
+    width: mean(parts.map((part) => part.width)),
   }
 }
 
-/**
- * Of all widths with which as many intervals hold as wanted, those with the best interval score: mean width, and forty
- * times the distance by which a truth is missed.
- *
- * @returns null when no width on the grid holds so many
- * @see Gneiting & Raftery, "Strictly Proper Scoring Rules, Prediction, and Estimation", JASA 102 (2007), section 6.2
- */
-export function fitWidths(shares: readonly Share[]): Fit | null {
-  let best: { fit: Fit; score: number } | null = null
-  for (const perDoubt of [0, ...GRID]) {
-    const base = narrowest(shares, perDoubt)
-    if (base === null) continue
-    const score = intervalScore(shares, { base, perDoubt })
-    if (!best || score < best.score) best = { fit: judgeWidths(shares, { base, perDoubt }), score }
-  }
-  return best?.fit ?? null
-}
-
-/** The least base with which enough hold; more width never holds less. */
-function narrowest(shares: readonly Share[], perDoubt: number): number | null {
-  let low = 0
-  let high = GRID.length
-  while (low < high) {
-    const middle = (low + high) >> 1
-    if (judgeWidths(shares, { base: GRID[middle]!, perDoubt }).holds >= WANTED) high = middle
-    else low = middle + 1
-  }
-  return GRID[low] ?? null
-}
-
-function intervalScore(shares: readonly Share[], widths: Widths): number {
-  return mean(
-    shares.map((share) => {
-      const { low, high } = intervalOf(share, widths)
-      return high - low + 40 * Math.max(0, low - share.truth, share.truth - high)
-    }),
-  )
+/** The least width per doubt with which as many intervals hold as wanted; null where none on the grid does. */
+export function fitWidths(material: readonly (readonly Share[])[], base: number): Fit | null {
+  const fits = GRID.map((perDoubt) => judgeWidths(material, { base, perDoubt }))
+  return fits.find((fit) => fit.holds >= WANTED) ?? null
 }

@@ -19,14 +19,14 @@ import {
 import { engineCuts, fewestErrors, honestTwins, MOST_WRONG, quantile, twinCuts } from './thresholds.js'
 
 /** Everything the clips say about the constants, with those to use. */
-export function reportCalibration(clips: readonly HeardClip[]): string {
+export function reportCalibration(clips: readonly HeardClip[], recorded: readonly Share[] = []): string {
   const engines = clips.filter(({ isEngine }) => isEngine)
   const turns = pooled(engines)
   const line = fitLine(turns)
   return [
     `${clips.length} clips, ${engines.length} with an engine, ears ${[...new Set(clips.map(({ ear }) => ear))].join(', ')}`,
     reportChances(turns, line),
-    reportIntervals(engines, line),
+    reportIntervals(engines, line, recorded),
     reportEngines(clips),
     reportTwins(engines),
   ].join('\n\n')
@@ -49,17 +49,18 @@ function reportChances(turns: Turns, line: Line): string {
   ].join('\n')
 }
 
-function reportIntervals(engines: readonly HeardClip[], line: Line): string {
+function reportIntervals(engines: readonly HeardClip[], line: Line, recorded: readonly Share[]): string {
   const judged = engines.flatMap((clip) => (clip.share ? [{ clip, given: clip.share }] : []))
   const shares = judged.map(({ given }) => straightShare(given, line))
-  const fit = fitWidths(shares)
+  const material = [shares, recorded]
+  const fit = fitWidths(material, BASE_SD)
   const present = { base: BASE_SD, perDoubt: DOUBT_SD }
   const asGiven = judged.map(({ given }) => (holds(given, given.truth) ? 1 : 0))
   const errors = shares.map(({ value, truth }) => value - truth)
   const lines = [
     'Intervals (score/constants.ts)',
     `${judged.length} of ${engines.length} clips have one; ${percent(mean(asGiven))} % of those given hold`,
-    `with honest chances and the constants as they are: ${fitInWords(judgeWidths(shares, present))}`,
+    `with honest chances and the constants as they are: ${fitInWords(judgeWidths(material, present))}`,
     `error of the share: mean ${percent(mean(errors))}, mean distance ${percent(mean(errors.map(Math.abs)))} points`,
   ]
   if (!fit) return [...lines, `no constants on the grid hold ${percent(WANTED)} %`].join('\n')
@@ -67,11 +68,12 @@ function reportIntervals(engines: readonly HeardClip[], line: Line): string {
     judged.map(({ clip }) => clip.kind),
     shares,
   )
+  if (recorded.length > 0) groups.push(['states of recordings', [...recorded]])
   const rows = groups.map(([name, group]) => groupRow(name, group, fit))
   const columns = ['clips', 'number', 'holds, %', 'width', 'error'].map((title) => ({ title }))
   return [
     ...lines,
-    `BASE_SD = ${fit.base.toFixed(4)}, DOUBT_SD = ${fit.perDoubt.toFixed(4)}: ${fitInWords(fit)}`,
+    `DOUBT_SD = ${fit.perDoubt}: ${fitInWords(fit)}, simulator and recordings counting alike; now ${DOUBT_SD}`,
     renderTable(columns, rows),
   ].join('\n')
 }

@@ -1,0 +1,38 @@
+import { analyzeWith } from '../../../src/analyze.js'
+import { doubtOf } from '../../../src/score/interval.js'
+import { readClip, readLabels, recordingsPresent } from '../../../test/reference/recordings/load.js'
+import { earFor } from '../ears.js'
+import { labelledTurns } from '../labelled.js'
+import { foundIn, SHORTEST_TURNS, STATE_SPEED_TOLERANCE, stateKind } from '../states.js'
+import type { Share } from './intervals.js'
+
+/** Share of skipped turns of the states that fix it. */
+const SHARES: Readonly<Record<string, number>> = { clean: 0, 'every other': 0.5 }
+
+/**
+ * Firmly labelled states of recordings whose share of skips is known, each heard by an ear that never heard its fold.
+ *
+ * @returns none where the recordings are not there
+ */
+export async function recordedShares(): Promise<Share[]> {
+  if (!recordingsPresent()) return []
+  const shares: Share[] = []
+  for (const [name, spans] of Object.entries(readLabels())) {
+    const analysis = analyzeWith(earFor({ source: 'recording', name }), await readClip(name), {})
+    const { timeS, durationS, firedProbability } = analysis.revolutions
+    for (const span of spans) {
+      const truth = span.kind === 'engine' && span.crankHz ? SHARES[stateKind(span) ?? ''] : undefined
+      if (truth === undefined || span.firingConfidence !== 'sure' || labelledTurns(span) < SHORTEST_TURNS)
+        continue
+      const { turns, skipped, speedRatio } = foundIn(span, analysis)
+      if (turns === 0 || Math.abs(speedRatio - 1) > STATE_SPEED_TOLERANCE) continue
+      let doubt = 0
+      for (let k = 0; k < timeS.length; k++) {
+        const middleS = timeS[k]! + durationS[k]! / 2
+        if (middleS >= span.startS && middleS < span.endS) doubt += doubtOf(firedProbability[k]!) / turns
+      }
+      shares.push({ truth, value: skipped, doubt, told: turns, untold: 0, otherFactor: null })
+    }
+  }
+  return shares
+}
