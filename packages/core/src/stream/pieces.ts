@@ -44,7 +44,7 @@ export function tracePiece(
   expectHz?: readonly [number, number],
 ): { readonly trace: Trace; readonly crank: Crank } {
   const heard = ear.listen(sound, span.startS)
-  const trace = traceSpeed(heard, bandLevel(sound), expectHz)
+  const trace = traceSpeed(heard, bandLevel(sound))
   const crank = readCrank(trace, expectHz)
   const listener = makeTurnListener(sound, heard.fired)
   return { trace: withRhythm(ear, trace, crank.turns, listener), crank }
