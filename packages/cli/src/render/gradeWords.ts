@@ -1,4 +1,4 @@
-import { GRADE_CLASSES, type Grade } from '../grade/gradeOf.js'
+import { GRADE_CLASSES, type Grade, type Graded } from '../grade/gradeOf.js'
 import { type GradeRow, isMeasured } from '../grade/row.js'
 import { escapeControls } from './escape.js'
 import { percentText, ratioText } from './numbers.js'
@@ -12,7 +12,7 @@ export function gradeWords(grade: Grade, clips = 1): string {
 }
 
 /** The same with what is known of it: `probably four-strokes`, `not judged: no engine heard`. */
-export function gradeText({ grade, sure, why }: GradeRow): string {
+export function gradeText({ grade, sure, why }: Graded): string {
   const words = gradeWords(grade)
   if (grade === 'not-judged') return `${words}: ${why}`
   return sure || grade === 'unsure' || grade === 'unreadable' ? words : `probably ${words}`
@@ -53,6 +53,6 @@ export function gradeLegendRows(): (readonly [words: string, span: string, reaso
     ...classes,
     ['probably ...', 'the 95 % interval reaches into a neighbouring grade', ''],
     ['unsure', `it touches three, or is wider than ${Math.round(VAGUE_WIDTH * 100)} points`, ''],
-    ['not judged', 'no engine, too poor a recording, or no steady running', ''],
+    ['not judged', 'no engine, too poor a recording, or less than 2 s of steady running', ''],
   ]
 }

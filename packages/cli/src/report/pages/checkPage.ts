@@ -17,10 +17,7 @@ import { qualityCard } from './recordingQuality.js'
 /** The page of `check --html`. */
 export function checkPage(analysis: Analysis, file: string): PageParts {
   const measured = analysis.verdict === 'measured'
-  const sentences = headline(analysis)
-  // Of a clip that was measured the sentence on skipped turns is the answer; else what stands first.
-  const answer = sentences[measured ? 1 : 0]!
-  const others = sentences.filter((s) => s !== answer)
+  const [answer, ...others] = headline(analysis)
   const length = Number.isFinite(analysis.durationS) ? lengthText(analysis.durationS) : 'hardly any sound'
   const [sound] = pageSounds([analysis])
   const data: RecordingData = { clips: [packClip(analysis, file, null, sound ?? null)] }

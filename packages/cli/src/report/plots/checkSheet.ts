@@ -22,9 +22,8 @@ const MIN_SPAN = 0.3
 
 /** The main plot of `check`: the clip with every turn, and its speed with the segments. */
 export async function checkSheet(analysis: Analysis, file: string): Promise<string> {
-  const sentences = headline(analysis)
   return sheet({
-    title: sentences[analysis.verdict === 'measured' ? 1 : 0]!,
+    title: headline(analysis)[0]!,
     aside: file,
     height: RECORDING_HEIGHT + MARGIN,
     alt: stripAlt(analysis),
