@@ -2,12 +2,11 @@ import { type Command, CommanderError } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../exit.js'
 import type { Taken } from '../io/placeForFile.js'
 import { RIDING_CAUTION_LINES } from '../render/cautions.js'
-import type { ReportFiles } from '../report/save.js'
 import { parseExpectRpm } from './expectRpm.js'
-import { htmlOption, openReport, pngOption, svgOption } from './reportOptions.js'
+import { openReport, placeBeside, type ReportOptions, reportOptions } from './reportOptions.js'
 import type { RoadOptions } from './roadSpeed.js'
 
-interface CheckOptions extends RoadOptions, ReportFiles {
+interface CheckOptions extends RoadOptions, ReportOptions {
   readonly json?: true
   readonly revolutions?: true
   readonly progress: boolean
@@ -15,7 +14,7 @@ interface CheckOptions extends RoadOptions, ReportFiles {
 
 /** Adds `check CLIP`. What it needs is loaded when it runs, so that `--help` stays quick. */
 export function addCheck(program: Command, finish: (code: ExitCode) => void): void {
-  program
+  const command = program
     .command('check')
     .summary('say how often the engine in a clip skips a turn')
     .description(
@@ -24,13 +23,11 @@ export function addCheck(program: Command, finish: (code: ExitCode) => void): vo
     .argument('<clip>', 'sound or video file of a phone; - reads from standard input')
     .option('--json', 'print one JSON object instead of text')
     .option('--revolutions', 'with --json: also list every turn of the crank')
-    .addOption(htmlOption())
-    .addOption(svgOption())
-    .addOption(pngOption())
     .option('--expect-rpm <low..high>', 'speed the engine runs at, rpm, as in 3000..5000', parseExpectRpm)
     .option('--road-speed <speed>', 'or: road speed of the ride, as in 25km/h; needs --log')
     .option('--log <file>', 'tuning log that knows gearing and wheel, for --road-speed')
     .option('--no-progress', 'no progress line on the terminal')
+  reportOptions(command)
     .addHelpText(
       'after',
       `
@@ -59,7 +56,7 @@ async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
   }
   const [{ listen }, { expectedRpm }] = await Promise.all([import('./listen.js'), import('./roadSpeed.js')])
   const expectRpm = await expectedRpm(options)
-  const report = await openReport(options, takenBy(clip, options.log))
+  const report = await openReport(options, placeBeside(clip), takenBy(clip, options.log))
   const analysis = await listen(clip, { progress: options.progress, ...(expectRpm && { expectRpm }) }).catch(
     (error: unknown) => {
       throw new FileError(clip, error)

@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../../exit.js'
-import { htmlOption, pngOption, svgOption } from '../reportOptions.js'
+import { reportOptions } from '../reportOptions.js'
 import type { AddOptions } from './add.js'
 import type { EditOptions } from './edit.js'
 import type { NewOptions } from './new.js'
@@ -115,15 +115,13 @@ mechanic do it if you are not sure. Never handle the phone while riding.`,
 }
 
 function addShow(log: Command, finish: (code: ExitCode) => void): void {
-  log
+  const command = log
     .command('show')
     .summary('show trials, best setting and what each knob does')
     .description('Shows the trials with verdicts, the best setting so far and what each knob does.')
     .argument('<log>', 'tuning log')
     .option('--listen', 'compare the clips again, turn by turn, instead of what the log keeps of them')
-    .addOption(htmlOption())
-    .addOption(svgOption())
-    .addOption(pngOption())
+  reportOptions(command)
     .option('--json', 'print one JSON object instead of text')
     .option('--no-progress', 'no progress line on the terminal')
     .action(async (file: string, options: ShowOptions) =>
