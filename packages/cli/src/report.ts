@@ -10,7 +10,8 @@ const EXAMPLE: Record<string, string> = {
 /** Ways out of the commonest slips on the command line, by commander's code. */
 const USAGE_HINT: Record<string, string> = {
   'commander.unknownCommand': 'to check a clip: everyrev check ride.m4a',
-  'commander.excessArguments': 'put quotes around a name with spaces',
+  'commander.excessArguments':
+    'put quotes around a name with spaces; to compare two clips: everyrev compare BEFORE AFTER; to grade many: everyrev grade CLIPS',
 }
 
 /**

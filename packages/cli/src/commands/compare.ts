@@ -33,7 +33,11 @@ export function addCompare(program: Command, finish: (code: ExitCode) => void): 
     .option('--after <clips...>', 'several clips or folders after the change')
     .option('--worth <points>', 'smallest change worth noticing, in points of a hundred turns', parsePoints)
     .option('--same-gain', 'one phone, place and fixed gain for all clips: compare loudness too')
-    .option('--expect-rpm <low..high>', 'speed the engine runs at, rpm, as in 3000..5000', parseExpectRpm)
+    .option(
+      '--expect-rpm <low-high>',
+      'speed the engine runs at, rpm, as in 3000-5000 or 3k..5k',
+      parseExpectRpm,
+    )
     .option('--json', 'print one JSON object instead of text')
     .option('--fail-if <verdicts>', 'exit with 1 on these: worse, unclear, not-comparable', parseVerdicts)
     .option('--no-progress', 'no progress line on the terminal')

@@ -1,5 +1,5 @@
 import type { Analysis } from '@everyrev/core'
-import type { SoundBlocks } from '../io/blocks.js'
+import { partOf, type SoundBlocks } from '../io/blocks.js'
 import { lengthText } from '../render/numbers.js'
 import { type Progress, startProgress } from './progress.js'
 import { refusedAnalysis } from './refused.js'
@@ -7,6 +7,9 @@ import { refusedAnalysis } from './refused.js'
 export interface ListenOptions {
   readonly expectRpm?: readonly [number, number]
   readonly progress: boolean
+  /** Part of the clip to listen to, seconds from its start; all of it by default. */
+  readonly fromS?: number
+  readonly toS?: number
   /** This and the following: see {@link openSound}. */
   readonly maxDurationS?: number
   readonly filesOnly?: boolean
@@ -35,8 +38,9 @@ export async function listen(clip: string, options: ListenOptions): Promise<Anal
       import('@everyrev/core'),
       import('../io/readClip.js'),
     ])
-    const { expectRpm, maxDurationS, filesOnly, memoryMb } = options
-    const blocks = await openSound(clip, { maxDurationS, filesOnly, memoryMb })
+    const { expectRpm, maxDurationS, filesOnly, memoryMb, fromS = 0, toS = Infinity } = options
+    const sound = await openSound(clip, { maxDurationS, filesOnly, memoryMb })
+    const blocks = fromS > 0 || toS < Infinity ? partOf(sound, fromS, toS) : sound
     return await analyzeStream(told(blocks, progress), expectRpm ? { expectRpm } : {})
   } catch (error) {
     return refusedAnalysis(error)

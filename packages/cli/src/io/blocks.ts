@@ -1,4 +1,5 @@
-import { checkDecoded, type DecodedAudio } from '@everyrev/core'
+import { checkDecoded, type DecodedAudio, OptionError } from '@everyrev/core'
+import { clockText } from '../render/numbers.js'
 import { tooLongNote } from './limitLength.js'
 
 /** Decoded sound, block after block; notes may come with any of them, a last one without sound among them. */
@@ -67,4 +68,37 @@ export async function* cutAfter(maxDurationS: number, blocks: SoundBlocks): Soun
     leftS -= length / rateHz
     yield block
   }
+}
+
+/**
+ * The part of the sound between two times, seconds, with a note that says so.
+ *
+ * @throws {OptionError} `out-of-range` when the sound ends before it begins
+ */
+export async function* partOf(blocks: SoundBlocks, fromS: number, toS: number): SoundBlocks {
+  let atS = 0
+  let isTold = false
+  for await (const block of blocks) {
+    const { channels, rateHz } = block
+    const lengthS = (channels[0]?.length ?? 0) / rateHz
+    const frame = (timeS: number) => Math.max(0, Math.round((timeS - atS) * rateHz))
+    const part = channels.map((samples) => samples.slice(frame(fromS), Math.min(samples.length, frame(toS))))
+    const begins: boolean = !isTold && (part[0]?.length ?? 0) > 0
+    yield { channels: part, rateHz, notes: [...block.notes, ...(begins ? [partNote(fromS, toS)] : [])] }
+    isTold ||= begins
+    atS += lengthS
+    if (atS >= toS) return
+  }
+  if (!isTold)
+    throw new OptionError(
+      'out-of-range',
+      `--from: the clip ends at ${clockText(atS)}`,
+      'name an earlier time',
+    )
+}
+
+function partNote(fromS: number, toS: number): DecodedAudio['notes'][number] {
+  const end = toS < Infinity ? ` to ${clockText(toS)}` : ''
+  const message = `Only the part from ${clockText(fromS)}${end} was listened to; times count from there.`
+  return { code: 'part', message }
 }

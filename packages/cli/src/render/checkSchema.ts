@@ -64,6 +64,7 @@ const recording = v.strictObject({
         'repaired-samples',
         'clipped-float',
         'channel-choice',
+        'part',
         'in-pieces',
       ]),
       message: v.string(),

@@ -53,6 +53,6 @@ export function gradeLegendRows(): (readonly [words: string, span: string, reaso
     ...classes,
     ['probably ...', 'the 95 % interval reaches into a neighbouring grade', ''],
     ['unsure', `it touches three, or is wider than ${Math.round(VAGUE_WIDTH * 100)} points`, ''],
-    ['not judged', 'no engine, too poor a recording, or less than 2 s of steady running', ''],
+    ['not judged', 'no engine, too poor, or less than 2 s of steady running', ''],
   ]
 }

@@ -1,6 +1,6 @@
 import type { Analysis, Segment } from '@everyrev/core'
 import { type Graded, gradeOf, LEAST_STEADY_S } from '../grade/gradeOf.js'
-import { LEAN_CAUTION } from './cautions.js'
+import { CLEAN_CAUTION } from './cautions.js'
 import { gradeText } from './gradeWords.js'
 import { rpmText } from './numbers.js'
 import {
@@ -23,7 +23,7 @@ const ENOUGH_STEADY_S = 5
 const SAME_SPEED = 0.1
 
 /** How the command line is told the speed. */
-export const EXPECT_OPTION = '--expect-rpm LOW..HIGH'
+export const EXPECT_OPTION = '--expect-rpm LOW-HIGH'
 
 /**
  * The answer in a few sentences that a rider understands: the share of skipped turns with the grade; how sure; at what
@@ -43,7 +43,7 @@ export function headline(analysis: Analysis, settles: string = EXPECT_OPTION): s
     heard(analysis, settles) + otherSpeed(analysis, headRatio(analysis)),
     ...expected(analysis),
     lack(analysis),
-    ...(graded.grade === 'runs-clean' ? [LEAN_CAUTION] : []),
+    ...(graded.grade === 'runs-clean' ? [CLEAN_CAUTION] : []),
   ]
 }
 

@@ -57,3 +57,10 @@ export function signedText(value: number, digits: number): string {
   if (Number(text) === 0) return text
   return `${value < 0 ? '-' : '+'}${text}`
 }
+
+/** A time in a clip: 72.5 → `1:12.5`, 12 → `0:12`. */
+export function clockText(timeS: number): string {
+  const tenths = Math.round(10 * timeS)
+  const seconds = (tenths % 600) / 10
+  return `${Math.floor(tenths / 600)}:${seconds < 10 ? '0' : ''}${seconds}`
+}

@@ -77,6 +77,29 @@ describe('check on clips', () => {
     expect(told.medianRpm / medianRpm).toBeCloseTo(1, 1)
   })
 
+  it('listens to a part of the clip, and says so', async () => {
+    const part = async (...args: string[]) => runProgram(['check', CRUISE, '--json', ...args])
+    const { stdout } = await part('--from', '0:02', '--to', '5.5')
+    const answer = JSON.parse(stdout)
+    expect(answer.durationS).toBeCloseTo(3.5, 6)
+    expect(answer.recording.notes).toMatchObject([
+      { code: 'part', message: 'Only the part from 0:02 to 0:05.5 was listened to; times count from there.' },
+    ])
+    const late = await part('--from', '1:00')
+    expect(late).toMatchObject({ code: 2, stdout: '' })
+    expect(late.stderr).toContain('--from: the clip ends at 0:07.2')
+    expect((await part('--from', '5', '--to', '4')).stderr).toContain('--to must be later than --from')
+  })
+
+  it('proposes what fits several clips, and a folder', async () => {
+    const two = await runProgram(['check', 'a.wav', 'b.wav'])
+    expect(two.code).toBe(2)
+    expect(two.stderr).toMatch(/everyrev compare BEFORE AFTER; .*everyrev grade CLIPS/)
+    const season = await runProgram(['check', fixture('')])
+    expect(season.code).toBe(2)
+    expect(season.stderr).toMatch(/is a folder, not a clip \(.*everyrev grade "/)
+  })
+
   it('lets a reader leave early, with one line at most', async () => {
     const { stderr } = await runProgram(['check', CRUISE, '--json', '--revolutions'], { hangUpAfter: 1 })
     expect(stderr).toMatch(/^(everyrev: standard output: was closed [^\n]+\n)?$/)

@@ -35,7 +35,11 @@ export function addGrade(program: Command, finish: (code: ExitCode) => void): vo
     .option('--csv <file>', 'also write a table for spreadsheets', parseCsvName)
     .option('--json', 'print one JSON object a line, as clips get done, instead of the table')
     .option('--group-by <pattern>', '"folder", or a regular expression for the name; see below')
-    .option('--expect-rpm <low..high>', 'speed the engines run at, rpm, as in 3000..5000', parseExpectRpm)
+    .option(
+      '--expect-rpm <low-high>',
+      'speed the engines run at, rpm, as in 3000-5000 or 3k..5k',
+      parseExpectRpm,
+    )
     .option('-j, --jobs <n>', 'clips listened to at a time', parseJobs, availableParallelism())
     .option('--no-cache', 'listen to every clip anew and keep nothing')
     .option('--watch', 'stay, and grade clips as they arrive, until Ctrl-C')

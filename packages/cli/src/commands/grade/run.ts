@@ -3,7 +3,7 @@ import { dirname, join } from 'node:path'
 import { InputError, OptionError } from '@everyrev/core'
 import pMap from 'p-map'
 import { EXIT, type ExitCode, FileError } from '../../exit.js'
-import { type GroupBy, parseGroupBy } from '../../grade/groups.js'
+import { type GroupBy, OTHERS, parseGroupBy } from '../../grade/groups.js'
 import { type GradeRow, isMeasured } from '../../grade/row.js'
 import { buildPrint } from '../../io/buildPrint.js'
 import { findCacheFolder } from '../../io/cacheFolder.js'
@@ -35,6 +35,10 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
   const recursive = options.recursive === true
   const found = options.watch ? await watchable(paths, recursive) : await findClips(paths, { recursive })
   const clips = found.clips.map(({ path }) => ({ path, is: 'a clip' }))
+  if (groupBy && found.clips.length > 0 && found.clips.every(({ file }) => groupBy(file) === OTHERS))
+    process.stderr.write(
+      `everyrev: warning: --group-by: no name of a clip matches ${escapeControls(options.groupBy!)}\n`,
+    )
   const force = options.force === true
   const csv = options.csv === undefined ? null : await placeForFile(options.csv, { taken: clips, force })
   const beside = join((await isFolder(paths[0]!)) ? paths[0]! : dirname(paths[0]!), 'grades')

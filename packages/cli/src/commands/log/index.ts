@@ -8,6 +8,8 @@ import type { ShowOptions } from './show.js'
 
 const collect = (value: string, before: readonly string[] = []): string[] => [...before, value]
 
+const example = (command: string): string => `\nExample:\n  everyrev ${command}`
+
 /** Adds `log new | add | show | csv | edit | undo | redo`. What they need is loaded when they run. */
 export function addLog(program: Command, finish: (code: ExitCode) => void): void {
   const log = program
@@ -16,7 +18,7 @@ export function addLog(program: Command, finish: (code: ExitCode) => void): void
     .description(
       'Keeps a tuning log: one readable YAML file an engine, which you may edit by hand; comments stay.',
     )
-    .helpCommand(false)
+    .helpCommand('help [command]', 'print the help of a command')
     .addHelpText(
       'after',
       `
@@ -60,6 +62,10 @@ function addNew(log: Command, finish: (code: ExitCode) => void): void {
     .option('--wheel <size>', 'tyre size by ISO 5775, as in 57-559, or measured roll-out, as in 2.06m')
     .option('--slip <percent>', 'lost between clutch, tyre and road')
     .option('--head-limit <temperature>', "the maker's limit for the head")
+    .addHelpText(
+      'after',
+      example('log new bike.yaml --engine "cargo bicycle" --set "needle clip: 2 from bottom"'),
+    )
     .action(async (file: string, options: NewOptions) =>
       finish(await named(file, async () => (await import('./new.js')).newLog(file, options))),
     )
@@ -124,6 +130,7 @@ function addShow(log: Command, finish: (code: ExitCode) => void): void {
   reportOptions(command)
     .option('--json', 'print one JSON object instead of text')
     .option('--no-progress', 'no progress line on the terminal')
+    .addHelpText('after', example('log show bike.yaml --html'))
     .action(async (file: string, options: ShowOptions) =>
       finish(await named(file, async () => (await import('./show.js')).showLog(file, options))),
     )
@@ -135,7 +142,7 @@ function addCsv(log: Command, finish: (code: ExitCode) => void): void {
     .summary('print the trials as a table for a spreadsheet')
     .description('Prints the trials as CSV: changes, settings, shares, temperatures, how it pulled.')
     .argument('<log>', 'tuning log')
-    .addHelpText('after', '\nExample:\n  everyrev log csv bike.yaml > bike.csv')
+    .addHelpText('after', example('log csv bike.yaml > bike.csv'))
     .action(async (file: string) =>
       finish(await named(file, async () => (await import('./csv.js')).csvOfLog(file))),
     )
@@ -152,7 +159,7 @@ function addEdit(log: Command, finish: (code: ExitCode) => void): void {
   rideOptions(command)
     .option('--date <day>', 'day of the ride, as in 2026-04-03')
     .option('--clear <field>', 'take a field out, as in head; repeat it', collect)
-    .addHelpText('after', '\nExample:\n  everyrev log edit bike.yaml --trial 3 --head 176C --pull same')
+    .addHelpText('after', example('log edit bike.yaml --trial 3 --head 176C --pull same'))
     .action(async (file: string, options: EditOptions) =>
       finish(await named(file, async () => (await import('./edit.js')).editLog(file, options))),
     )
@@ -164,6 +171,7 @@ function addRedo(log: Command, finish: (code: ExitCode) => void): void {
     .summary('put back what undo took')
     .description('Puts the trial that was taken back last into the count again, as the last one.')
     .argument('<log>', 'tuning log')
+    .addHelpText('after', example('log redo bike.yaml'))
     .action(async (file: string) =>
       finish(await named(file, async () => (await import('./redo.js')).redoLast(file))),
     )
@@ -175,6 +183,7 @@ function addUndo(log: Command, finish: (code: ExitCode) => void): void {
     .summary('take the last trial back')
     .description('Takes the last trial out of the count; it stays in the file under "undone".')
     .argument('<log>', 'tuning log')
+    .addHelpText('after', example('log undo bike.yaml'))
     .action(async (file: string) =>
       finish(await named(file, async () => (await import('./undo.js')).undoLast(file))),
     )

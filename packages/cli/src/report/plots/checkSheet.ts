@@ -119,6 +119,6 @@ function speedLines(
   const other =
     factor === null
       ? ''
-      : `<path class="other" d="${drawn(factor)}"/>${text('two speeds fit: one dashed, one dotted', box.right, box.top - 10, 'end quiet-text')}`
+      : `<path class="other" d="${drawn(factor)}"/>${text('either speed may be right: one dashed, one dotted', box.right, box.top - 10, 'end quiet-text')}`
   return `${axisLeft(y, box, 5, (v) => rpmText(v))}<path class="line${factor === null ? '' : ' open'}" d="${drawn(1)}"/>${other}`
 }
