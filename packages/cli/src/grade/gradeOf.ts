@@ -1,6 +1,7 @@
 import type { Analysis, Ratio } from '@everyrev/core'
 import type { CheckJson } from '../render/checkJson.js'
-import { CLEAN_HIGH, lengthOf, VAGUE_WIDTH } from '../render/shareSentence.js'
+import { VAGUE_WIDTH } from '../render/numbers.js'
+import { CLEAN_HIGH, lengthOf } from '../render/shareSentence.js'
 
 /** From best to worst, then those without a grade. */
 export const GRADES = [

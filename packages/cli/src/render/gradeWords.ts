@@ -1,8 +1,7 @@
 import { GRADE_CLASSES, type Grade, type Graded } from '../grade/gradeOf.js'
 import { type GradeRow, isMeasured } from '../grade/row.js'
 import { escapeControls } from './escape.js'
-import { percentText, ratioText } from './numbers.js'
-import { VAGUE_WIDTH } from './shareSentence.js'
+import { percentText, ratioText, VAGUE_WIDTH } from './numbers.js'
 
 /** A grade in the words of the trade, of one clip or of several. */
 export function gradeWords(grade: Grade, clips = 1): string {
@@ -18,9 +17,10 @@ export function gradeText({ grade, sure, why }: Graded): string {
   return sure || grade === 'unsure' || grade === 'unreadable' ? words : `probably ${words}`
 }
 
-/** Share of skipped turns with its interval, or `-` where nothing was measured. */
+/** Share of skipped turns with its interval, the interval alone where that is unsure, or `-` where nothing was measured. */
 export function skippedText(row: GradeRow): string {
-  return isMeasured(row) ? ratioText(row.skipped) : '-'
+  if (!isMeasured(row)) return '-'
+  return ratioText(row.grade === 'unsure' ? { ...row.skipped, value: null } : row.skipped)
 }
 
 /** One clip on one line, as in `ride.m4a: 44 % (34-53) skipped, probably four-strokes`. */

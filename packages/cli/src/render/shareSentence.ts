@@ -1,12 +1,10 @@
 import type { Analysis, Pattern, Ratio, Segment } from '@everyrev/core'
-import { lengthText, percentSpan, percentText, rpmText } from './numbers.js'
+import { lengthText, percentSpan, percentText, rpmText, VAGUE_WIDTH } from './numbers.js'
 import { bothReadings } from './pattern.js'
 
 /** Width of a 95 % interval, as a share of turns, beyond which an answer is its bounds. Common practice, no source. */
 export const SURE_WIDTH = 0.12
-/** The same, beyond which no grade is given. Common practice, no source. */
-export const VAGUE_WIDTH = 0.4
-/** The same, from which there is nothing to tell. Common practice, no source. */
+/** Width from which there is nothing to tell. Common practice, no source. */
 const NOTHING_WIDTH = 0.9
 /** Up to here, upper end of the interval, an engine counts as firing every turn. Common practice, no source. */
 export const CLEAN_HIGH = 0.06

@@ -144,7 +144,10 @@ describe('everyrev grade', () => {
   })
 
   it('warns of a group pattern that matches no name', async () => {
-    const { code, stderr } = await grade(['-r', clips, '--group-by', 'zeppelin-(\\d+)', '--no-progress'], 'main')
+    const { code, stderr } = await grade(
+      ['-r', clips, '--group-by', 'zeppelin-(\\d+)', '--no-progress'],
+      'main',
+    )
     expect(stderr).toContain('everyrev: warning: --group-by: no name of a clip matches zeppelin-(\\d+)\n')
     expect(code).toBe(3) // some of the files are broken
   })

@@ -190,9 +190,17 @@ describe('everyrev log', () => {
     ],
     ['a log that is there already', ['new', LOG, '--engine', 'x'], /bike\.yaml: is there already/],
     ['a change without an end', ['add', LOG, '--change', 'plug gap'], /does not say what was changed/],
-    ['a pull that is none', ['add', LOG, '--pull', 'grand'], /--pull: expected .*: better, same or worse; found “grand”/],
+    [
+      'a pull that is none',
+      ['add', LOG, '--pull', 'grand'],
+      /--pull: expected .*: better, same or worse; found “grand”/,
+    ],
     ['an empty trial', ['add', LOG, '--warm'], /bike\.yaml: trial 1 says nothing \(write down/],
-    ['an air without unit', ['add', LOG, '--air', '14', '--note', 'x'], /bike\.yaml: --air: “14” has no unit/],
+    [
+      'an air without unit',
+      ['add', LOG, '--air', '14', '--note', 'x'],
+      /bike\.yaml: --air: “14” has no unit/,
+    ],
     [
       'air and head swapped',
       ['add', LOG, '--air', '176C', '--head', '14C', '--warm'],
