@@ -1,6 +1,6 @@
 import type { Analysis } from '@everyrev/core'
 import { partOf, type SoundBlocks } from '../io/blocks.js'
-import { lengthText } from '../render/numbers.js'
+import { listeningText } from '../render/progressText.js'
 import { type Progress, startProgress } from './progress.js'
 import { refusedAnalysis } from './refused.js'
 
@@ -22,9 +22,11 @@ const LONG_S = 20
 /** Hands blocks on, and tells how much sound has come. */
 async function* told(blocks: SoundBlocks, progress: Progress): SoundBlocks {
   let lengthS = 0
+  const startMs = performance.now()
   for await (const block of blocks) {
     lengthS += (block.channels[0]?.length ?? 0) / block.rateHz
-    if (lengthS > LONG_S) progress.now(`listening to ${lengthText(lengthS)} of sound ...`)
+    if (lengthS > LONG_S || (block.totalS ?? 0) > LONG_S)
+      progress.now(listeningText(lengthS, block.totalS, (performance.now() - startMs) / 1000))
     yield block
   }
 }

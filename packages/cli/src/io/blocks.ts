@@ -2,8 +2,13 @@ import { checkDecoded, type DecodedAudio, OptionError } from '@everyrev/core'
 import { clockText } from '../render/numbers.js'
 import { tooLongNote } from './limitLength.js'
 
+/** A part of decoded sound, with the length of the whole in seconds where that is known before its end. */
+export interface SoundBlock extends DecodedAudio {
+  readonly totalS?: number
+}
+
 /** Decoded sound, block after block; notes may come with any of them, a last one without sound among them. */
-export type SoundBlocks = AsyncIterable<DecodedAudio>
+export type SoundBlocks = AsyncIterable<SoundBlock>
 
 /** Sound handed on at a time, seconds. */
 const BLOCK_S = 10
@@ -12,14 +17,18 @@ const BLOCK_S = 10
 export async function* inBlocks({ channels, rateHz, notes }: DecodedAudio): SoundBlocks {
   const size = Math.max(1, Math.ceil(BLOCK_S * rateHz)) // whatever the rate, each block takes it further
   const length = channels[0]?.length ?? 0
+  const totalS = length / rateHz
   for (let at = 0; at < length; at += size)
-    yield { channels: channels.map((samples) => samples.subarray(at, at + size)), rateHz, notes: [] }
+    yield { channels: channels.map((samples) => samples.subarray(at, at + size)), rateHz, notes: [], totalS }
   yield { channels: channels.map(() => new Float32Array()), rateHz, notes }
 }
 
 /** Lets through only what no later stage can stumble over; every decoder's blocks come this way. */
 export async function* gated(blocks: SoundBlocks): SoundBlocks {
-  for await (const block of blocks) yield checkDecoded(block)
+  for await (const block of blocks) {
+    checkDecoded(block)
+    yield block
+  }
 }
 
 /** Blocks put together again. */
