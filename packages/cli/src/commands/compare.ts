@@ -31,7 +31,11 @@ export function addCompare(program: Command, finish: (code: ExitCode) => void): 
     .argument('[after]', 'clip after the change, or a folder of clips')
     .option('--before <clips...>', 'several clips or folders before the change')
     .option('--after <clips...>', 'several clips or folders after the change')
-    .option('--worth <points>', 'smallest change worth noticing, in points of a hundred turns', parsePoints)
+    .option(
+      '--worth <points>',
+      'smallest change worth noticing, in points of a hundred turns (default: 3)',
+      parsePoints,
+    )
     .option('--same-gain', 'one phone, place and fixed gain for all clips: compare loudness too')
     .option(
       '--expect-rpm <low-high>',

@@ -16,7 +16,10 @@ export interface ReportOptions {
 export function reportOptions(command: Command): Command {
   return command
     .addOption(
-      named('--html [file]', 'also write a page to look at and listen to; beside the clip without a name'),
+      named(
+        '--html [file]',
+        'also write a page to look at and listen to; without a name it goes beside the clip',
+      ),
     )
     .addOption(named('--svg [file]', 'also write the main plot as SVG'))
     .addOption(named('--png [file]', 'also write the main plot as PNG'))

@@ -8,11 +8,6 @@ import { configFile } from '../io/configFile.js'
 /** Options that the configuration file may set, by their long names. */
 const SETTINGS = ['expect-rpm', 'log', 'jobs'] as const
 
-/** What only one of two options may say: the one of the command line silences the other of the file. */
-const SILENCED_BY: Readonly<Record<string, string>> = { 'expect-rpm': 'roadSpeed' }
-/** What has a meaning only beside another option of `check`. */
-const ONLY_BESIDE: Readonly<Record<string, string>> = { log: 'roadSpeed' }
-
 /**
  * Fills in what the command line leaves out from the configuration file, where there is one.
  *
@@ -42,11 +37,10 @@ function apply(command: Command, file: string, name: string, value: string): voi
   const option = command.options.find(({ long }) => long === `--${name}`)
   if (option === undefined) return
   const field = option.attributeName()
-  const given = (of: string | undefined) => of !== undefined && command.getOptionValue(of) !== undefined
-  if (command.getOptionValueSource(field) === 'cli' || given(SILENCED_BY[name])) return
-  const beside = ONLY_BESIDE[name]
-  if (beside !== undefined && command.options.some((o) => o.attributeName() === beside) && !given(beside))
-    return
+  if (command.getOptionValueSource(field) === 'cli') return
+  // A road speed says what to expect, by the gearing that a log knows; without one `check` has no use for a log.
+  const hasRoadSpeed = command.getOptionValue('roadSpeed') !== undefined
+  if (hasRoadSpeed ? name === 'expect-rpm' : name === 'log' && command.name() === 'check') return
   command.setOptionValueWithSource(field, read(name, value, file, option.parseArg), 'config')
 }
 

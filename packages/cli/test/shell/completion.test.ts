@@ -2,6 +2,7 @@ import { spawnSync } from 'node:child_process'
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { COMPARE_DEFAULTS } from '@everyrev/core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { definitionsOf } from '../../src/definitions.js'
 import { makeProgram } from '../../src/program.js'
@@ -82,6 +83,12 @@ it('every command has an example in its help', async () => {
   )
   for (const { path, notes } of leaves)
     if (path.at(-1) !== 'help') expect(`${path.join(' ')}: ${notes}`).toMatch(/\n {2}everyrev /)
+})
+
+it('the default that compare tells is the one it has', async () => {
+  const compare = definitionsOf(await makeProgram(() => {})).find(({ path }) => path.join() === 'compare')!
+  const { description } = compare.options.find(({ long }) => long === '--worth')!
+  expect(description).toContain(`(default: ${100 * COMPARE_DEFAULTS.worth})`)
 })
 
 it('help of a command is its --help', async () => {
