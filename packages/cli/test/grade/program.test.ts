@@ -27,7 +27,9 @@ describe('everyrev grade', () => {
     expect(code).toBe(3)
     const [table = '', summary] = stdout.split('\n\n')
     for (let k = 1; k <= 8; k++) {
-      expect(table).toMatch(new RegExp(`^(\\d+ %|-) .*needle-${1 + ((k - 1) % 4)}/ride-${k}\\.\\w+$`, 'm'))
+      expect(table).toMatch(
+        new RegExp(`^(\\d+ %|\\d+ to \\d+ %|-) .*needle-${1 + ((k - 1) % 4)}/ride-${k}\\.\\w+$`, 'm'),
+      )
     }
     expect(table.match(/^-\s+unreadable .*ride-\d+\.[\w.]+\n {4}\S.*$/gm)).toHaveLength(8)
     // Worst first. The first ear is unsure of these short clips, whose shares are shown all the same.

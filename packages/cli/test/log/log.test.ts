@@ -53,7 +53,7 @@ describe('everyrev log', () => {
     )
     expect(first).toMatchObject({ code: 0, stderr: '' })
     expect(flat(first.stdout)).toMatch(
-      /^Added trial 1: as built\. It skips \d+ % \(\d+-\d+\) of its turns over one pass\./,
+      /^Added trial 1: as built\. It skips \d+ to \d+ % of its turns over one pass\./,
     )
     const second = await log(
       'add',
@@ -218,7 +218,7 @@ describe('everyrev log', () => {
     [
       'a trial to correct that is not there',
       ['edit', LOG, '--trial', '1', '--head', '170C'],
-      /there is no trial 1: the log has none/,
+      /--trial: there is no trial 1; the log has none/,
     ],
     ['nothing to put back', ['redo', LOG], /there is no trial that was taken back/],
     ['a trial that is not there', ['add', LOG, '--back-to', '7'], /there is no trial 7/],

@@ -39,7 +39,10 @@ export async function editLog(file: string, options: EditOptions): Promise<void>
     throw refused('nothing to correct: give a field, as in --head 176C, or --clear head')
   const text = await changeLogFile(file, (now) => {
     const count = readLog(now).log.trials.length
-    if (number > count) throw refused(`--trial: there is no trial ${number}; the log has 1 to ${count}`)
+    if (number > count) {
+      const there = count === 0 ? 'none' : `1 to ${count}`
+      throw refused(`--trial: there is no trial ${number}; the log has ${there}`)
+    }
     const after = namingFlag(
       { ...correction },
       (one) => editTrial(now, number, one),
