@@ -14,6 +14,7 @@ export default defineConfig({
     // Tests hear the sources, not the last build; tests of the built program start packages/cli/bin/everyrev.js.
     alias: [
       { find: /^@everyrev\/core$/, replacement: source('index.ts') },
+      { find: /^@everyrev\/core\/hear$/, replacement: source('hear.ts') },
       { find: /^@everyrev\/core\/tuning$/, replacement: source('tuning/index.ts') },
     ],
   },

@@ -13,6 +13,7 @@ import torch
 import export
 import likeness
 import losses
+import simulate
 import train
 import train_turns
 
@@ -44,6 +45,8 @@ def main() -> None:
         train_turns.Training(train_turns.arguments()).run()
         sys.argv = ["export.py", str(out), str(reader), "--bin", str(Path(folder) / "smoke.bin")]
         export.main()
+    if not simulate.changes(2, 4, 2, {}).waves.isfinite().all():
+        sys.exit("clips before and after a change are not finite")
     if not likeness.of_simulator(16, 5, None):
         sys.exit("likeness.py found no turns to compare")
 

@@ -16,14 +16,18 @@ import torch
 from torch.nn import functional as F
 
 import turns
-from losses import FIRED, PARTIAL_HIGH, PARTIAL_LOW
-from net import BINS_PER_OCTAVE, RATE_HZ, SPEED_FRAMES, SPEED_LOW_HZ, Ear
+from losses import COSINE, FIRED, PARTIAL_HIGH, PARTIAL_LOW, SINE
+from net import BINS_PER_OCTAVE, RATE_HZ, SPEED_FRAMES, SPEED_LOW_HZ, Ear, inputs
 from simulate import Clips, clips
 from train import SAMPLES, digest, follow, load_banks
 
 SECONDS = SAMPLES / RATE_HZ
 SHORTEST_S, LONGEST_S = 0.002, 0.08
 """Turns that count."""
+SPEED_TURNS = 4
+"""Turns on either side over which the speed that is read follows that of the crank."""
+PHASE_TURNS, FINE_PHASE_TURNS, PHASE_PARTS = 6, 20, 16
+"""Turns on either side over which the phase is averaged, first and then; parts of a turn for it."""
 
 
 def arguments() -> argparse.Namespace:
@@ -52,21 +56,46 @@ class Run:
     """Nothing is meant to fire."""
 
 
-def cut(made: Clips) -> Run:
-    """The turns as they are read from a recording: a little early or late, and wavering."""
+def hann(reach: int, device: torch.device) -> torch.Tensor:
+    return torch.hann_window(2 * reach + 3, False, device=device)[None, None, 1:-1]
+
+
+def hann_mean(x: torch.Tensor, there: torch.Tensor, reach: int) -> torch.Tensor:
+    """Mean of x [clips, turns] over the turns that exist within reach, by a Hann window."""
+    over = lambda y: F.conv1d(y[:, None], hann(reach, y.device), padding=reach)[:, 0]
+    return over(x * there) / over(there).clamp_min(1e-6)
+
+
+def cut(made: Clips, out: torch.Tensor) -> Run:
+    """The turns as they are read from a recording: by a speed that follows slowly and by the phase that the first network gives."""
     t = made.turns
     whole = t.sounds & (t.at_s >= 0) & (t.at_s + t.length_s < SECONDS - 0.004)
     whole &= (t.length_s > SHORTEST_S) & (t.length_s < LONGEST_S)
     count = whole.sum(1)
     place = torch.arange(max(1, int(count.max())), device=whole.device)[None]
-    there = place < count[:, None]
+    there = (place < count[:, None]).float()
     index = (whole.int().argmax(1, keepdim=True) + place).clamp_max(whole.shape[1] - 1)
     at, length, burn, dead = (x.gather(1, index) for x in (t.at_s, t.length_s, t.burn, t.dead))
-    normal = lambda: torch.randn(len(at), 1, device=at.device)
-    wavers = F.conv1d(torch.randn_like(at)[:, None], torch.hann_window(11, False, device=at.device)[None, None, 1:-1] / 2.2, padding=4)[:, 0]
-    begin = at + length * (0.05 * normal() + 0.012 * normal().abs() * wavers)
-    lasts = torch.cat([begin.diff(dim=1), length[:, -1:]], 1)
-    return Run(begin, torch.where((lasts / length - 1).abs() > 0.3, length, lasts), there.float(), burn, dead.float())
+    follows = hann_mean(length, there, SPEED_TURNS)
+    begin = at - (length - follows).cumsum(1) + length - follows
+    begin = begin + ((at - begin) * there).sum(1, keepdim=True) / there.sum(1, keepdim=True).clamp_min(1)
+    begin = begin - follows * ahead(out, begin, follows, there)
+    begin = begin + follows * 0.01 * torch.randn(len(begin), 1, device=begin.device)
+    lasts = torch.cat([begin.diff(dim=1), follows[:, -1:]], 1)
+    steady = (lasts / length - 1).abs() < 0.3
+    begin, lasts = turns.aligned(inputs(made.waves)[:, 0], begin, torch.where(steady, lasts, length), there)
+    return Run(begin.float(), lasts.float(), there, burn, dead.float())
+
+
+def ahead(out: torch.Tensor, begin: torch.Tensor, length: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
+    """By how much of a turn the first network's phase is ahead of turns that begin as given, averaged as packages/core/src/crank does."""
+    turned = turns.parts_of(out[:, COSINE], begin, length, PHASE_PARTS, 1000), turns.parts_of(out[:, SINE], begin, length, PHASE_PARTS, 1000)
+    angle = 2 * math.pi * (torch.arange(PHASE_PARTS, device=out.device) + 0.5) / PHASE_PARTS
+    phasor = (torch.complex(*turned) * torch.exp(-1j * angle)).mean(2)
+    smoothed = lambda z, reach: torch.complex(hann_mean(z.real, there, reach), hann_mean(z.imag, there, reach))
+    coarse = smoothed(phasor, PHASE_TURNS).angle()
+    fine = smoothed(phasor * torch.exp(-1j * coarse), FINE_PHASE_TURNS).angle()
+    return (coarse + fine) / (2 * math.pi)
 
 
 def loss_of(logits: torch.Tensor, run: Run, speed_right: torch.Tensor) -> torch.Tensor:
@@ -98,7 +127,7 @@ class Training:
         made = clips(self.a.batch, SAMPLES, self.device, self.banks, engines=1.0)
         with torch.autocast(self.device, torch.bfloat16, enabled=self.device == "cuda"):
             speeds, out = self.ear(made.waves)
-        run = cut(made)
+        run = cut(made, out)
         normal = lambda: torch.randn(len(out), 1, device=out.device)
         fired = out[:, FIRED] * torch.exp(0.2 * normal()) + 0.3 * normal()
         rows, sketches = turns.features(made.waves, fired, run.begin_s, run.length_s, run.there)

@@ -73,18 +73,21 @@ def parts_of(values: torch.Tensor, begin: torch.Tensor, length: torch.Tensor, pa
     return (at.diff(dim=2) / edges.diff(dim=2).clamp_min(1e-3)).float()
 
 
-def aligned(sound: torch.Tensor, begin: torch.Tensor, length: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
-    """Turns of one clip [1, turns] as they are cut before they are heard: so that their waveforms lie best on one another."""
-    there = torch.ones_like(begin)
+def aligned(
+    sound: torch.Tensor, begin: torch.Tensor, length: torch.Tensor, there: torch.Tensor
+) -> tuple[torch.Tensor, torch.Tensor]:
+    """Turns [clips, turns] as they are cut before they are heard: so that their waveforms lie best on one another."""
     start = torch.cat([begin, begin[:, -1:] + length[:, -1:]], 1).double()
     most = ALIGN_MOST * (start[:, -1:] - start[:, :1]) / begin.shape[1]
-    window = torch.hann_window(2 * ALIGN_SMOOTH + 3, False, dtype=torch.double)[None, None, 1:-1]
+    window = torch.hann_window(2 * ALIGN_SMOOTH + 3, False, dtype=torch.double, device=begin.device)[None, None, 1:-1]
+    # Beyond the last turn all is as in the last.
+    held = torch.minimum(torch.arange(begin.shape[1], device=begin.device)[None], (there.sum(1, keepdim=True) - 1).clamp_min(0).long())
     edges = start
     for _ in range(ALIGN_ROUNDS):
         p = parts_of(sound, edges[:, :-1], edges.diff(dim=1), ALIGN_POINTS, RATE_HZ)
         mean = near_by(p, there, REACH)
         slope = torch.gradient(mean, dim=2)[0]
-        late = (-((p - mean) * slope).sum(2) / (slope.square().sum(2) + 1e-9)).clamp(-3, 3).double()
+        late = (-((p - mean) * slope).sum(2) / (slope.square().sum(2) + 1e-9)).clamp(-3, 3).double().gather(1, held)
         late = F.conv1d(F.pad(late[:, None], (ALIGN_SMOOTH, ALIGN_SMOOTH), mode="replicate"), window / window.sum())[:, 0].clamp(-2, 2)
         moves = F.pad(late / ALIGN_POINTS * edges.diff(dim=1), (1, 1), mode="replicate")
         moved = edges + (moves[:, 1:] + moves[:, :-1]) / 2 - start
@@ -160,51 +163,63 @@ def features(
 
 def told_again(rows: torch.Tensor, sketches: torch.Tensor, logits: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
     """The same features [clips, turns, FEATURES], told what a reading of them, log-odds [clips, turns], led to."""
-    told = rows.clone()
+    at, inside = blocks_of(there)
     apart = (sketches - near_by(sketches, there, REACH)).double()
-    for k, turns in enumerate(there.sum(1).long().tolist()):
+    told = two_kinds(apart.flatten(0, 1)[at], logits.double().flatten()[at], inside.double()).to(rows.dtype)
+    out = rows.clone()
+    out.view(-1, FEATURES)[at[inside], FIRST_TOLD : FIRST_TOLD + TOLD] = told[inside]
+    return out
+
+
+def blocks_of(there: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
+    """Blocks of about BLOCK turns that a direction is sought over: places in all turns of all clips, and True where one is."""
+    spans = []
+    for clip, turns in enumerate(there.sum(1).long().tolist()):
         blocks = max(1, math.floor(turns / BLOCK + 0.5))
-        edges = [b * turns // blocks for b in range(blocks + 1)]
-        for first, end in zip(edges[:-1], edges[1:]):
-            told[k, first:end, FIRST_TOLD : FIRST_TOLD + TOLD] = two_kinds(apart[k, first:end], logits[k, first:end].double()).to(told.dtype)
-    return told
+        edges = [clip * there.shape[1] + b * turns // blocks for b in range(blocks + 1)]
+        spans += zip(edges[:-1], edges[1:])
+    first, end = torch.tensor(spans, device=there.device).T[..., None]
+    at = first + torch.arange(int((end - first).max()), device=there.device)
+    return torch.minimum(at, (end - 1).clamp_min(0)), at < end
 
 
-def two_kinds(apart: torch.Tensor, logits: torch.Tensor) -> torch.Tensor:
-    """[turns, TOLD] of sketches less the mean of those near by and of log-odds.
+def two_kinds(apart: torch.Tensor, logits: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
+    """[blocks, turns, TOLD] of sketches less the mean of those near by and of log-odds; there: 1 where a block has a turn.
 
     Cross-validated regressions with a ridge of what is thought on the sketches, the second and third of what the one before gave.
     Side of every turn after the first times its correlation with what was thought; side after the last, in standard
     deviations; that correlation; excess kurtosis and skewness of the last sides; the log-odds.
     """
-    turns = len(logits)
-    x = apart.unflatten(1, (2, SKETCH))
-    x = (x / (x.square().mean((0, 2), keepdim=True).sqrt() + 1e-9)).flatten(1)
-    fold = torch.arange(turns, device=x.device) // FOLD_TURNS % FOLDS
-    out = F.one_hot(fold, FOLDS).to(x.dtype)  # [turns, folds]
-    products = torch.einsum("tf,ti,tj->fij", 1 - out, x, x)
-    ridge = RIDGE * products.diagonal(dim1=1, dim2=2).mean(1) + 1e-6
-    products = products + ridge[:, None, None] * torch.eye(x.shape[1], dtype=x.dtype, device=x.device)
+    mean = lambda value: (value * there).sum(1, keepdim=True) / there.sum(1, keepdim=True).clamp_min(1)
+    spread = lambda off: mean(off.square()).sqrt()
+
+    def deviations(value: torch.Tensor, least: float) -> torch.Tensor:
+        """Distances from the mean in standard deviations, to which `least` is added."""
+        off = (value - mean(value)) * there
+        return off / (spread(off) + least)
+
+    x = (apart * there[..., None]).unflatten(2, (2, SKETCH))
+    power = x.square().mean(3).sum(1, keepdim=True) / there.sum(1).clamp_min(1)[:, None, None]
+    x = (x / (power.sqrt() + 1e-9)[..., None]).flatten(2)
+    fold = torch.arange(x.shape[1], device=x.device) // FOLD_TURNS % FOLDS
+    out = 1 - F.one_hot(fold, FOLDS).to(x.dtype)  # [turns, folds]: turns that take part
+    products = torch.einsum("tf,bti,btj->bfij", out, x, x)
+    ridge = RIDGE * products.diagonal(dim1=2, dim2=3).mean(2) + 1e-6
+    products = products + ridge[..., None, None] * torch.eye(x.shape[2], dtype=x.dtype, device=x.device)
 
     def told(wanted: torch.Tensor) -> torch.Tensor:
-        weights = torch.linalg.solve(products, torch.einsum("tf,ti,t->fi", 1 - out, x, wanted))
-        return deviations((x * weights[fold]).sum(1), 1e-6)
+        weights = torch.linalg.solve(products, torch.einsum("tf,bti,bt->bfi", out, x, wanted)[..., None])[..., 0]
+        return deviations((x * weights[:, fold]).sum(2), 1e-6)
 
     wanted = deviations(logits, 1e-3).clamp(-3, 3)
     side = told(wanted)
-    likeness = (side * wanted).mean() / (wanted.std(unbiased=False) + 1e-6)
+    likeness = mean(side * wanted) / (spread(wanted - mean(wanted)) + 1e-6)
     once = side * likeness.clamp_min(0)
     for _ in range(ROUNDS - 1):
         side = told(deviations(torch.tanh(STEEPNESS * side), 1e-6))
     side = side.clamp(-4, 4)
-    all_over = lambda value: value.expand(turns)
-    return torch.stack([once, side, all_over(likeness), all_over(side.pow(4).mean() - 3), all_over(side.pow(3).mean()), logits], 1)
-
-
-def deviations(x: torch.Tensor, least: float) -> torch.Tensor:
-    """Distances from the mean in standard deviations, to which `least` is added."""
-    off = x - x.mean()
-    return off / (off.square().mean().sqrt() + least)
+    all_over = lambda value: value.expand_as(side)
+    return torch.stack([once, side, all_over(likeness), all_over(mean(side.pow(4)) - 3), all_over(mean(side.pow(3))), logits], 2)
 
 
 def readings(reader: TurnReader, rows: torch.Tensor, sketches: torch.Tensor, there: torch.Tensor, count: int = READINGS) -> list[torch.Tensor]:

@@ -47,8 +47,7 @@ export function analyzeWith(ear: Ear, recording: Recording, options: AnalyzeOpti
   const meanSquare = checkInput(recording)
   const expectHz = rangeHz(options)
   const sound = resample(recording.samples, recording.rateHz, EAR_RATE_HZ)
-  const trace = traceSound(ear, sound, expectHz)
-  const crank = readCrank(trace, expectHz)
+  const { trace, crank } = traceSound(ear, sound, expectHz)
   const revolutions = labelTurns(crank, trace)
   const quality = recordingQuality(recording, {
     speed: crank.speed,

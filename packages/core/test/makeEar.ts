@@ -1,4 +1,5 @@
 import { EAR_RATE_HZ, FRAME_RATE_HZ, SPEED_BINS, SPEED_FRAMES } from '../src/ear/constants.js'
+import { shippedEar } from '../src/ear/model.js'
 import { FEATURES, FIRST_PART, PARTS } from '../src/ear/turnFeatures.js'
 import type { Ear, Heard } from '../src/ear/types.js'
 import { type HeardWish, makeHeard } from './makeHeard.js'
@@ -25,6 +26,7 @@ export function makeEar(wish: HeardWish): Ear {
         coasting: part(heard.coasting),
       }
     },
+    hearTurns: (sound, firedLogit) => shippedEar().hearTurns(sound, firedLogit),
     // It has no sense of rhythm: a turn is what was said of it alone.
     judgeTurns: ({ rows }) =>
       Float32Array.from({ length: rows.length / FEATURES }, (_, n) => {

@@ -4,6 +4,7 @@
 rather than likely, since what the ear has met it hears through. Only the ear is trained on these clips; the simulators that
 judge it are others and share no code with this one.
 """
+from .change import Change, changes
 from .clip import Clips, clips
 
-__all__ = ["Clips", "clips"]
+__all__ = ["Change", "Clips", "changes", "clips"]

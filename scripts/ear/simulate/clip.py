@@ -25,7 +25,7 @@ def clips(
     n: int,
     device: torch.device | str,
     banks: dict[str, Bank],
-    engines: float = 0.77,
+    engines: float = 0.72,
 ) -> Clips:
     """Draws clips of n samples; a share `engines` of them holds an engine."""
     draw = Draw(count, device)

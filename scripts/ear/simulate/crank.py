@@ -60,7 +60,11 @@ def blips(draw: Draw, time: torch.Tensor, seconds: float) -> torch.Tensor:
 
 def turn(draw: Draw, seconds: float) -> Crank:
     """Draws the turns of every clip."""
-    speed = speed_curve(draw, seconds)
+    return turns_at(draw, speed_curve(draw, seconds), seconds)
+
+
+def turns_at(draw: Draw, speed: torch.Tensor, seconds: float) -> Crank:
+    """Turns of clips whose speed is known, at CURVE_RATE points a second."""
     n, fine = speed.shape[1], 4
     curve = torch.nn.functional.interpolate(speed[:, None], n * fine, mode="linear", align_corners=True)[:, 0]
     angle = curve.double().cumsum(1) / (CURVE_RATE * fine)

@@ -43,11 +43,7 @@ def engine(draw: Draw, n: int) -> tuple[torch.Tensor, Truth, Turns]:
     seconds = n / RATE
     c = crank.turn(draw, seconds)
     f = firing.fire(draw, c.turn_s, c.slow, c.closed)
-    # A firing speeds the crank up, a skip lets it slow down, most of all at idle.
-    surge = draw.either(0.8, draw.log_uniform(0.0005, 0.03), 0.0) * torch.where(c.slow, 3.0, 1.0)
-    drive = smooth(f.burn, draw.uniform(1.5, 6), 1) - smooth(f.burn, torch.full_like(surge, 25), 1)
-    length = c.turn_s * (1 - 2 * surge * drive)
-    at = c.start_s[:, :1] + torch.cat([torch.zeros_like(surge), length.cumsum(1)[:, :-1]], 1)
+    at, length = surging(draw, c, f)
     # Passing by: the sound travels a changing way.
     passes = draw.chance(0.15)
     nearest, moment = draw.uniform(2, 8), draw.uniform(0.2, 0.8) * seconds
@@ -59,7 +55,7 @@ def engine(draw: Draw, n: int) -> tuple[torch.Tensor, Truth, Turns]:
     begin_s, end_s = torch.where(part & ~ends, cut, -9.0), torch.where(part & ends, cut, seconds + 9)
     sounds = (at >= begin_s) & (at < end_s) & c.inside
 
-    x = voice(draw, n, at, length, f, near, sounds)
+    x = voice(draw, n, at, length, c.slow, f, near, sounds)
     frames = int(seconds * 1000)
     time = ((torch.arange(frames, device=draw.device) + 0.5) / 1000)[None].expand(draw.clips, -1).contiguous()
     i = (torch.searchsorted(at.contiguous(), time) - 1).clamp(0, at.shape[1] - 2)
@@ -77,11 +73,21 @@ def engine(draw: Draw, n: int) -> tuple[torch.Tensor, Truth, Turns]:
     return x, truth, Turns(at, length, f.burn, f.dead, sounds)
 
 
+def surging(draw: Draw, c: crank.Crank, f: firing.Firing) -> tuple[torch.Tensor, torch.Tensor]:
+    """When turns begin and how long they are, [clips, turns]: a firing speeds the crank up, a skip lets it slow down."""
+    # Most of all at idle.
+    surge = draw.either(0.8, draw.log_uniform(0.0005, 0.03), 0.0) * torch.where(c.slow, 3.0, 1.0)
+    drive = smooth(f.burn, draw.uniform(1.5, 6), 1) - smooth(f.burn, torch.full_like(surge, 25), 1)
+    length = c.turn_s * (1 - 2 * surge * drive)
+    return c.start_s[:, :1] + torch.cat([torch.zeros_like(surge), length.cumsum(1)[:, :-1]], 1), length
+
+
 def voice(
     draw: Draw,
     n: int,
     at: torch.Tensor,
     length: torch.Tensor,
+    slow: torch.Tensor,
     f: firing.Firing,
     near: torch.Tensor,
     sounds: torch.Tensor,
@@ -118,6 +124,8 @@ def voice(
     resonance = spectrum(pipe(draw))
     # What did not burn comes out with little less energy, but less steeply: both tell which kind of turn fired.
     skip_db = draw.either(0.65, draw.uniform(-6, 0.5), draw.uniform(-20, 0))
+    # At idle little charge is there to come out.
+    skip_db = torch.where(slow & draw.chance(0.4), draw.uniform(-32, -4), skip_db)
     skip_at = draw.either(0.5, draw.uniform(-0.03, 0.03), draw.uniform(-0.12, 0.12))
     pump_at, before_at, odd_at = draw.uniform(0, 1), draw.uniform(0, 1), draw.uniform(0, 1)
     y = train(at + jitter(), fired) * spectrum(burnt)

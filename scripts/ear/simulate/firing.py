@@ -60,14 +60,25 @@ def fire(draw: Draw, turn_s: torch.Tensor, slow: torch.Tensor, closed: torch.Ten
 
     turn_s: length of the turns, [clips, turns]; closed: turns with the throttle closed, where nothing fires
     """
-    turns = turn_s.shape[1]
-    table, dead, continuum = regimes(draw, slow)
+    ways = regimes(draw, slow)
     # Half of the riders hold the engine where it is: it runs in one way for all of the clip.
     lasts_s = draw.either(0.5, 1e3, draw.log_uniform(0.25, 8))
     regime = (torch.rand_like(turn_s) < turn_s / lasts_s).long().cumsum(1) % REGIMES
+    return burnt(draw, ways, regime, closed)
+
+
+def burnt(
+    draw: Draw,
+    ways: tuple[torch.Tensor, torch.Tensor, torch.Tensor],
+    regime: torch.Tensor,
+    closed: torch.Tensor,
+) -> Firing:
+    """Draws every turn, given the way of running that it belongs to: index into the tables of `regimes`, [clips, turns]."""
+    table, dead, continuum = ways
+    turns = regime.shape[1]
     # The regimes of a strict clip are all alike but for chance numbers that it does not use.
     chance = table.gather(1, regime[..., None].expand(-1, -1, STATES))
-    drawn = torch.rand_like(turn_s)
+    drawn = torch.rand_like(chance[..., 0])
     # Every turn maps the memory onto a new one; maps are composed by doubling, so that no loop runs over turns.
     state = torch.arange(STATES, device=draw.device)
     fired_to = torch.where(state < 4, (state + 1).clamp_max(3), torch.zeros_like(state))

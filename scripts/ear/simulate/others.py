@@ -31,10 +31,21 @@ def several_cylinders(draw: Draw, n: int) -> torch.Tensor:
     at = (wander / (cycle_hz * cylinders)).cumsum(1) + late / (cycle_hz * cylinders)
     # Were all cylinders alike, it would be the sound of one that turns faster.
     size = 1 + draw.log_uniform(0.08, 0.4) * draw.normal(8).gather(1, i) + draw.log_uniform(0.01, 0.2) * draw.normal(count)
-    x = rung(rung(spikes(at, size, n), pulse(draw)), pipe(draw))
+    # Two banks of cylinders: each has a pulse of its own, and in half of the engines they fire unevenly.
+    bank = (i % 2) * draw.either(0.5, 1.0, 0.0)
+    at = at + bank * draw.either(0.5, draw.uniform(-0.4, 0.4), 0.0) / (cycle_hz * cylinders)
+    x = rung(spikes(at, size * (1 - bank), n), pulse(draw)) + rung(spikes(at, size * bank, n), pulse(draw))
+    x = rung(x, pipe(draw))
     x = unit(shaped(x, band(n, draw.uniform(15, 80), draw.log_uniform(150, 5000), 1)))
     tyres = shaped(draw.normal(n), band(n, draw.log_uniform(100, 600), draw.log_uniform(700, 4000), 1))
     return unit(x + draw.either(0.5, draw.decibels(-15, 8), 0.0) * unit(tyres)) * swell(draw, n)
+
+
+def traffic(draw: Draw, n: int) -> torch.Tensor:
+    """A street: cars that come and go over the roar of all the others."""
+    roar = unit(shaped(draw.noise(n, draw.uniform(0.3, 2)), draw.colour(n, draw.uniform(0, 6))) * torch.exp(draw.uniform(0, 0.7) * draw.walk(n, 10)))
+    cars = draw.decibels(-12, 8) * several_cylinders(draw, n) + draw.decibels(-18, 4) * several_cylinders(draw, n)
+    return unit(roar + cars)
 
 
 def motor(draw: Draw, n: int) -> torch.Tensor:
@@ -92,11 +103,14 @@ def music(draw: Draw, n: int) -> torch.Tensor:
         note_s = beat_s * 2.0 ** draw.integer(-1, 3).float()
         note = (t / note_s).long()
         pitch = draw.integer(-14, 15, int(n / RATE / 0.06) + 2).float().gather(1, note)
-        angle = (draw.log_uniform(60, 400) * 2 ** (pitch / 12)).cumsum(1) / RATE
+        angle = (draw.log_uniform(35, 400) * 2 ** (pitch / 12)).cumsum(1) / RATE
         dies = torch.exp(-(t - note * note_s) / draw.either(0.5, draw.log_uniform(0.05, 0.6), 9.0))
         voice = torch.zeros_like(x)
         for k in range(1, 6):
             voice = voice + draw.log_uniform(0.05, 1) / k * torch.sin(TAU * k * angle)
+        # Plucked and bowed strings, reeds, brass: as rich as an engine's pulses, as low as an engine turns.
+        pulses = torch.exp(draw.log_uniform(1, 60) * (torch.cos(TAU * angle) - 1))
+        voice = draw.either(0.5, unit(pulses), unit(voice))
         x = x + draw.log_uniform(0.2, 1) * unit(voice * dies)
     hits = torch.arange(200, device=draw.device)[None] * beat_s
     size = torch.rand(draw.clips, 4, device=draw.device).repeat(1, 50)
@@ -192,7 +206,7 @@ def chirps(draw: Draw, n: int) -> torch.Tensor:
     return unit(envelope * torch.where(draw.chance(0.7), carrier, unit(noise)))
 
 
-MADE = (several_cylinders, motor, rotor, tones, music, knocks, clicks, strokes, chirps, cries, weather)
+MADE = (several_cylinders, traffic, motor, rotor, tones, music, knocks, clicks, strokes, chirps, cries, weather)
 
 
 class Bank:

@@ -14,6 +14,7 @@ import { shippedEar } from '../../../core/dist/ear/model.js'
 import { resample } from '../../../core/dist/ear/resample.js'
 import { labelTurns } from '../../../core/dist/labels/index.js'
 import { bandLevel } from '../../../core/dist/labels/level.js'
+import { withRhythm } from '../../../core/dist/labels/rhythm.js'
 import { pulseToNoiseDb } from '../../../core/dist/quality/pulseToNoise.js'
 import { recordingQuality } from '../../../core/dist/quality/quality.js'
 
@@ -40,8 +41,9 @@ function listen(path: string): void {
   const ear = timed('weights', shippedEar)
   const sound = timed('resample', () => resample(recording.samples, recording.rateHz, EAR_RATE_HZ))
   const heard = timed('ear', () => ear.listen(sound))
-  const trace = timed('path', () => traceSpeed(heard, bandLevel(sound)))
-  const crank = timed('turns', () => readCrank(trace))
+  const alone = timed('path', () => traceSpeed(heard, bandLevel(sound)))
+  const crank = timed('turns', () => readCrank(alone))
+  const trace = timed('rhythm', () => withRhythm(ear, alone, crank.turns, ear.hearTurns(sound, heard.fired)))
   const quality = timed('quality', () =>
     recordingQuality(recording, {
       speed: crank.speed,

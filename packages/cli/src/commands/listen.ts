@@ -37,7 +37,7 @@ export async function listen(clip: string, options: ListenOptions): Promise<Anal
   try {
     progress.later('reading the clip ...')
     const [{ analyzeStream }, { openSound }] = await Promise.all([
-      import('@everyrev/core'),
+      import('@everyrev/core/hear'),
       import('../io/readClip.js'),
     ])
     const { expectRpm, maxDurationS, filesOnly, memoryMb, fromS = 0, toS = Infinity } = options

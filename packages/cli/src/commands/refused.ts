@@ -1,4 +1,4 @@
-import { type Analysis, earVersion, type Hindrance, InputError, type Ratio } from '@everyrev/core'
+import { type Analysis, earVersion, type Hindrance, InputError, type Ratio } from '@everyrev/core/hear'
 
 /** Refusals that are answers: the sound was read, and there is nothing in it to judge. */
 const HINDRANCE = { silent: 'too-quiet', 'too-short': 'too-short' } as const satisfies Record<

@@ -1,4 +1,4 @@
-import { InputError } from '@everyrev/core'
+import { InputError } from '@everyrev/core/hear'
 
 /** Channels of one length, and their rate. */
 interface Samples {

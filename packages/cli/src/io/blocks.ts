@@ -1,4 +1,4 @@
-import { checkDecoded, type DecodedAudio, OptionError } from '@everyrev/core'
+import { checkDecoded, type DecodedAudio, OptionError } from '@everyrev/core/hear'
 import { clockText } from '../render/numbers.js'
 import { tooLongNote } from './limitLength.js'
 
@@ -11,7 +11,7 @@ export interface SoundBlock extends DecodedAudio {
 export type SoundBlocks = AsyncIterable<SoundBlock>
 
 /** Sound handed on at a time, seconds. */
-const BLOCK_S = 10
+export const BLOCK_S = 10
 
 /** Sound that is there as a whole, in blocks. */
 export async function* inBlocks({ channels, rateHz, notes }: DecodedAudio): SoundBlocks {

@@ -1,4 +1,4 @@
-import { type DecodedAudio, InputError } from '@everyrev/core'
+import { type DecodedAudio, InputError } from '@everyrev/core/hear'
 import { escapeControls } from '../render/escape.js'
 import { MATROSKA_PIECE_BYTES, MAX_DECODED_PEAK } from './constants.js'
 import { isCutOff, lacksIndex } from './cutOff.js'

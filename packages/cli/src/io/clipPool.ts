@@ -1,5 +1,5 @@
 import { availableParallelism } from 'node:os'
-import { InputError } from '@everyrev/core'
+import { InputError } from '@everyrev/core/hear'
 import { Tinypool } from 'tinypool'
 import type { ClipAnswer, ClipJob } from './clipWorker.js'
 

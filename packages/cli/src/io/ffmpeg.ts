@@ -1,6 +1,6 @@
 import { type ChildProcessByStdio, spawn } from 'node:child_process'
 import type { Readable } from 'node:stream'
-import { type DecodeNote, InputError } from '@everyrev/core'
+import { type DecodeNote, InputError } from '@everyrev/core/hear'
 import { escapeControls } from '../render/escape.js'
 import { auReader } from './au.js'
 import type { SoundBlocks } from './blocks.js'

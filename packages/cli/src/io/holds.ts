@@ -1,4 +1,4 @@
-import { isWav } from '@everyrev/core'
+import { isWav } from '@everyrev/core/hear'
 import { CSV_MARK, PAGE_MARK, PNG_SOFTWARE, SVG_MARK } from './ownMarks.js'
 import { recognise } from './recognise.js'
 import { openRegular } from './regularFile.js'

@@ -1,4 +1,4 @@
-import { type DecodedAudio, type DecodeNote, decodeWav } from '@everyrev/core'
+import { type DecodedAudio, type DecodeNote, decodeWav } from '@everyrev/core/hear'
 import { HEAD_BYTES, MAX_DURATION_S } from './constants.js'
 
 /** A file whose start can be had without the rest. */

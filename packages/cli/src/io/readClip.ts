@@ -1,4 +1,4 @@
-import { decodeWav, InputError, isWav, type Recording, toRecording } from '@everyrev/core'
+import { decodeWav, InputError, isWav, type Recording, toRecording } from '@everyrev/core/hear'
 import { cutAfter, gated, gather, inBlocks, type SoundBlocks, started } from './blocks.js'
 import { DECODE_TIMEOUT_S, MAX_DURATION_S, SMALL_BYTES, WHOLE_WAV_BYTES } from './constants.js'
 import { recognise } from './recognise.js'

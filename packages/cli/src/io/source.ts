@@ -1,6 +1,6 @@
 import { readFile, stat } from 'node:fs/promises'
 import { resolve } from 'node:path'
-import { InputError, isWav } from '@everyrev/core'
+import { InputError, isWav } from '@everyrev/core/hear'
 import { HEAD_BYTES, HELD_BYTES, MAX_BYTES } from './constants.js'
 import { readPipe } from './pipe.js'
 import { recognise } from './recognise.js'

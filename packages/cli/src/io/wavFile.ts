@@ -1,9 +1,7 @@
 import { closeSync, openSync, readSync } from 'node:fs'
-import { type OpenWav, openWav } from '@everyrev/core'
-import type { SoundBlocks } from './blocks.js'
+import { type OpenWav, openWav } from '@everyrev/core/hear'
+import { BLOCK_S, type SoundBlocks } from './blocks.js'
 
-/** Sound read at a time, seconds. */
-const BLOCK_S = 10
 /** Bytes read at a time at most: many channels of a high rate come in shorter blocks. */
 const BLOCK_BYTES = 2 ** 24
 

@@ -9,7 +9,7 @@ import {
   type Ratio,
   type SegmentKind,
   type Verdict,
-} from '@everyrev/core'
+} from '@everyrev/core/hear'
 import { type Grade, gradeOf } from '../grade/gradeOf.js'
 import { bothReadings } from './pattern.js'
 import { round } from './round.js'

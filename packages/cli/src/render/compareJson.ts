@@ -9,7 +9,15 @@ const COMPARE_SCHEMA_VERSION = 1
 export interface CompareJson
   extends Pick<
     Comparison,
-    'verdict' | 'reasons' | 'worth' | 'change' | 'chanceBetter' | 'smallestChange' | 'toSettle' | 'overlap'
+    | 'verdict'
+    | 'reasons'
+    | 'worth'
+    | 'change'
+    | 'chanceBetter'
+    | 'smallestChange'
+    | 'smallestWithOneMore'
+    | 'toSettle'
+    | 'overlap'
   > {
   readonly schemaVersion: typeof COMPARE_SCHEMA_VERSION
   readonly ear: string
@@ -50,6 +58,7 @@ export function compareJson(comparison: Comparison, files: Files): CompareJson {
     change: estimate(comparison.change, 4),
     chanceBetter: round(comparison.chanceBetter, 4),
     smallestChange: round(comparison.smallestChange, 4),
+    smallestWithOneMore: round(comparison.smallestWithOneMore, 4),
     toSettle: toSettle && { passes: toSettle.passes, runningS: round(toSettle.runningS, 1) ?? 0 },
     overlap: round(comparison.overlap, 4),
     before: side(comparison.before, files.before),

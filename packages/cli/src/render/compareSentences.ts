@@ -20,12 +20,12 @@ export function verdictSentences(comparison: Comparison, settles: string = EXPEC
     case 'helped':
       return [
         'The change helped.',
-        `${shares}: about ${pointsText(size)} fewer (between ${spanText(least!, most!)}).`,
+        `${shares}: about ${pointsText(size)} fewer (between ${spanText(least!, most!)}). ${chanceSentence(comparison)}`,
       ]
     case 'worse':
       return [
         'The change made it worse.',
-        `${shares}: about ${pointsText(size)} more (between ${spanText(least!, most!)}).`,
+        `${shares}: about ${pointsText(size)} more (between ${spanText(least!, most!)}). ${chanceSentence(comparison)}`,
       ]
     case 'same':
       return [
@@ -50,6 +50,10 @@ export function adviceOf({ code, advice }: Reason, settles: string = EXPECT_OPTI
   const asked = code === 'speed-open' || code === 'speed-multiple'
   return advice !== null && asked ? advice.replace(/\.$/, `: ${settles}.`) : advice
 }
+
+/** Why the figures of a side are not those of its clips alone. */
+export const SIDE_NOTE =
+  'Shares here may differ from those of check: they count the running that both sides have in common, and their intervals allow for how rides with an unchanged engine differ.'
 
 /** Fewer skips can come from a mixture that is too lean: said wherever a change is praised. */
 export const LEAN_CAUTION =

@@ -1,6 +1,6 @@
 import type { Compared, ComparedSide, Comparison, Pattern } from '@everyrev/core'
 import { alignColumns } from './columns.js'
-import { LEAN_CAUTION, reasonSentence, verdictSentences } from './compareSentences.js'
+import { LEAN_CAUTION, reasonSentence, SIDE_NOTE, verdictSentences } from './compareSentences.js'
 import { percentSpan, percentText, rpmText, signedText } from './numbers.js'
 import { listItem, paragraphs } from './paragraphs.js'
 import { wrap } from './wrap.js'
@@ -13,6 +13,7 @@ export function compareText(comparison: Comparison, width: number): string {
     wrap(verdictSentences(comparison).join(' '), width),
     sideTable(comparison),
     listed.flatMap((reason) => listItem(reasonSentence(reason), width)),
+    comparison.change.value === null ? [] : wrap(SIDE_NOTE, width),
     comparison.verdict === 'helped' ? wrap(LEAN_CAUTION, width) : [],
   ]
   return paragraphs(parts)

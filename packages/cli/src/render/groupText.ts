@@ -22,6 +22,11 @@ export function groupText(groups: readonly Group[]): string[] {
         ? [`    best ${clipText(best)}`, `    worst ${clipText(worst)}`]
         : []),
     ]),
+    ...(groups.length > 1
+      ? [
+          'Which of two runs better, like with like: everyrev compare --before CLIPS --after CLIPS (or a folder each)',
+        ]
+      : []),
   ]
 }
 

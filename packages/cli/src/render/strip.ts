@@ -1,4 +1,4 @@
-import { type Analysis, LABELS, PATTERNS, type Pattern, type Segment } from '@everyrev/core'
+import { type Analysis, LABELS, PATTERNS, type Pattern, type Segment } from '@everyrev/core/hear'
 import type { Colors } from 'picocolors/types.js'
 import { percentText, rpmText } from './numbers.js'
 import { bothReadings, PATTERN_MARK } from './pattern.js'

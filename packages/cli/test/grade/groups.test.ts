@@ -56,7 +56,10 @@ describe('groupRows', () => {
       '    best 10 % a/1.wav',
       '    worst 30 % a/2.wav',
       '-           0 of 1 file   c',
+      'Which of two runs better, like with like: everyrev compare --before CLIPS --after CLIPS (or a folder each)',
     ])
+    const one = groupText(groupRows(rows.filter(({ group }) => group === 'b')))
+    expect(one.join(' ')).not.toContain('compare')
   })
 })
 

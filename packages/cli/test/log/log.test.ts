@@ -36,6 +36,24 @@ describe('everyrev log', () => {
     expect(await start()).toMatchObject({ code: 0, stderr: '' })
   })
 
+  it('counts a recording once, in a trial and over trials, and says so', async () => {
+    cpSync(BEFORE, join(folder, '1.wav'))
+    cpSync(BEFORE, join(folder, '2.wav'))
+    cpSync(BEFORE, join(folder, '3.wav'))
+    const [first, second, third] = ['1.wav', '2.wav', '3.wav'].map((name) => join(folder, name))
+    const twice = await log('add', LOG, '--clip', first!, '--clip', second!)
+    expect(flat(twice.stderr)).toContain(
+      'warning: trial 1: 2.wav is the same recording as 1.wav, so it is not counted',
+    )
+    expect(flat(twice.stdout)).toContain('over one pass.')
+    expect(trials().at(-1)!.heard).toHaveLength(1)
+    const again = await log('add', LOG, '--change', 'needle clip 2 -> 3 from bottom', '--clip', third!)
+    expect(again.code).toBe(0)
+    expect(flat(again.stderr)).toContain('trial 2: 3.wav is the same recording as 1.wav')
+    expect(flat(again.stdout)).toContain('are the same recording, so neither counts')
+    expect(trials().at(-1)!.heard).toHaveLength(0)
+  })
+
   it('starts, adds, shows and takes back; the clip counts, and the verdict is that of compare', async () => {
     cpSync(BEFORE, join(folder, '1.wav'))
     const first = await log(

@@ -8,10 +8,10 @@ import { compareFigures, ofSegments } from './figures.js'
 import { aWeightedLevel } from './loudness.js'
 import { type Pass, toPass } from './passes.js'
 import { passShare } from './passShare.js'
-import { doubts, hindrances, remark, wayOut } from './reasons.js'
+import { doubts, hindrances, poorSide, remark, wayOut } from './reasons.js'
 import { findRepeats } from './repeats.js'
 import { fault, leftOut, obstacles, type Weighed } from './select.js'
-import { smallestChange } from './settle.js'
+import { smallestChange, smallestWithMore } from './settle.js'
 import { settleSpeeds } from './settleSpeeds.js'
 import { type SideShare, sideShare } from './sideShare.js'
 import { onBoth, SIDES, type Sides } from './sides.js'
@@ -24,7 +24,8 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * Did the change help? Compares the clips before a change of the engine with those after it.
  *
  * Only turns of one kind of running (idle, pulling, steady) at like crank speed are compared, each side weighed to the mix
- * of both; with too little in common the verdict is `not-comparable`. The interval of the change holds what chance does
+ * of both; with too little in common the verdict is `not-comparable`, and `unclear` where the recording of one side alone can
+ * hide skips. The interval of the change holds what chance does
  * within and between clips and what may be misheard; noise that hides turns widens it. A crank speed that one clip leaves
  * open is settled by the other clips of its side.
  *
@@ -41,8 +42,8 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * const before = [listen('cruise-needle-clip-2.wav')]
  * const after = [listen('cruise-needle-clip-3.wav')]
  * const { verdict, change } = compare(before, after, { worth: 0.05 })
- * verdict // 'unclear'
- * change // { value: -0.28, low: -0.72, high: 0.16 }
+ * verdict // 'helped'
+ * change // { value: -0.28, low: -0.42, high: -0.13 }
  */
 export function compare(
   before: readonly Analysis[],
@@ -65,17 +66,19 @@ export function compare(
   const shares = onBoth((side) => sideShare(counted[side].map(({ share }) => share)))
   const sides = onBoth((side) => compared(counted[side], given[side].length, shares[side]))
   const found = difference(shares.before, shares.after)
-  const verdict = verdictOf(found, worth)
+  const poor = poorSide(counted)
+  const verdict = poor.length > 0 ? 'unclear' : verdictOf(found, worth)
   const unsettled = verdict === 'unclear' ? wayOut(found, sides, worth) : null
   return {
     earVersion,
     verdict,
     reasons: [
+      ...poor,
       ...repeats.reasons,
       ...(unsettled ? [unsettled.reason] : []),
       ...remark(verdict, found, worth),
       ...doubts(shares),
-      ...(unsettled ? hindrances(counted) : []),
+      ...(unsettled && poor.length === 0 ? hindrances(counted) : []),
       ...SIDES.flatMap((side) =>
         leftOut(
           side,
@@ -89,6 +92,7 @@ export function compare(
     change: { value: found.value, low: found.low, high: found.high },
     chanceBetter: found.chanceBelow,
     smallestChange: smallestChange(found),
+    smallestWithOneMore: smallestWithMore(found, Math.min(...SIDES.map((side) => shares[side].passes)), 1),
     toSettle: unsettled?.toSettle ?? null,
     overlap: mix.overlap,
     ...sides,
@@ -171,6 +175,7 @@ function notComparable(
     change: { value: null, low: null, high: null },
     chanceBetter: null,
     smallestChange: null,
+    smallestWithOneMore: null,
     toSettle: null,
     overlap: SIDES.every((name) => whole[name].length > 0) ? overlap : null,
     ...side,

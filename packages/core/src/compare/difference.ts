@@ -98,8 +98,7 @@ const freedomOf = (side: SideShare, { priorFreedom }: Hearing): number => priorF
 
 /** Wilson's interval for as many independent turns as give the side's variance; `widening` is Student's t over the normal. */
 function chanceInterval(side: SideShare, hearing: Hearing, widening: number): [number, number] {
-  const { priorFreedom, priorSpread } = hearing
-  const dispersion = (priorFreedom * priorSpread + side.spread) / freedomOf(side, hearing)
+  const dispersion = (hearing.priorFreedom + side.spread) / freedomOf(side, hearing)
   return wilsonInterval(side.value, side.effective / (dispersion * widening ** 2))
 }
 
@@ -113,22 +112,21 @@ function welchFreedom(before: SideShare, after: SideShare, hearing: Hearing): nu
   return (own!.variance + other!.variance) ** 2 / each
 }
 
-/** How unsure a side is of what it hears: half the range of its believable readings and what nothing is known of. */
-const doubt = ({ low, high, unknown }: SideShare): number => (high - low) / 2 + unknown
+/** How unsure a side is of what it hears, 95 %, with what nothing is known of. */
+const doubt = ({ value, low, high, unknown }: SideShare): number =>
+  Math.max(high - value, value - low) + unknown
 
 /**
  * Standard deviation of what may be misheard of the change.
  *
- * One engine is misheard alike before and after, so what counts most is by how much one side is less sure than the other.
- * The less sure side makes up skips as often as it misses them, so it is the same up and down.
+ * One engine is misheard alike before and after, so what counts most is by how much one side is less sure than the other: by the
+ * square, since where both are fairly sure they are fairly right. The less sure side makes up skips as often as it misses them, so
+ * it is the same up and down.
  */
 function misheard(before: SideShare, after: SideShare, hearing: Hearing): number {
-  const { apartSds, alikeSds, scaleSd } = hearing
-  return Math.hypot(
-    apartSds * (doubt(after) - doubt(before)),
-    alikeSds * (doubt(after) + doubt(before)),
-    scaleSd * (after.value - before.value),
-  )
+  const { baseSd, apartSds, alikeSds } = hearing
+  const [own, other] = [doubt(before), doubt(after)]
+  return Math.hypot(baseSd, apartSds * (other ** 2 - own ** 2), alikeSds * (other + own))
 }
 
 /** 95 % interval of one side alone, where nothing cancels. */

@@ -10,7 +10,7 @@ export interface PassShare {
   readonly mass: number
   /** Share of skipped turns, 0–1; NaN when the mass is 0. */
   readonly value: number
-  /** Lowest and highest share that the doubt about its turns leaves, 95 %. */
+  /** Lowest and highest share that the doubt about its turns leaves, 95 %; may lie outside 0–1. */
   readonly low: number
   readonly high: number
   /** How many independent turns the pass is worth as a sample of how the engine runs: few where skips come in runs. */
@@ -63,8 +63,8 @@ export function passShare(pass: Pass, weights: Float64Array): PassShare {
   return {
     mass: sum.known,
     value,
-    low: Math.max(0, value - reach),
-    high: Math.min(1, value + reach),
+    low: value - reach,
+    high: value + reach,
     effective: sum.known ** 2 / (sum.squares * designEffect(spansOf(pass), likely * (1 - likely))),
     unknown,
     hiddenDown: unknown * value,

@@ -35,6 +35,11 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
       'One speed is about {times} times the other: one side may have been heard at a multiple of its speed.',
     advice: 'If both rode at one speed, say about where it runs.',
   },
+  'poor-side': {
+    message:
+      'The recording {side} the change can hide skips, and the other does not: {hindrance} No verdict rests on that.',
+    advice: '{help}',
+  },
   'on-both-sides': {
     message:
       'Clip {before} before the change and clip {after} after it are the same recording, so neither counts.',
@@ -74,13 +79,14 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
     advice: null,
   },
   'more-needed': {
-    message: 'The clips cannot tell a change smaller than about {points} points from none.',
+    message:
+      'The clips cannot tell a change smaller than about {points} points from none; with one more on each side it would be about {next}.',
     advice:
       'If the difference holds up, {clips} on each side, {seconds} seconds of running together, would settle it.',
   },
   'cannot-settle': {
     message:
-      'The clips cannot tell a change smaller than about {points} points from none, and more of the same would not help much.',
+      'The clips cannot tell a change smaller than about {points} points from none, and more of the same would not help much: with one more on each side it would be about {next}.',
     advice: 'Record longer clips, closer to the exhaust, at one throttle.',
   },
 }

@@ -1,8 +1,10 @@
-import { MANY_HIDDEN, OPEN_SHIFT, UNLIKELY_SPREAD, WIDE_READINGS } from './constants.js'
+import type { RecordingQuality } from '../quality/types.js'
+import { FAR_BELOW_DB, MANY_HIDDEN, OPEN_SHIFT, UNLIKELY_SPREAD, WIDE_READINGS } from './constants.js'
 import type { Difference } from './difference.js'
+import type { Pass } from './passes.js'
 import { reason } from './reasonTexts.js'
 import type { Weighed } from './select.js'
-import { passesToSettle, smallestChange } from './settle.js'
+import { passesToSettle, smallestChange, smallestWithMore } from './settle.js'
 import type { SideShare } from './sideShare.js'
 import { SIDES, type Sides } from './sides.js'
 import type { ComparedSide, CompareVerdict, Reason, ToSettle } from './types.js'
@@ -24,6 +26,26 @@ export function doubts(shares: Sides<SideShare>): Reason[] {
   return differ ? [...reasons, reason('passes-differ')] : reasons
 }
 
+/**
+ * The side of which the recording alone can hide skips: every clip of it is as dull as a telephone call or drowns the engine, and
+ * one on the other side, at least, is neither. Fewer skips heard there may be no fewer skips.
+ */
+export function poorSide(counted: Sides<readonly Weighed[]>): Reason[] {
+  const poor = SIDES.filter((side) => counted[side].every(({ pass }) => hiding(pass)))
+  if (poor.length !== 1) return []
+  const [side] = poor
+  const found = hiding(counted[side!][0]!.pass)!
+  return [reason('poor-side', { side: side!, hindrance: inSentence(found.message), help: found.advice })]
+}
+
+/** What of a recording can hide skips: its narrow band, or what drowns the engine. */
+function hiding({ analysis: { quality } }: Pass): RecordingQuality['hindrances'][number] | undefined {
+  const far = quality.pulseToNoiseDb !== null && quality.pulseToNoiseDb < FAR_BELOW_DB
+  return quality.hindrances.find(({ code }) => code === 'narrow-band' || (code === 'too-far' && far))
+}
+
+const inSentence = (message: string): string => message.charAt(0).toLowerCase() + message.slice(1)
+
 /** The worst thing in the way of hearing on each side; for verdicts that are not sure. */
 export function hindrances(counted: Sides<readonly Weighed[]>): Reason[] {
   return SIDES.flatMap((side) => {
@@ -31,8 +53,7 @@ export function hindrances(counted: Sides<readonly Weighed[]>): Reason[] {
     const [poorest] = qualities.sort((a, b) => a.score - b.score)
     const worst = poorest?.hindrances[0]
     if (!worst) return []
-    const hindrance = worst.message.charAt(0).toLowerCase() + worst.message.slice(1)
-    return [reason('poor-recording', { side, hindrance, help: worst.advice })]
+    return [reason('poor-recording', { side, hindrance: inSentence(worst.message), help: worst.advice })]
   })
 }
 
@@ -42,14 +63,16 @@ export function wayOut(
   { before, after }: Sides<ComparedSide>,
   worth: number,
 ): { readonly toSettle: ToSettle | null; readonly reason: Reason } {
-  const passes = passesToSettle(found, Math.min(before.passes, after.passes), worth)
+  const fewer = Math.min(before.passes, after.passes)
+  const passes = passesToSettle(found, fewer, worth)
   const points = Math.ceil(100 * smallestChange(found))
-  if (passes === null) return { toSettle: null, reason: reason('cannot-settle', { points }) }
+  const next = Math.ceil(100 * smallestWithMore(found, fewer, 1))
+  if (passes === null) return { toSettle: null, reason: reason('cannot-settle', { points, next }) }
   const runningS = (passes * (before.runningS + after.runningS)) / (before.passes + after.passes)
   const clips = `${passes} more clip${passes > 1 ? 's' : ''}`
   return {
     toSettle: { passes, runningS },
-    reason: reason('more-needed', { points, clips, seconds: Math.ceil(runningS) }),
+    reason: reason('more-needed', { points, next, clips, seconds: Math.ceil(runningS) }),
   }
 }
 

@@ -49,6 +49,26 @@ const toClip = (analysis: Analysis, place: number): Clip => ({
   envelope: envelopeOf(analysis),
 })
 
+/**
+ * Are two clips the same recording, or cut from one, be it encoded anew, trimmed, turned up or made dull?
+ *
+ * @remarks Told from the samples where they are equal, else from how the loudness comes and goes in three seconds of running or more.
+ * @example
+ * const listen = (name) => analyze(toRecording(decodeWav(readFileSync(name))))
+ * isSameRecording(listen('cruise-needle-clip-2.wav'), listen('cruise-needle-clip-2.wav')) // true
+ * isSameRecording(listen('cruise-needle-clip-2.wav'), listen('cruise-needle-clip-3.wav')) // false
+ */
+export function isSameRecording(own: Analysis, other: Analysis): boolean {
+  return isSame(toClip(own, 0), toClip(other, 0))
+}
+
 function isSame(own: Clip, other: Clip): boolean {
-  return own.analysis === other.analysis || isSameSound(own.envelope, other.envelope)
+  return haveSameSamples(own.analysis, other.analysis) || isSameSound(own.envelope, other.envelope)
+}
+
+/** Loudness that does not come and go tells nothing, but samples do. */
+function haveSameSamples(own: Analysis, other: Analysis): boolean {
+  const [samples, others] = [own.recording.samples, other.recording.samples]
+  const sound = samples.length === others.length && samples.some((value) => value !== 0)
+  return own === other || (sound && samples.every((value, i) => value === others[i]))
 }

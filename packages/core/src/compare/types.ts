@@ -19,6 +19,7 @@ export type ReasonCode =
   | 'too-few-turns' // what both have in common is too short
   | 'speed-open' // twice or half the crank speed fits as well
   | 'speed-multiple' // one side's speed is a multiple of the other's
+  | 'poor-side' // the recording of one side alone can hide skips
   | 'on-both-sides' // one recording before and after
   | 'counted-once' // one recording twice on a side
   | 'pass-left-out' // one clip of several could not be used
@@ -96,6 +97,8 @@ export interface Comparison {
   readonly chanceBetter: number | null
   /** Smallest change these clips would have shown in four of five cases, share of turns. */
   readonly smallestChange: number | null
+  /** The same with one more clip like these on each side. */
+  readonly smallestWithOneMore: number | null
   /** Null where a verdict is given, where the sides are not comparable, and where more of the same would not help. */
   readonly toSettle: ToSettle | null
   /** Share of running both sides have in common, by kind and crank speed, 0–1; null without an engine on both. */

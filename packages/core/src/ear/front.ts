@@ -1,12 +1,9 @@
 import type { Arena } from './arena.js'
 import { endFrames, type Frames } from './frames.js'
 import { type Bench, multiply, TILE } from './layers.js'
+import { type Levelled, measureLevel } from './levelled.js'
 import { type Matrix, matrixNamed, placeMatrix } from './place.js'
 import type { LevelSettings, Weights } from './readWeights.js'
-import { smoothSteps } from './smoothSteps.js'
-
-/** Samples of a step of the level: 8 ms. */
-const STEP = 128
 
 /** The first layers: levelled sound, a bank of filters, waveforms and energies, and what is mixed from these. */
 export interface Front {
@@ -24,15 +21,6 @@ export function placeFront(arena: Arena, weights: Weights): Front {
   const heard = mix.width / mix.taps
   const energies = bank.outputs - heard
   return { level: weights.level, bank, mix, signed: heard - energies, energies }
-}
-
-/** Sound in memory with mean squares of its steps, plain and pre-emphasised; a step more at either end. */
-interface Levelled {
-  /** Samples, a multiple of {@link STEP}. */
-  readonly length: number
-  readonly sound: number
-  readonly plain: number
-  readonly sharp: number
 }
 
 /**
@@ -54,31 +42,6 @@ export function runFront(bench: Bench, front: Front, samples: Float32Array, fram
   }
   endFrames(arena, frames)
   arena.release(mark)
-}
-
-export function measureLevel(
-  arena: Arena,
-  { steps: spans, preemphasis }: LevelSettings,
-  samples: Float32Array,
-  length: number,
-): Levelled {
-  const { kernels } = arena
-  const steps = length / STEP
-  // One sample before the first: pre-emphasis shall give 0 there.
-  const sound = arena.take(4 * (length + 4)) + 16
-  const [plain, sharp] = [arena.take(4 * (steps + 2)) + 4, arena.take(4 * (steps + 2)) + 4]
-  const { floats } = kernels
-  floats[(sound >> 2) - 1] = (samples[0] ?? 0) / preemphasis
-  floats.set(samples, sound >> 2)
-  floats.fill(0, (sound >> 2) + samples.length, (sound >> 2) + length)
-  kernels.stepEnergies(sound, steps, preemphasis, plain, sharp)
-  for (const [k, place] of [plain, sharp].entries()) {
-    const first = place >> 2
-    floats.set(smoothSteps(floats.subarray(first, first + steps), spans[k]!), first)
-    floats[first - 1] = floats[first]!
-    floats[first + steps] = floats[first + steps - 1]!
-  }
-  return { length, sound, plain, sharp }
 }
 
 /** Memory of one tile of {@link hearBank}: frames of the bank, and what becomes of them. */

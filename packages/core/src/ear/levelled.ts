@@ -1,42 +1,62 @@
+import type { Arena } from './arena.js'
+import { EAR_RATE_HZ } from './constants.js'
+import type { LevelSettings } from './readWeights.js'
 import { smoothSteps } from './smoothSteps.js'
+import type { Track } from './turnParts.js'
 
-/** Samples of a step of the level: 8 ms. Given by the model, as are all numbers of this file. */
+/** Samples of a step of the level: 8 ms. */
 const STEP = 128
-/** Steps over which the plain and the pre-emphasised sound are levelled: 0.4 s and 0.12 s. */
-const PLAIN_SPAN = 50
-const SHARP_SPAN = 15
-const PREEMPHASIS = 0.9
-/** Mean square that is added, so that silence stays silent. */
-const FLOOR = 1e-9
 
-/** Sound divided by its own root mean square over 0.4 s. @param sound at 16,000 Hz */
-export function levelledPlain(sound: Float32Array): Float32Array {
-  return levelled(sound, PLAIN_SPAN)
+/** Sound in memory with mean squares of its steps, plain and pre-emphasised; a step more at either end. */
+export interface Levelled {
+  /** Samples, a multiple of {@link STEP}. */
+  readonly length: number
+  readonly sound: number
+  readonly plain: number
+  readonly sharp: number
 }
 
-/** Pre-emphasised sound divided by its own root mean square over 0.12 s. @param sound at 16,000 Hz */
-export function levelledSharp(sound: Float32Array): Float32Array {
-  const sharp = new Float32Array(sound.length)
-  for (let i = 1; i < sharp.length; i++) sharp[i] = sound[i]! - PREEMPHASIS * sound[i - 1]!
-  return levelled(sharp, SHARP_SPAN)
+/** Puts samples into memory, filled up with silence to `length`, and measures their level. */
+export function measureLevel(
+  arena: Arena,
+  { steps: spans, preemphasis }: LevelSettings,
+  samples: Float32Array,
+  length: number,
+): Levelled {
+  const { kernels } = arena
+  const steps = length / STEP
+  // One sample before the first: pre-emphasis shall give 0 there.
+  const sound = arena.take(4 * (length + 4)) + 16
+  const [plain, sharp] = [arena.take(4 * (steps + 2)) + 4, arena.take(4 * (steps + 2)) + 4]
+  const { floats } = kernels
+  floats[(sound >> 2) - 1] = (samples[0] ?? 0) / preemphasis
+  floats.set(samples, sound >> 2)
+  floats.fill(0, (sound >> 2) + samples.length, (sound >> 2) + length)
+  kernels.stepEnergies(sound, steps, preemphasis, plain, sharp)
+  for (const [k, place] of [plain, sharp].entries()) {
+    const first = place >> 2
+    floats.set(smoothSteps(floats.subarray(first, first + steps), spans[k]!), first)
+    floats[first - 1] = floats[first]!
+    floats[first + steps] = floats[first + steps - 1]!
+  }
+  return { length, sound, plain, sharp }
 }
 
-function levelled(sound: Float32Array, span: number): Float32Array {
-  const energies = new Float32Array(Math.ceil(sound.length / STEP))
-  for (let k = 0; k < energies.length; k++) {
-    let sum = 0
-    for (let i = k * STEP; i < Math.min(sound.length, (k + 1) * STEP); i++) sum += sound[i]! ** 2
-    energies[k] = sum / STEP
-  }
-  const means = smoothSteps(energies, span)
-  const last = means.length - 1
-  const out = new Float32Array(sound.length)
-  for (let i = 0; i < out.length; i++) {
-    // On a straight line between the middles of the steps, constant beyond the outermost.
-    const place = Math.min(last, Math.max(0, (i + 0.5) / STEP - 0.5))
-    const k = Math.min(last, Math.floor(place))
-    const mean = means[k]! + (place - k) * (means[Math.min(last, k + 1)]! - means[k]!)
-    out[i] = sound[i]! / Math.sqrt(mean + FLOOR)
-  }
-  return out
+/** Sound divided by its own level, plain and pre-emphasised. @param samples at 16,000 Hz */
+export function levelledTracks(arena: Arena, level: LevelSettings, samples: Float32Array): [Track, Track] {
+  const { kernels } = arena
+  const mark = arena.used()
+  const length = Math.ceil(samples.length / STEP) * STEP
+  const { sound, plain, sharp } = measureLevel(arena, level, samples, length)
+  const pairs = arena.take(8 * length)
+  kernels.levelPairs(sound, plain, sharp, level.preemphasis, level.floor, 0, length, pairs)
+  const totals = [arena.take(8 * length), arena.take(8 * length)] as const
+  kernels.sumPairs(pairs, length, ...totals)
+  const tracks = totals.map((place) => {
+    const total = new Float64Array(samples.length + 1)
+    total.set(new Float64Array(kernels.floats.buffer, place, samples.length), 1)
+    return { total, rateHz: EAR_RATE_HZ }
+  }) as [Track, Track]
+  arena.release(mark)
+  return tracks
 }

@@ -9,6 +9,7 @@ import { readFine, readSpeed } from './outputs.js'
 import { matrixNamed, placeMatrix } from './place.js'
 import { readWeights } from './readWeights.js'
 import { addRecurrent, placeRecurrent } from './recurrent.js'
+import { makeTurnListener } from './turnFeatures.js'
 import { placeTurnReader, readTurns } from './turnReader.js'
 import type { Ear, Heard } from './types.js'
 import { EAR_WEIGHTS } from './weights.js'
@@ -84,6 +85,7 @@ export function loadEar(bytes: Uint8Array, kernels: Kernels = makeKernels()): Ea
       arena.release(mark)
       return heard
     },
+    hearTurns: (sound, firedLogit) => makeTurnListener(arena, weights.level, sound, firedLogit),
     judgeTurns: (features) => readTurns(bench, turnReader, features),
   }
 }

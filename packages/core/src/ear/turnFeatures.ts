@@ -1,9 +1,11 @@
 import { mean } from '../math/stats.js'
 import { alignTurns } from './alignTurns.js'
-import { EAR_RATE_HZ, FRAME_RATE_HZ } from './constants.js'
-import { levelledPlain, levelledSharp } from './levelled.js'
+import type { Arena } from './arena.js'
+import { FRAME_RATE_HZ } from './constants.js'
+import { levelledTracks } from './levelled.js'
 import { gathered, standing } from './likeTurns.js'
-import { makeTrack, partsOf, type Track, type TurnRun } from './turnParts.js'
+import type { LevelSettings } from './readWeights.js'
+import { makeTrack, partsOf, type TurnRun } from './turnParts.js'
 import { type Likeness, likenessOf, POINTS, REACH } from './turnPictures.js'
 import { KIND_COLUMNS, makeKindTeller, SKETCH, SKETCHES } from './twoKinds.js'
 
@@ -36,10 +38,13 @@ export interface TurnListener {
  * @param sound at 16,000 Hz
  * @param firedLogit log-odds that the present turn fired, one a millisecond
  */
-export function makeTurnListener(sound: Float32Array, firedLogit: Float32Array): TurnListener {
-  const [plain, sharp] = [levelledPlain(sound), levelledSharp(sound)].map((x) =>
-    makeTrack(x, EAR_RATE_HZ),
-  ) as [Track, Track]
+export function makeTurnListener(
+  arena: Arena,
+  level: LevelSettings,
+  sound: Float32Array,
+  firedLogit: Float32Array,
+): TurnListener {
+  const [plain, sharp] = levelledTracks(arena, level, sound)
   const logits = makeTrack(firedLogit, FRAME_RATE_HZ)
   return {
     of(run) {
@@ -56,7 +61,7 @@ export function makeTurnListener(sound: Float32Array, firedLogit: Float32Array):
       }
       ;[plain, sharp].forEach((channel, c) => {
         const pictures = partsOf(channel, aligned, POINTS)
-        columnsOf(likenessOf(pictures), fired).forEach((column, k) => {
+        columnsOf(likenessOf(arena, pictures), fired).forEach((column, k) => {
           put(column, rows, c * LIKENESS + k)
         })
         sketch(pictures, sketches, c * SKETCH)
@@ -67,8 +72,11 @@ export function makeTurnListener(sound: Float32Array, firedLogit: Float32Array):
 }
 
 /** Makes the rows of later readings: the same, told what the reading before said of every turn, log-odds. */
-export function makeRetelling({ rows, sketches }: TurnFeatures): (logits: Float32Array) => Float32Array {
-  const tellKinds = makeKindTeller(sketches)
+export function makeRetelling(
+  arena: Arena,
+  { rows, sketches }: TurnFeatures,
+): (logits: Float32Array) => Float32Array {
+  const tellKinds = makeKindTeller(arena, sketches)
   const told = rows.slice()
   return (logits) => {
     tellKinds(logits).forEach((column, k) => {
@@ -85,10 +93,9 @@ function put(column: Float32Array, rows: Float32Array, place: number): void {
 /** Pictures in fewer parts. */
 function sketch(pictures: Float32Array, sketches: Float32Array, first: number): void {
   const width = POINTS / SKETCH
-  for (let i = 0; i < pictures.length; i++) {
-    const [turn, part] = [Math.floor(i / POINTS), Math.floor((i % POINTS) / width)]
-    sketches[turn * SKETCHES + first + part]! += pictures[i]! / width
-  }
+  for (let row = first, i = 0; i < pictures.length; row += SKETCHES)
+    for (let part = row; part < row + SKETCH; part++)
+      for (const end = i + width; i < end; i++) sketches[part]! += pictures[i]! / width
 }
 
 /** @param fired log-odds that each turn fired */

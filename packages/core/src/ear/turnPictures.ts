@@ -1,4 +1,5 @@
-import { forNearMeans, slopeAt } from './turnParts.js'
+import type { Arena } from './arena.js'
+import { nearMeans, slopeAt } from './turnParts.js'
 
 /** Parts of a turn that its picture is drawn in. Given by the model, as are all numbers of this file. */
 export const POINTS = 64
@@ -31,40 +32,44 @@ export interface Likeness {
  *
  * @param pictures waveforms of the turns of a run in {@link POINTS} parts
  */
-export function likenessOf(pictures: Float32Array): Likeness {
+export function likenessOf(arena: Arena, pictures: Float32Array): Likeness {
   const turns = pictures.length / POINTS
   const alone = new Float32Array(pictures.length)
   const [strength, gain, shift] = [0, 1, 2].map(() => new Float32Array(turns)) as Triple<Float32Array>
-  forNearMeans(pictures, POINTS, NEAR, (n, mean) => {
+  const means = nearMeans(pictures, POINTS, NEAR)
+  for (let n = 0; n < turns; n++) {
+    const first = n * POINTS
     let [energy, along, size, slope, steepness] = [1e-12, 0, 1e-12, 0, 1e-9]
     for (let p = 0; p < POINTS; p++) {
-      const value = pictures[n * POINTS + p]! - mean[p]!
-      const rise = slopeAt(mean, p)
-      alone[n * POINTS + p] = value
+      const mean = means[first + p]!
+      const value = pictures[first + p]! - mean
+      const rise = slopeAt(means, first, POINTS, p)
+      alone[first + p] = value
       energy += value * value
-      along += value * mean[p]!
-      size += mean[p]! * mean[p]!
+      along += value * mean
+      size += mean * mean
       slope += value * rise
       steepness += rise * rise
     }
-    for (let p = 0; p < POINTS; p++) alone[n * POINTS + p]! /= Math.sqrt(energy)
+    const root = Math.sqrt(energy)
+    for (let p = first; p < first + POINTS; p++) alone[p]! /= root
     strength[n] = held(Math.log10(energy / size))
     gain[n] = along / size
     shift[n] = held(slope / steepness)
-  })
-  return { ...correlate(alone, turns), strength, gain, shift }
+  }
+  return { ...correlate(arena, alone), strength, gain, shift }
 }
 
 type Triple<T> = [T, T, T]
 
-function correlate(alone: Float32Array, turns: number): Pick<Likeness, 'ahead' | 'sum' | 'square'> {
-  const ahead = new Float32Array(turns * REACH)
+function correlate(arena: Arena, alone: Float32Array): Pick<Likeness, 'ahead' | 'sum' | 'square'> {
+  const ahead = productsAhead(arena, alone)
+  const turns = alone.length / POINTS
   const sum = new Float32Array(turns)
   const square = new Float32Array(turns)
   for (let n = 0; n < turns; n++)
     for (let lag = 1; lag <= REACH && n + lag < turns; lag++) {
-      const likeness = product(alone, n, n + lag)
-      ahead[n * REACH + lag - 1] = likeness
+      const likeness = ahead[n * REACH + lag - 1]!
       const size = Math.abs(likeness)
       const share = (likeness * likeness) / (2 * REACH)
       sum[n]! += size
@@ -75,11 +80,19 @@ function correlate(alone: Float32Array, turns: number): Pick<Likeness, 'ahead' |
   return { ahead, sum, square }
 }
 
-function product(alone: Float32Array, one: number, other: number): number {
-  const [a, b] = [one * POINTS, other * POINTS]
-  let sum = 0
-  for (let p = 0; p < POINTS; p++) sum += alone[a + p]! * alone[b + p]!
-  return sum
+/** Products of every row with each of the next {@link REACH}; rows of zeros follow the last. */
+function productsAhead(arena: Arena, rows: Float32Array): Float32Array {
+  const { kernels } = arena
+  const mark = arena.used()
+  const turns = rows.length / POINTS
+  const from = arena.take(4 * (rows.length + REACH * POINTS))
+  const to = arena.take(4 * turns * REACH)
+  kernels.floats.set(rows, from >> 2)
+  kernels.floats.fill(0, (from >> 2) + rows.length, (from >> 2) + rows.length + REACH * POINTS)
+  kernels.multiplyAhead(from, POINTS, turns, REACH, to)
+  const products = kernels.floats.slice(to >> 2, (to >> 2) + turns * REACH)
+  arena.release(mark)
+  return products
 }
 
 const held = (value: number): number => Math.max(-LARGEST, Math.min(LARGEST, value))

@@ -25,9 +25,11 @@ const READINGS = 3
 
 /** Log-odds that each turn of a run fired. */
 export function readTurns(bench: Bench, reader: TurnReader, features: TurnFeatures): Float32Array {
-  const retell = makeRetelling(features)
+  const mark = bench.arena.used()
+  const retell = makeRetelling(bench.arena, features)
   let logits = readOnce(bench, reader, features.rows)
   for (let n = 1; n < READINGS; n++) logits = readOnce(bench, reader, retell(logits))
+  bench.arena.release(mark)
   return logits
 }
 

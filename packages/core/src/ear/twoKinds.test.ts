@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { normals } from '../../test/normals.js'
+import { makeArena } from './arena.js'
+import { makeKernels } from './kernels/index.js'
 import { gathered, standing } from './likeTurns.js'
 import { REACH } from './turnPictures.js'
 import { makeKindTeller, SKETCHES } from './twoKinds.js'
@@ -29,7 +31,7 @@ describe('two kinds of turn', () => {
   test.each([300, 383, 1000])('become clear of %i turns that are hardly known', (turns) => {
     const kinds = irregular(turns, 3)
     const thought = guesses(kinds, 4)
-    const [, side, likeness] = makeKindTeller(sketchesOf(kinds, 5, 5))(thought)
+    const [, side, likeness] = makeKindTeller(makeArena(makeKernels()), sketchesOf(kinds, 5, 5))(thought)
     const alone = rightShare(
       thought.map((x) => x - 2),
       kinds,
@@ -40,14 +42,20 @@ describe('two kinds of turn', () => {
   })
   test('are not found in one kind: what is thought does not come back', () => {
     const kinds = irregular(400, 3)
-    const [once, , likeness] = makeKindTeller(sketchesOf(kinds, 0, 5))(guesses(kinds, 4))
+    const [once, , likeness] = makeKindTeller(
+      makeArena(makeKernels()),
+      sketchesOf(kinds, 0, 5),
+    )(guesses(kinds, 4))
     expect(Math.abs(likeness![0]!)).toBeLessThan(0.15)
     expect(Math.max(...once!.map(Math.abs))).toBeLessThan(0.6)
   })
   test('few turns, silence and equal thoughts give finite numbers', () => {
     for (const turns of [1, 2, 9, 40])
       for (const sketches of [new Float32Array(turns * SKETCHES), sketchesOf(irregular(turns, 1), 1, 2)])
-        for (const column of makeKindTeller(sketches)(new Float32Array(turns).fill(1.5)))
+        for (const column of makeKindTeller(
+          makeArena(makeKernels()),
+          sketches,
+        )(new Float32Array(turns).fill(1.5)))
           for (const x of column) expect(Number.isFinite(x)).toBe(true)
   })
 })

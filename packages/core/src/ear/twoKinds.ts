@@ -1,5 +1,6 @@
 import { mean } from '../math/stats.js'
-import { forNearMeans } from './turnParts.js'
+import type { Arena } from './arena.js'
+import { nearMeans } from './turnParts.js'
 import { REACH } from './turnPictures.js'
 
 /** Parts of a turn's sketch, and of all sketches of a turn: of plain and of pre-emphasised sound. Given by the model, as are all numbers of this file. */
@@ -32,12 +33,13 @@ export type KindTeller = (logits: Float32Array) => Float32Array[]
  * with a ridge, cross-validated, so that chance finds none. Where the sound holds two kinds, a weak thought of a few turns
  * becomes a clear one of all; where it holds one, nothing comes back.
  *
+ * @param arena    where it keeps the sketches for as long as it is used
  * @param sketches of the turns of a run, {@link SKETCHES} numbers each
  * @returns takes the log-odds that every turn fired, and gives columns in this order: side of every turn after the first round
  *   times the correlation below; side after the last round, in standard deviations; correlation of the first round's sides with
  *   what was thought, −1 to 1; excess kurtosis and skewness of the sides; the log-odds themselves
  */
-export function makeKindTeller(sketches: Float32Array): KindTeller {
+export function makeKindTeller(arena: Arena, sketches: Float32Array): KindTeller {
   const turns = sketches.length / SKETCHES
   const apart = apartOf(sketches)
   const count = Math.max(1, Math.round(turns / BLOCK))
@@ -45,7 +47,7 @@ export function makeKindTeller(sketches: Float32Array): KindTeller {
     const [first, end] = [Math.floor((k * turns) / count), Math.floor(((k + 1) * turns) / count)]
     const own = apart.subarray(first * SKETCHES, end * SKETCHES)
     for (let channel = 0; channel < SKETCHES; channel += SKETCH) normalise(own, channel)
-    return { first, end, told: makeFolds(own, end - first) }
+    return { first, end, told: makeFolds(arena, own) }
   })
   return (logits) => {
     const columns = Array.from({ length: KIND_COLUMNS }, () => new Float32Array(turns))
@@ -60,12 +62,12 @@ export function makeKindTeller(sketches: Float32Array): KindTeller {
 
 /** Sketches less the mean of those near by. */
 function apartOf(sketches: Float32Array): Float32Array {
-  const out = new Float32Array(sketches.length)
-  forNearMeans(sketches, SKETCHES, REACH, (n, near) => {
-    for (let c = 0; c < SKETCHES; c++) out[n * SKETCHES + c] = sketches[n * SKETCHES + c]! - near[c]!
-  })
-  return out
+  const means = nearMeans(sketches, SKETCHES, REACH)
+  return sketches.map((x, i) => x - means[i]!)
 }
+
+/** Bytes of a turn's sketches. */
+const ROW = 4 * SKETCHES
 
 /** What the turns of a block should be by those of the other folds. */
 type Regression = (wanted: Float64Array) => Float64Array
@@ -107,48 +109,64 @@ function normalise(sketches: Float32Array, first: number): void {
     for (let c = row; c < row + SKETCH; c++) sketches[c]! *= gain
 }
 
+/** The turns of a fold in memory: sketches, what they should be, and what they should be by the others. */
+interface Fold {
+  readonly turns: readonly number[]
+  readonly sketches: number
+  readonly wanted: number
+  readonly told: number
+}
+
 /** A regression on the sketches: gives every turn what the turns of the other folds say that it should be. */
-function makeFolds(sketches: Float32Array, turns: number): Regression {
-  const foldOf = (turn: number): number => Math.floor(turn / FOLD_TURNS) % FOLDS
-  const products = Array.from({ length: FOLDS }, () => new Float64Array(SKETCHES * SKETCHES))
-  for (let n = 0; n < turns; n++) addProducts(products[foldOf(n)]!, sketches, n * SKETCHES)
-  const factors = products.map((own) => {
-    const others = new Float64Array(own.length)
-    for (const product of products)
-      if (product !== own) for (let i = 0; i < own.length; i++) others[i]! += product[i]!
-    return factorOf(others)
-  })
+function makeFolds(arena: Arena, sketches: Float32Array): Regression {
+  const { kernels } = arena
+  const folds = Array.from({ length: FOLDS }, (_, fold) => takeFold(arena, sketches, fold))
+  const room = arena.take(SKETCHES * ROW)
+  const roomAt = room >> 2
+  /** Sums of the sketches of a fold, times each of so many columns of numbers that lie `step` bytes apart. */
+  const products = ({ turns, sketches }: Fold, numbers: number, step: number, columns: number) => {
+    for (let c = 0; c < columns; c++)
+      kernels.sumRows(sketches, SKETCHES, turns.length, numbers + 4 * c, step, room + c * ROW)
+    return kernels.floats.slice(roomAt, roomAt + columns * SKETCHES)
+  }
+  const factors = ofOthers(folds.map((fold) => products(fold, fold.sketches, ROW, SKETCHES))).map(factorOf)
   return (wanted) => {
-    const own = factors.map(() => new Float64Array(SKETCHES))
-    const all = new Float64Array(SKETCHES)
-    for (let n = 0; n < turns; n++) {
-      const sum = own[foldOf(n)]!
-      for (let c = 0; c < SKETCHES; c++) sum[c]! += sketches[n * SKETCHES + c]! * wanted[n]!
-    }
-    for (const sum of own) for (let c = 0; c < SKETCHES; c++) all[c]! += sum[c]!
-    const weights = own.map((sum, fold) =>
-      solved(
-        factors[fold]!,
-        all.map((x, c) => x - sum[c]!),
-      ),
-    )
-    const out = new Float64Array(turns)
-    for (let n = 0; n < turns; n++) {
-      const weight = weights[foldOf(n)]!
-      let sum = 0
-      for (let c = 0; c < SKETCHES; c++) sum += sketches[n * SKETCHES + c]! * weight[c]!
-      out[n] = sum
+    for (const fold of folds)
+      kernels.floats.set(
+        fold.turns.map((n) => wanted[n]!),
+        fold.wanted >> 2,
+      )
+    const sums = ofOthers(folds.map((fold) => products(fold, fold.wanted, 4, 1)))
+    const out = new Float64Array(wanted.length)
+    for (const [f, { turns, sketches, told }] of folds.entries()) {
+      kernels.floats.set(solved(factors[f]!, sums[f]!), roomAt)
+      kernels.multiplyVector(sketches, SKETCHES, turns.length, room, told)
+      for (let k = 0; k < turns.length; k++) out[turns[k]!] = kernels.floats[(told >> 2) + k]!
     }
     return out
   }
 }
 
-/** Adds the lower half of the products of a row with itself. @param at place of the row's first number */
-function addProducts(products: Float64Array, rows: Float32Array, at: number): void {
-  for (let i = 0; i < SKETCHES; i++) {
-    const value = rows[at + i]!
-    for (let j = 0; j <= i; j++) products[i * SKETCHES + j]! += value * rows[at + j]!
-  }
+function takeFold(arena: Arena, sketches: Float32Array, fold: number): Fold {
+  const turns = Array.from({ length: sketches.length / SKETCHES }, (_, n) => n).filter(
+    (n) => Math.floor(n / FOLD_TURNS) % FOLDS === fold,
+  )
+  const [rows, wanted, told] = [ROW, 4, 4].map((bytes) => arena.take(bytes * turns.length)) as Triple
+  turns.forEach((n, k) => {
+    arena.kernels.floats.set(sketches.subarray(n * SKETCHES, (n + 1) * SKETCHES), (rows + k * ROW) >> 2)
+  })
+  return { turns, sketches: rows, wanted, told }
+}
+
+type Triple = [number, number, number]
+
+/** Sums over all parts but each. */
+function ofOthers(parts: readonly Float32Array[]): Float64Array[] {
+  return parts.map((own) => {
+    const sum = new Float64Array(own.length)
+    for (const part of parts) if (part !== own) for (let i = 0; i < sum.length; i++) sum[i]! += part[i]!
+    return sum
+  })
 }
 
 /** Cholesky factor of a symmetric matrix, of which the lower half is read, with the ridge added. */

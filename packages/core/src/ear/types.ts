@@ -1,4 +1,4 @@
-import type { TurnFeatures } from './turnFeatures.js'
+import type { TurnFeatures, TurnListener } from './turnFeatures.js'
 
 /**
  * What the ear says of a piece of sound, before anything is read from it.
@@ -37,9 +37,16 @@ export interface Ear {
    */
   listen(samples: Float32Array, startS?: number): Heard
   /**
+   * Makes ready to tell what the turns of a sound are judged by.
+   *
+   * @param sound      at 16,000 Hz, one sample at least
+   * @param firedLogit log-odds that the present turn fired, one a millisecond, as `listen` gives them
+   */
+  hearTurns(sound: Float32Array, firedLogit: Float32Array): TurnListener
+  /**
    * Judges turns by their neighbours and their likes: what a single turn leaves open, the many tell.
    *
-   * @param features of a run of turns, see `makeTurnListener`
+   * @param features of a run of turns, see {@link hearTurns}
    * @returns log-odds that each turn fired
    */
   judgeTurns(features: TurnFeatures): Float32Array

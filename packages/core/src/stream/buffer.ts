@@ -12,19 +12,22 @@ export interface SoundBuffer {
   drop(from: number): void
 }
 
+/** Room is made for so many times what is there: sound is hardly ever moved, and memory costs nothing until it is written to. */
+const AHEAD = 16
+
 /**
- * @param usual samples a channel that it is expected to hold at most
+ * @param first samples a channel that it makes room for at most before there are as many
+ * @param usual samples a channel that it has room for once it has let go of some
  * @throws {InputError} `unreadable`, from `add`, when rate or number of channels change
  */
-export function soundBuffer(rateHz: number, channelCount: number, usual: number): SoundBuffer {
+export function soundBuffer(rateHz: number, channelCount: number, first: number, usual: number): SoundBuffer {
   let columns = Array.from({ length: channelCount }, () => new Float32Array(0))
   let start = 0
   let end = 0
   const makeRoom = (count: number): void => {
     if (end - start + count <= columns[0]!.length) return
-    // Twice as much as is needed now, so that sound is moved about once a sample.
     const needed = end - start + count
-    const length = Math.max(needed, Math.min(2 * needed, usual))
+    const length = Math.max(needed, Math.min(AHEAD * needed, first))
     columns = columns.map((old) => {
       const grown = new Float32Array(length)
       grown.set(old.subarray(0, end - start))

@@ -7,5 +7,7 @@ export const PIECE_S = 61.44
  * the recurrent layer's step of 2.56 s, which is a whole number of samples at all usual rates.
  */
 export const OVERLAP_S = 5.12
+/** Blocks of sound that memory is laid out for, seconds; longer ones only take more of it. */
+export const BLOCK_S = 10
 /** Hindrances in less than this share of the pieces are not told. */
 export const TOLD_SHARE = 0.1

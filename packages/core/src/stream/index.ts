@@ -14,7 +14,7 @@ import { pulseToNoiseDb } from '../quality/pulseToNoise.js'
 import { recordingQuality } from '../quality/quality.js'
 import type { Analysis, AnalyzeOptions } from '../types.js'
 import { soundBuffer } from './buffer.js'
-import { OVERLAP_S, PIECE_S, WHOLE_S } from './constants.js'
+import { BLOCK_S, OVERLAP_S, PIECE_S, WHOLE_S } from './constants.js'
 import { lastPiece, ownTrace, type Span, tracePiece, wholePiece } from './pieces.js'
 import { joinQualities, type Piece } from './quality.js'
 
@@ -64,13 +64,18 @@ interface Listener {
 
 function listen(ear: Ear, { rateHz, channels }: DecodedAudio, options: AnalyzeOptions): Listener {
   checkRate(rateHz)
-  const buffer = soundBuffer(rateHz, channels.length, Math.round((PIECE_S + 4 * OVERLAP_S) * rateHz))
+  const at = (timeS: number): number => Math.round(timeS * rateHz)
+  const buffer = soundBuffer(
+    rateHz,
+    channels.length,
+    at(WHOLE_S + BLOCK_S),
+    at(PIECE_S + 4 * OVERLAP_S + BLOCK_S),
+  )
   const expectHz = rangeHz(options)
   const pieces: Piece[] = []
   const joiner = makeTraceJoiner()
   const names: string[] = []
   let squares = 0
-  const at = (timeS: number): number => Math.round(timeS * rateHz)
   const listenTo = (span: Span): void => {
     const { samples, name } = listenToPiece(
       buffer.view(at(span.startS), at(span.endS)),

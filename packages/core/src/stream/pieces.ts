@@ -1,7 +1,6 @@
 import { SPEED_RATE_HZ } from '../crank/constants.js'
 import { type Crank, makeTraceJoiner, readCrank, sliceTrace, type Trace, traceSpeed } from '../crank/index.js'
 import { EAR_RATE_HZ } from '../ear/constants.js'
-import { makeTurnListener } from '../ear/turnFeatures.js'
 import type { Ear } from '../ear/types.js'
 import { bandLevel } from '../labels/level.js'
 import { withRhythm } from '../labels/rhythm.js'
@@ -31,23 +30,28 @@ export function lastPiece(fromS: number, endS: number): Span {
   return { fromS, toS: endS, startS: Math.max(0, fromS - OVERLAP_S), endS }
 }
 
+/** What the ear said along the crank speed, and the crank as read from it. */
+export interface Traced {
+  readonly trace: Trace
+  readonly crank: Crank
+}
+
 /**
  * Listens to a piece, reads the crank speed along it, and judges its turns by their neighbours.
  *
  * @param sound at 16,000 Hz, from `startS` to `endS`
- * @returns the trace of all of it, of which `ownTrace` takes what the piece is there for, and the crank as read from it
+ * @returns the trace of all of it, of which `ownTrace` takes what the piece is there for
  */
 export function tracePiece(
   ear: Ear,
   sound: Float32Array,
   span: Span,
   expectHz?: readonly [number, number],
-): { readonly trace: Trace; readonly crank: Crank } {
+): Traced {
   const heard = ear.listen(sound, span.startS)
   const trace = traceSpeed(heard, bandLevel(sound))
   const crank = readCrank(trace, expectHz)
-  const listener = makeTurnListener(sound, heard.fired)
-  return { trace: withRhythm(ear, trace, crank.turns, listener), crank }
+  return { trace: withRhythm(ear, trace, crank.turns, ear.hearTurns(sound, heard.fired)), crank }
 }
 
 /** The part of a piece's trace that is not its neighbours'. */
@@ -57,18 +61,21 @@ export function ownTrace(trace: Trace, { fromS, toS, startS, endS }: Span): Trac
 }
 
 /** Traces sound of any length, in pieces. @param sound at 16,000 Hz */
-export function traceSound(ear: Ear, sound: Float32Array, expectHz?: readonly [number, number]): Trace {
+export function traceSound(ear: Ear, sound: Float32Array, expectHz?: readonly [number, number]): Traced {
   const durationS = sound.length / EAR_RATE_HZ
+  let span = wholePiece(0, durationS)
+  if (!span) return tracePiece(ear, sound, lastPiece(0, durationS), expectHz)
   const joiner = makeTraceJoiner()
-  const trace = (span: Span): void => {
+  const add = (span: Span): void => {
     const part = sound.subarray(Math.round(span.startS * EAR_RATE_HZ), Math.round(span.endS * EAR_RATE_HZ))
     joiner.add(ownTrace(tracePiece(ear, part, span, expectHz).trace, span))
   }
   let fromS = 0
-  for (let span = wholePiece(0, durationS); span; span = wholePiece(fromS, durationS)) {
-    trace(span)
+  for (; span; span = wholePiece(fromS, durationS)) {
+    add(span)
     fromS = span.toS
   }
-  trace(lastPiece(fromS, durationS))
-  return joiner.joined()
+  add(lastPiece(fromS, durationS))
+  const trace = joiner.joined()
+  return { trace, crank: readCrank(trace, expectHz) }
 }

@@ -5,6 +5,7 @@ import {
   type Comparison,
   compare,
   decodeWav,
+  isSameRecording,
   OptionError,
   type Pattern,
   toRecording,
@@ -112,6 +113,17 @@ describe('the verdict', () => {
     expect(shared.reasons[0]!.message).toBe(
       'Clip 2 before the change and clip 1 after it are the same recording, so neither counts.',
     )
+  })
+  it('knows equal samples as one recording even where loudness does not come and go', () => {
+    const samples = Float32Array.from({ length: 8000 }, (_, i) => Math.sin(i))
+    const even = (sound: Float32Array) =>
+      makeAnalysis(makeTurns(repeatTurn(400, { fired: 1 })), {
+        recording: { samples: sound, rateHz: 8000, notes: [] },
+      })
+    expect(isSameRecording(even(samples), even(samples.slice()))).toBe(true)
+    expect(isSameRecording(even(samples), even(samples.map((x) => 0.5 * x)))).toBe(false)
+    const silence = new Float32Array(8000)
+    expect(isSameRecording(even(silence), even(silence.slice()))).toBe(false)
   })
   it('tells different recordings apart', () => {
     const names = ['cruise-needle-clip-2', 'cruise-needle-clip-3', 'market-square-idle']
@@ -281,6 +293,36 @@ describe('what makes it less sure', () => {
     expect(compare(calm, stray).verdict).toBe('unclear')
     expect(compare(calm, clips(0.3, 1, 2, 3)).verdict).toBe('worse')
   })
+  it('a recording of one side alone that can hide skips: no verdict, whichever side it is', () => {
+    const dull = (analysis: Analysis): Analysis => {
+      const { quality } = analysis
+      const narrow = {
+        code: 'narrow-band' as const,
+        message: 'The sound is dull.',
+        advice: 'Use a recorder.',
+      }
+      return { ...analysis, quality: { ...quality, hindrances: [narrow] } }
+    }
+    const [many, few] = [clips(0.4, 1, 2), clips(0.05, 3, 4)]
+    expect(compare(many, few).verdict).toBe('helped')
+    for (const found of [compare(many, few.map(dull)), compare(few.map(dull), many)]) {
+      expect(found.verdict).toBe('unclear')
+      expect(codes(found)[0]).toBe('poor-side')
+      expect(found.reasons[0]!.message).toContain('the sound is dull.')
+      expect(found.reasons[0]!.advice).toBe('Use a recorder.')
+    }
+    // What both sides share hides alike, and one good clip is enough to hear by.
+    expect(compare(many.map(dull), few.map(dull)).verdict).toBe('helped')
+    expect(compare(many, [dull(few[0]!), few[1]!]).verdict).toBe('helped')
+  })
+  it('doubt on one side alone widens it more than doubt on both', () => {
+    const doubtful = (share: number, seed: number) =>
+      clip(share, seed, 1600, (turn) => ({ ...turn, fired: turn.fired! < 0.5 ? 0.15 : 0.85 }))
+    const apart = compare([clip(0.3, 1)], [doubtful(0.3, 2)])
+    const alike = compare([doubtful(0.3, 1)], [doubtful(0.3, 2)])
+    expect(width(apart)).toBeGreaterThan(width(alike))
+    expect(width(alike)).toBeGreaterThan(width(compare([clip(0.3, 1)], [clip(0.3, 2)])))
+  })
   it('one clip a side is less sure than two, and says so', () => {
     const one = compare([clip(0.4, 1)], [clip(0.3, 3)])
     expect(codes(one)).toContain('one-pass')
@@ -295,6 +337,7 @@ describe('what would settle it', () => {
     expect(found.verdict).toBe('unclear')
     const { passes, runningS } = found.toSettle!
     expect(runningS).toBeCloseTo(16 * passes, 0)
+    expect(found.smallestWithOneMore!).toBeLessThan(found.smallestChange!)
     const seeds = Array.from({ length: passes + 1 }, (_, i) => 2 * i)
     const more = compare(
       seeds.map((seed) => clip(0.3, seed + 1)),

@@ -1,4 +1,4 @@
-import { compare } from '@everyrev/core'
+import { type Analysis, compare, isSameRecording } from '@everyrev/core'
 import {
   addTrial,
   changesBetween,
@@ -38,18 +38,14 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   const before = readLog(text)
   // What cannot be is refused before anything is listened to.
   const planned = toTrial(file, before.log, options, [])
-  namingFlag(
+  const unheard = namingFlag(
     { ...planned },
     (one) => addTrial(text, { date: today(), note: '-', ...one }),
     () => addTrial(text, planned),
   )
   const clips = options.clip ?? []
   const listenTo = clipListener(file, before.log, options.progress)
-  const heard: Heard[] = []
-  for (const clip of clips) {
-    const found = hear(clipName(file, clip), await listenTo(clip))
-    if (found) heard.push(found)
-  }
+  const { heard, repeats } = await hearClips(file, clips, earlierClips(file, unheard), listenTo)
   const trial = toTrial(file, before.log, options, heard)
   const written = await changeLogFile(file, (now) => {
     const after = addTrial(now, trial)
@@ -59,13 +55,45 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   const { log, warnings } = readLog(written)
   const added = historyOf(log).trials.at(-1)!
   const { width } = terminalStyle(process.stdout, process.env)
-  process.stdout.write(addedText(added, clips.length, width))
+  process.stdout.write(addedText(added, clips.length - repeats.length, width))
   const sentences = await verdictFromClips(file, added, listenTo)
   if (sentences) process.stdout.write(`${wrap(sentences, width).join('\n')}\n`)
   if (added.share && added.share.value > ASKED_FROM && added.trial.underPull === null)
     process.stdout.write(`${wrap(pullingQuestion(file, added.trial.number), width).join('\n')}\n`)
+  for (const message of repeats) warn(file, { trial: added.trial.number, message })
   const own = ({ trial: number }: LogWarning) => number === added.trial.number
   for (const warning of [...warnings.filter(own), ...added.warnings]) warn(file, warning)
+}
+
+/** Clips at hand of the trial that the last one of a log is judged against, and of the one before it. */
+function earlierClips(file: string, text: string): string[] {
+  const { trials } = historyOf(readLog(text).log)
+  const earlier = [trials.at(-1)?.reference, trials.at(-2)?.trial]
+  const names = new Set(earlier.flatMap((trial) => trial?.clips ?? []))
+  return [...names].filter((name) => clipPath(file, name) !== null)
+}
+
+/** Hears the clips of a new trial; a recording that is there already is not counted again, and said. */
+async function hearClips(
+  file: string,
+  clips: readonly string[],
+  earlier: readonly string[],
+  listenTo: ReturnType<typeof clipListener>,
+): Promise<{ readonly heard: Heard[]; readonly repeats: string[] }> {
+  const heard: Heard[] = []
+  const repeats: string[] = []
+  const known: { name: string; analysis: Analysis }[] = []
+  if (clips.length > 0) for (const name of earlier) known.push({ name, analysis: await listenTo(name) })
+  for (const clip of clips) {
+    const name = clipName(file, clip)
+    const analysis = await listenTo(clip)
+    const first = known.find((other) => isSameRecording(other.analysis, analysis))
+    known.push({ name, analysis })
+    const found = first ? null : hear(name, analysis)
+    if (found) heard.push(found)
+    if (first) repeats.push(`${name} is the same recording as ${first.name}, so it is not counted`)
+  }
+  return { heard, repeats }
 }
 
 /** Share of skipped turns from which it matters whether it skips under pull as well: the mildest grade of skipping. */

@@ -1,5 +1,5 @@
 import { type Analysis, compare } from '@everyrev/core'
-import { LEAN_CAUTION, reasonSentence, verdictSentences } from '../../render/compareSentences.js'
+import { LEAN_CAUTION, reasonSentence, SIDE_NOTE, verdictSentences } from '../../render/compareSentences.js'
 import { sideRows } from '../../render/compareText.js'
 import { SETTLES } from '../texts.js'
 import type { CompareAnswer } from '../types.js'
@@ -18,7 +18,10 @@ export function compareClips(
     verdict,
     sentences: verdictSentences(comparison, SETTLES),
     rows: sideRows(comparison),
-    reasons: listed.map((reason) => reasonSentence(reason, SETTLES)),
+    reasons: [
+      ...listed.map((reason) => reasonSentence(reason, SETTLES)),
+      ...(comparison.change.value === null ? [] : [SIDE_NOTE]),
+    ],
     caution: verdict === 'helped' ? LEAN_CAUTION : null,
   }
 }

@@ -9,7 +9,9 @@ export function addedText(added: JudgedTrial, clips: number, width: number): str
   const lines = [`Added trial ${trial.number}: ${whatChanged(trial)}.`]
   if (share) {
     const passes = clips === 1 ? 'one pass' : `${clips} passes`
-    lines.push(`It skips ${shareText(share)} of its turns over ${passes}.`)
+    lines.push(
+      `It skips ${shareText(share)} of its turns over ${passes}. The interval allows for how rides differ, which that of check does not.`,
+    )
   }
   if (reference && againstReference?.change) {
     const { value } = againstReference.change

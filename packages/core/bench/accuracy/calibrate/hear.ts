@@ -44,7 +44,7 @@ export interface HeardShare {
   readonly otherFactor: number | null
 }
 
-interface RawTruth {
+export interface RawTruth {
   readonly kind: string
   readonly turnStartS: readonly number[]
   readonly turnEndS: readonly number[]
@@ -83,7 +83,7 @@ function burntShare({ label, burn }: TurnTruth, turn: number): number {
   return label[turn] === TRUE_SKIPPED ? 0 : burn[turn]!
 }
 
-function readTruth({ turnStartS, turnEndS, pulseS, speedRpm, burn, coasting }: RawTruth): TurnTruth {
+export function readTruth({ turnStartS, turnEndS, pulseS, speedRpm, burn, coasting }: RawTruth): TurnTruth {
   return turnTruth({
     turnStartS: Float64Array.from(turnStartS),
     turnEndS: Float64Array.from(turnEndS),

@@ -1,7 +1,5 @@
 import type { Analysis } from '@everyrev/core'
-import { compare, weighSides } from '../../../src/compare/compare.js'
-import { sideShare } from '../../../src/compare/sideShare.js'
-import { onBoth } from '../../../src/compare/sides.js'
+import { compare } from '../../../src/compare/compare.js'
 import { hearPair } from './hear.js'
 import type { PairOutcome, PairTask, Said } from './outcome.js'
 import { planPair, trueChange } from './plan.js'
@@ -25,7 +23,6 @@ export function judgePair(task: PairTask, folder: string | null = null): PairOut
     truth: judged ? trueChange(plan, rates) : null,
     all: said(before!, after!),
     one: said(before!.slice(0, 1), after!.slice(0, 1)),
-    shares: sharesOf(before!, after!),
     clipS,
     analysisS,
   }
@@ -34,11 +31,6 @@ export function judgePair(task: PairTask, folder: string | null = null): PairOut
 function said(before: readonly Analysis[], after: readonly Analysis[]): Said {
   const { verdict, change, reasons } = compare(before, after)
   return { verdict, change, reasons: reasons.map(({ code }) => code) }
-}
-
-function sharesOf(before: readonly Analysis[], after: readonly Analysis[]): PairOutcome['shares'] {
-  const { counted, blocked } = weighSides(before, after)
-  return blocked.length > 0 ? null : onBoth((side) => sideShare(counted[side].map(({ share }) => share)))
 }
 
 const harder = ({ before, after }: PairPlan) =>

@@ -1,11 +1,10 @@
-import { readFileSync, writeFileSync } from 'node:fs'
+import { writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { seedsInWords } from '../options.js'
 import { runTasks } from '../pool.js'
 import { commitName } from '../provenance.js'
-import { reportFit } from './fit.js'
 import { HELP, pairTasks, readPairOptions } from './options.js'
-import { failedPair, type PairOutcome } from './outcome.js'
+import { failedPair } from './outcome.js'
 import { pairLine, reportPairs } from './report.js'
 import type { PairOrder } from './worker.js'
 
@@ -15,10 +14,6 @@ const WORKER = fileURLToPath(new URL('./worker.ts', import.meta.url))
 export async function comparePairs(argv: readonly string[]): Promise<void> {
   const options = readPairOptions(argv)
   if (!options) return console.log(HELP)
-  if (options.fit) {
-    const { outcomes } = JSON.parse(readFileSync(options.fit, 'utf8')) as { outcomes: PairOutcome[] }
-    return console.log(reportFit(outcomes, options.markdown))
-  }
   const tasks = pairTasks(options)
   const seeds = Math.max(...tasks.map(({ seed }) => seed)) - options.seedBase + 1
   const startedAt = performance.now()

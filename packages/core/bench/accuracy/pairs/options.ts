@@ -8,14 +8,13 @@ export const HELP = `How well comparisons do, measured on generated pairs of bef
 
 npm run accuracy -- compare [options]
   --pairs N          pairs in all, shared by the simulators (default 344)
-  --simulators LIST  of first, second (default: both; tuning looks at the first alone)
-  --seed-base N      first seed (default 9000; for tuning use 1, so that the table stays unseen)
+  --simulators LIST  of first, second (default: both)
+  --seed-base N      first seed (default 9000)
   --jobs N           worker processes (default: one per core, at most 2)
   --markdown         tables as Markdown
   --verbose          one line per pair, on stderr
   --json FILE        every pair's figures
   --keep DIR         keeps what was heard, and compares what is there without hearing it again: for trying another compare
-  --fit FILE         no run: tries other settings of what may be misheard on the pairs of an earlier --json
 `
 
 export interface PairOptions {
@@ -27,7 +26,6 @@ export interface PairOptions {
   readonly verbose: boolean
   readonly json: string | null
   readonly keep: string | null
-  readonly fit: string | null
 }
 
 const SIMULATORS: readonly Source[] = ['first', 'second']
@@ -45,7 +43,6 @@ export function readPairOptions(argv: readonly string[]): PairOptions | null {
       verbose: { type: 'boolean', default: false },
       json: { type: 'string' },
       keep: { type: 'string' },
-      fit: { type: 'string' },
       help: { type: 'boolean', default: false },
     },
   })
@@ -61,7 +58,6 @@ export function readPairOptions(argv: readonly string[]): PairOptions | null {
     verbose: values.verbose,
     json: values.json ?? null,
     keep: values.keep ?? null,
-    fit: values.fit ?? null,
   }
 }
 

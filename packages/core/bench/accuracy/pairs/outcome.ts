@@ -1,6 +1,4 @@
 import type { CompareVerdict, Estimate, ReasonCode } from '@everyrev/core'
-import type { SideShare } from '../../../src/compare/sideShare.js'
-import type { Sides } from '../../../src/compare/sides.js'
 import type { Change, Group, Skipping, Source } from './types.js'
 
 /** What is to be made and compared. */
@@ -30,8 +28,6 @@ export interface PairOutcome {
   /** Said from all passes of a side, and from the first of each alone. */
   readonly all: Said
   readonly one: Said
-  /** What the answer from all passes rests on, for fitting; null where the sides do not compare. */
-  readonly shares: Sides<SideShare> | null
   readonly clipS: number
   readonly analysisS: number
 }
@@ -52,7 +48,6 @@ export function failedPair(task: PairTask, error: string): PairOutcome {
     truth: null,
     all: NOTHING,
     one: NOTHING,
-    shares: null,
     clipS: 0,
     analysisS: 0,
   }

@@ -8,7 +8,7 @@ const TARGETS: readonly {
   readonly text: string
   readonly change: readonly Change[]
   readonly of: (s: PairSummary) => readonly [part: number, whole: number]
-  readonly met: (share: number) => boolean
+  readonly met: (share: number, passes: Passes) => boolean
 }[] = [
   {
     text: 'no change, called helped or worse: at most 5 %',
@@ -17,10 +17,10 @@ const TARGETS: readonly {
     met: (share) => share <= 0.05,
   },
   {
-    text: 'change of 8 points or more, called rightly: at least 90 %',
+    text: 'change of 8 points or more, called rightly: at least 92 % with three, 80 % with one',
     change: ['large'],
     of: (s) => [s.right, s.pairs],
-    met: (share) => share >= 0.9,
+    met: (share, passes) => share >= (passes === 'all' ? 0.92 : 0.8),
   },
   {
     text: 'change of 8 points or more, called the wrong way: none',
@@ -29,10 +29,10 @@ const TARGETS: readonly {
     met: (share) => share === 0,
   },
   {
-    text: 'change of 3 to 8 points, called rightly: at least 50 %',
+    text: 'change of 3 to 8 points, called rightly: at least 60 % with three, 30 % with one',
     change: ['small'],
     of: (s) => [s.right, s.pairs],
-    met: (share) => share >= 0.5,
+    met: (share, passes) => share >= (passes === 'all' ? 0.6 : 0.3),
   },
   {
     text: '95 % intervals that hold the true change: 90 to 99 %',
@@ -76,14 +76,14 @@ export function reportPairs(outcomes: readonly PairOutcome[], markdown: boolean)
 function targetTable(outcomes: readonly PairOutcome[], markdown: boolean): string {
   const rows = TARGETS.map(({ text, change, of, met }) => {
     const pairs = outcomes.filter(({ task }) => change.includes(task.change))
-    const cell = (passes: Passes): string => {
+    const cells = (['all', 'one'] as const).flatMap((passes) => {
       const [part, whole] = of(summarisePairs(pairs, passes))
-      return `${percent(part / whole)} (${outOf(part, whole)})`
-    }
-    const [part, whole] = of(summarisePairs(pairs, 'all'))
-    return [text, cell('all'), whole === 0 ? 'n/a' : met(part / whole) ? 'met' : 'missed', cell('one')]
+      const target = whole === 0 ? 'n/a' : met(part / whole, passes) ? 'met' : 'missed'
+      return [`${percent(part / whole)} (${outOf(part, whole)})`, target]
+    })
+    return [text, ...cells]
   })
-  return table(['asked', PASSES_TITLE.all, 'target', PASSES_TITLE.one], rows, markdown)
+  return table(['asked', PASSES_TITLE.all, 'target', PASSES_TITLE.one, 'target'], rows, markdown)
 }
 
 function changeTable(outcomes: readonly PairOutcome[], passes: Passes, markdown: boolean): string {

@@ -155,6 +155,37 @@ describe('with and without SIMD the same', () => {
     )
     expect(out[4]).toBeCloseTo(Math.log(0.01), 3)
   })
+  test('running sums of pairs', () => {
+    const { simd, plain } = pair()
+    const sums = [simd, plain].map((k) => {
+      k.sumPairs(FLOATS, 500, OUT, OUT + 4000)
+      return new Float64Array(k.floats.buffer, OUT, 1000)
+    })
+    expect(sums[0]).toEqual(sums[1])
+    const second = plain.floats.slice(250, 1250).filter((_, i) => i % 2 === 1)
+    expect(sums[0]![999]).toBeCloseTo(
+      second.reduce((sum, v) => sum + v, 0),
+      12,
+    )
+  })
+  test('products with the rows ahead', () => {
+    const out = compare((k) => k.multiplyAhead(FLOATS, 8, 5, 3, OUT), 15, ROUNDING)
+    const { floats } = pair().plain
+    let sum = 0
+    for (let c = 0; c < 8; c++) sum += floats[250 + 8 * 4 + c]! * floats[250 + 8 * 6 + c]!
+    // Row 4, two rows ahead.
+    expect(out[4 * 3 + 1]).toBeCloseTo(sum, 5)
+  })
+  test('rows weighed, and times a vector', () => {
+    const weighed = compare((k) => k.sumRows(FLOATS, 8, 6, FLOATS + 2000, 12, OUT), 8, ROUNDING)
+    const along = compare((k) => k.multiplyVector(FLOATS, 8, 6, FLOATS + 2000, OUT), 6, ROUNDING)
+    const { floats } = pair().plain
+    let [down, across] = [0, 0]
+    for (let r = 0; r < 6; r++) down += floats[750 + 3 * r]! * floats[250 + 8 * r + 5]!
+    for (let c = 0; c < 8; c++) across += floats[750 + c]! * floats[250 + 8 * 4 + c]!
+    expect(weighed[5]).toBeCloseTo(down, 5)
+    expect(along[4]).toBeCloseTo(across, 5)
+  })
   test('samples at another rate', () => {
     compare(
       (k) => {

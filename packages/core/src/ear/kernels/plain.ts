@@ -1,5 +1,6 @@
 import { plainFrames } from './plainFrames.js'
 import { plainSound } from './plainSound.js'
+import { plainTurns } from './plainTurns.js'
 import type { Kernels } from './types.js'
 import { THEN } from './types.js'
 
@@ -12,15 +13,22 @@ export interface PlainMemory {
 /** The kernels in plain JavaScript, for machines without SIMD in WebAssembly and as the other side of the tests. */
 export function plainKernels(): Kernels {
   const memory: PlainMemory = { floats: new Float32Array(0), shorts: new Int16Array(0) }
-  return Object.assign(memory, plainMatrix(memory), plainFrames(memory), plainSound(memory), {
-    reserve(bytes: number) {
-      if (memory.floats.byteLength >= bytes) return
-      const grown = new Float32Array(Math.ceil(bytes / 4))
-      grown.set(memory.floats)
-      memory.floats = grown
-      memory.shorts = new Int16Array(grown.buffer)
+  return Object.assign(
+    memory,
+    plainMatrix(memory),
+    plainFrames(memory),
+    plainSound(memory),
+    plainTurns(memory),
+    {
+      reserve(bytes: number) {
+        if (memory.floats.byteLength >= bytes) return
+        const grown = new Float32Array(Math.ceil(bytes / 4))
+        grown.set(memory.floats)
+        memory.floats = grown
+        memory.shorts = new Int16Array(grown.buffer)
+      },
     },
-  })
+  )
 }
 
 function plainMatrix(memory: PlainMemory): Pick<Kernels, 'quantiseRows' | 'multiplyRows'> {

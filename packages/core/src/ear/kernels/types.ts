@@ -132,6 +132,14 @@ export interface KernelFunctions {
     count: number,
     out: number,
   ): void
+  /** Running sums of the first and of the second of `count` pairs, as 64-bit floats. */
+  sumPairs(x: number, count: number, first: number, second: number): void
+  /** out[r · reach + l − 1] = Σ x[r, k] · x[r + l, k] for l = 1…reach; `width` is a multiple of 4, `reach` rows more are read. */
+  multiplyAhead(x: number, width: number, rows: number, reach: number, out: number): void
+  /** out[k] = Σ weights[r] · x[r, k] over `rows` rows; weights lie `step` bytes apart; `width` is a multiple of 4. */
+  sumRows(x: number, width: number, rows: number, weights: number, step: number, out: number): void
+  /** out[r] = Σ x[r, k] · vector[k]; `width` is a multiple of 4. */
+  multiplyVector(x: number, width: number, rows: number, vector: number, out: number): void
   /**
    * Rows of `signed` waveforms w and of twice `energies` parts a and b, all multiples of 4, to rows of w / √(1 + |w|) and
    * log(0.01 + a² + b²).

@@ -1,14 +1,14 @@
 import { describe, expect, test } from 'vitest'
 import { takeFrames } from '../../../src/ear/frames.js'
-import { measureLevel, placeFront, runFront } from '../../../src/ear/front.js'
+import { placeFront, runFront } from '../../../src/ear/front.js'
 import { type Kernels, simdKernels } from '../../../src/ear/kernels/index.js'
 import { plainKernels } from '../../../src/ear/kernels/plain.js'
 import { addHeld, multiply, placeBlock, runBlocks, runStrided } from '../../../src/ear/layers.js'
+import { measureLevel } from '../../../src/ear/levelled.js'
 import { loadEar } from '../../../src/ear/model.js'
 import { readSpeed } from '../../../src/ear/outputs.js'
 import { matrixNamed, placeMatrix } from '../../../src/ear/place.js'
 import { addRecurrent, placeRecurrent } from '../../../src/ear/recurrent.js'
-import { makeTurnListener } from '../../../src/ear/turnFeatures.js'
 import { distance, openLayers, vectorsOf } from './vectors.js'
 
 /**
@@ -123,10 +123,12 @@ describe.each(MACHINES)('with %s kernels, as PyTorch has it', (_, make) => {
       startS: Float64Array.from(numbers('begin')),
       durationS: Float64Array.from(numbers('length')),
     }
-    const features = makeTurnListener(
-      samples,
-      wanted.filter((_, i) => i % 5 === 2),
-    ).of(run)
+    const features = ear
+      .hearTurns(
+        samples,
+        wanted.filter((_, i) => i % 5 === 2),
+      )
+      .of(run)
     expect(distance(features.rows, numbers('features')).largest).toBeLessThan(WHOLE)
     expect(distance(features.sketches, numbers('sketches')).largest).toBeLessThan(WHOLE)
     expect(distance(ear.judgeTurns(features), numbers('judged')).largest).toBeLessThan(WHOLE)
