@@ -30,7 +30,7 @@ import { joinQualities, type Piece } from './quality.js'
  * @example
  * const audio = decodeWav(readFileSync('cruise-needle-clip-2.wav'))
  * const { score } = await analyzeStream([audio])
- * score.steady.value // 0.41
+ * score.steady.value // 0.38
  */
 export function analyzeStream(
   blocks: Iterable<DecodedAudio> | AsyncIterable<DecodedAudio>,
