@@ -71,28 +71,28 @@ function accuracyLines(): string {
     if (!match) throw new Error(`docs/accuracy.md has no ${pattern}`)
     return match.slice(1).map((cell) => cell.trim())
   }
-  /** Cells of the row that begins with this, in the section of that heading. */
-  const row = (heading: string, name: string): string[] => {
+  /** A cell of the table with this column, in the section of that heading. */
+  const cell = (heading: string, name: string, column: string): string => {
     const [section] = found(new RegExp(`## ${heading}([\\s\\S]*?)(?=\\n## |$)`))
-    const line = section!.split('\n').find((text) => text.startsWith(`| ${name} `))
-    if (!line) throw new Error(`docs/accuracy.md has no row ${name} under ${heading}`)
-    return line.split('|').map((cell) => cell.trim())
+    const lines = section!.split('\n').map((text) => text.split('|').map((part) => part.trim()))
+    const at = lines.findIndex((cells) => cells.includes(column))
+    const row = lines.slice(at + 1).find((cells) => cells[1] === name)
+    if (at < 0 || !row) throw new Error(`docs/accuracy.md has no ${name}, ${column} under ${heading}`)
+    return row[lines[at]!.indexOf(column)]!
   }
   const [engines, falseOnes] = found(/engines found (\d+ of \d+); false engines (\d+ of \d+)/) as [
     string,
     string,
   ]
-  const sure = row('Real recordings \\(labels', 'sure')
-  const states = row('Real recordings \\(labels', 'all')
-  const hard = ['First', 'Second'].map((name) => row(`${name} simulator`, 'mean, hard'))
-  const others = row('Sounds that are no small', 'all')
-  const both = (column: number) => hard.map((cells) => cells[column]).join(' and ')
+  const real = (name: string, column: string) => cell('Real recordings \\(labels', name, column)
+  const both = (column: string) =>
+    ['First', 'Second'].map((name) => cell(`${name} simulator`, 'mean, hard', column)).join(' and ')
   return [
     `- Engines found in ${engines} real recordings; false alarms in ${falseOnes} others.`,
-    `- Crank speed right in ${sure[3]} % of the time with sure labels, confidently wrong in ${sure[8]} %.`,
-    `- Rhythms that are firmly labelled: ${states[2]} right.`,
-    `- Hard simulated clips, of two simulators: ${both(6)} % of turns right; the 95 % interval is ${both(11)} points wide and holds the truth in ${both(10)} %.`,
-    `- Other machines and sounds, made up: ${others[3]} pass for a two-stroke.`,
+    `- Crank speed right in ${real('sure', 'right')} % of the time with sure labels, confidently wrong in ${real('sure', 'conf. wrong')} %.`,
+    `- Rhythms that are firmly labelled: ${real('all', 'firm labels')} right.`,
+    `- Hard simulated clips, of two simulators: ${both('turns right')} % of turns right; the 95 % interval is ${both('width')} points wide and holds the truth in ${both('holds')} %.`,
+    `- Other machines and sounds, made up: ${cell('Sounds that are no small', 'all', 'false engines')} pass for a two-stroke.`,
     '',
   ].join('\n')
 }
