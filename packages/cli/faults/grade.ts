@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { makeWav } from '../../core/test/decode/makeWav.js'
 import { countSteps, type Ended, startWith } from './run.js'
 
-const OLD = 'file,grade\nlast,season\n'
+const OLD = '\ufeffclip,group,grade,sure,why\nlast,season,,no,\n'
 
 /**
  * Kills `grade` and fills its disk at every step of its cache and its table, one after the other, and gives what went wrong.

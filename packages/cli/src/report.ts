@@ -10,7 +10,8 @@ const EXAMPLE: Record<string, string> = {
 /** Ways out of the commonest slips on the command line, by commander's code. */
 const USAGE_HINT: Record<string, string> = {
   'commander.unknownCommand': 'to check a clip: everyrev check ride.m4a',
-  'commander.excessArguments': 'put quotes around a name with spaces',
+  'commander.excessArguments':
+    'put quotes around a name with spaces; to compare two clips: everyrev compare BEFORE AFTER; to grade many: everyrev grade CLIPS',
 }
 
 /**
@@ -41,11 +42,18 @@ export function explain(error: Error): { message: string; hint: string | undefin
 
 function hintOf(error: Error & { readonly code?: unknown; readonly hint?: unknown }): string | undefined {
   if (typeof error.hint === 'string') return error.hint
-  if (error.code === 'commander.missingArgument') return EXAMPLE[/'(\w+)'/.exec(error.message)?.[1] ?? '']
+  if (error.code === 'commander.missingArgument')
+    return swallowed() ?? EXAMPLE[/'(\w+)'/.exec(error.message)?.[1] ?? '']
   // Commander's own guess ("Did you mean check?") beats the general hint.
   if (error.message.includes('(Did you mean')) return undefined
   if (error.message.includes("argument 'log'")) return 'name the tuning log, as in bike.yaml'
   return USAGE_HINT[String(error.code)]
+}
+
+/** Where an option whose name may be left out has taken what stood behind it. */
+function swallowed(): string | undefined {
+  const taker = process.argv.find((word) => /^--(html|svg|png)$/.test(word))
+  return taker && `${taker} took what follows it for its name; put ${taker} last`
 }
 
 /** Errors with a `code` are thrown on purpose: by the library, by commander, by the operating system. */

@@ -1,4 +1,4 @@
-import type { Crank } from './crank/index.js'
+import { type Crank, readCrank, type SpeedTrack, type Stretch, type Trace } from './crank/index.js'
 import type { Recording } from './decode/types.js'
 import { EAR_RATE_HZ } from './ear/constants.js'
 import { shippedEar } from './ear/model.js'
@@ -14,7 +14,7 @@ import type { RecordingQuality } from './quality/types.js'
 import { scoreSegments, withOtherReading } from './score/index.js'
 import { findSegments } from './segments/index.js'
 import { traceSound } from './stream/pieces.js'
-import type { Analysis, AnalyzeOptions } from './types.js'
+import type { Analysis, AnalyzeOptions, Expected } from './types.js'
 import { judgeSound } from './verdict.js'
 
 /**
@@ -29,7 +29,7 @@ import { judgeSound } from './verdict.js'
  * const { verdict, medianRpm, score } = analyze(recording, { expectRpm: [3000, 6000] })
  * verdict // 'measured'
  * Math.round(medianRpm / 100) * 100 // 4700
- * score.steady.value // 0.41
+ * score.steady.value // 0.38
  * @remarks Linear in the length, and so is its memory. See {@link analyzeStream} for sound of more than a few minutes. No
  *   engine and an unusable recording are answers (`verdict`), not errors.
  */
@@ -55,7 +55,11 @@ export function analyzeWith(ear: Ear, recording: Recording, options: AnalyzeOpti
     engineHeard: crank.turns.startS.length > 0,
   })
   const durationS = recording.samples.length / recording.rateHz
-  return conclude({ ear: ear.version, durationS, crank, revolutions, meanSquare, quality }, recording)
+  const expected = expectedSpeeds(trace, options)
+  return conclude(
+    { ear: ear.version, durationS, crank, revolutions, meanSquare, quality, expected },
+    recording,
+  )
 }
 
 /** What is heard in sound, turn by turn, before running is told from idling and counted. */
@@ -68,11 +72,12 @@ export interface Heard {
   /** Of the samples. */
   readonly meanSquare: number
   readonly quality: RecordingQuality
+  readonly expected: Expected | null
 }
 
 /** Tells what the turns heard mean for the whole recording. */
 export function conclude(
-  { ear, durationS, crank, revolutions, meanSquare, quality }: Heard,
+  { ear, durationS, crank, revolutions, meanSquare, quality, expected }: Heard,
   recording: Recording,
 ): Analysis {
   const { verdict, reason, engineProbability } = judgeSound(crank, meanSquare)
@@ -80,7 +85,7 @@ export function conclude(
   const segments = findSegments(revolutions, durationS).map((s) =>
     withOtherReading(s, revolutions, speed.stretches),
   )
-  const [longest] = [...speed.stretches].sort((a, b) => b.endS - b.startS - (a.endS - a.startS))
+  const longest = longestStretch(speed)
   const otherFactor = longest?.alternativeFactor ?? null
   const medianRpm = verdict === 'measured' ? median(revolutions.speedRpm) : null
   return {
@@ -94,11 +99,30 @@ export function conclude(
     medianRpm,
     ambiguous: longest?.ambiguous ?? false,
     alternativeRpm: otherFactor !== null && medianRpm !== null ? medianRpm * otherFactor : null,
+    expected,
     revolutions,
     segments,
     score: scoreSegments(revolutions, segments, otherFactor),
     quality,
   }
+}
+
+/** What was expected, with the speed that the same sound gives without it; null where nothing was. */
+export function expectedSpeeds(trace: Trace, { expectRpm }: AnalyzeOptions): Expected | null {
+  if (!expectRpm) return null
+  const { turns, speed } = readCrank(trace)
+  const freeRpm = turns.startS.length > 0 ? median(turns.speedRpm) : null
+  const otherFactor = longestStretch(speed)?.alternativeFactor ?? null
+  return {
+    rpm: expectRpm,
+    freeRpm,
+    freeAlternativeRpm: freeRpm !== null && otherFactor !== null ? freeRpm * otherFactor : null,
+  }
+}
+
+/** The stretch that speaks for the recording. */
+function longestStretch({ stretches }: SpeedTrack): Stretch | undefined {
+  return [...stretches].sort((a, b) => b.endS - b.startS - (a.endS - a.startS))[0]
 }
 
 /** The expected speeds as turns a second. @throws {OptionError} `out-of-range`, as {@link analyze} */

@@ -7,8 +7,21 @@ import type { Segment } from './segments/types.js'
 
 /** Options of {@link analyze}. */
 export interface AnalyzeOptions {
-  /** Crank speed the engine can be expected to run at, rpm, as `[low, high]`; settles octave questions; a range that the sound contradicts is not followed. */
+  /**
+   * Crank speed the engine can be expected to run at, rpm, as `[low, high]`; settles octave questions; a range that the sound contradicts is not
+   * followed, and `expected` of the answer says what is read without it.
+   */
   readonly expectRpm?: readonly [number, number]
+}
+
+/** What speeds were expected, and what the sound says without that. */
+export interface Expected {
+  /** As given, rpm, `[low, high]`. */
+  readonly rpm: readonly [number, number]
+  /** Median speed read without it, rpm; null without an engine. */
+  readonly freeRpm: number | null
+  /** The other reading that is open without it, rpm; null where there is none. */
+  readonly freeAlternativeRpm: number | null
 }
 
 /** The whole way from sound to score, every stage's output kept. */
@@ -27,6 +40,8 @@ export interface Analysis {
   readonly ambiguous: boolean
   /** The other reading of the speed where the evidence does not settle it, rpm. */
   readonly alternativeRpm: number | null
+  /** null where no speeds were expected. */
+  readonly expected: Expected | null
   readonly revolutions: Revolutions
   readonly segments: readonly Segment[]
   readonly score: Score

@@ -39,6 +39,7 @@ export function makeAnalysis(revolutions: Revolutions, wish: AnalysisWish = {}):
     medianRpm,
     ambiguous: open !== undefined,
     alternativeRpm: factor !== null && medianRpm !== null ? medianRpm * factor : null,
+    expected: null,
     revolutions,
     segments,
     score:

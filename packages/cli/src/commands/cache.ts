@@ -9,10 +9,11 @@ export function addCache(program: Command, finish: (code: ExitCode) => void): vo
     .description(
       'The cache in which grade keeps its answers, so that unchanged files need not be heard again.',
     )
-    .helpCommand(false)
+    .helpCommand('help [command]', 'print the help of a command')
     .command('clear')
     .summary('remove every kept answer')
     .description('Removes every answer that grade has kept. The next run listens to every clip anew.')
+    .addHelpText('after', '\nExample:\n  everyrev cache clear')
     .action(async () => {
       const [{ findCacheFolder }, { clearCache }, { escapeControls }] = await Promise.all([
         import('../io/cacheFolder.js'),

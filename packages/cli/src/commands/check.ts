@@ -2,20 +2,22 @@ import { type Command, CommanderError } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../exit.js'
 import type { Taken } from '../io/placeForFile.js'
 import { RIDING_CAUTION_LINES } from '../render/cautions.js'
-import type { ReportFiles } from '../report/save.js'
 import { parseExpectRpm } from './expectRpm.js'
-import { htmlOption, openReport, pngOption, svgOption } from './reportOptions.js'
+import { parseTime } from './parseTime.js'
+import { openReport, placeBeside, type ReportOptions, reportOptions } from './reportOptions.js'
 import type { RoadOptions } from './roadSpeed.js'
 
-interface CheckOptions extends RoadOptions, ReportFiles {
+interface CheckOptions extends RoadOptions, ReportOptions {
   readonly json?: true
   readonly revolutions?: true
+  readonly from?: number
+  readonly to?: number
   readonly progress: boolean
 }
 
 /** Adds `check CLIP`. What it needs is loaded when it runs, so that `--help` stays quick. */
 export function addCheck(program: Command, finish: (code: ExitCode) => void): void {
-  program
+  const command = program
     .command('check')
     .summary('say how often the engine in a clip skips a turn')
     .description(
@@ -24,21 +26,26 @@ export function addCheck(program: Command, finish: (code: ExitCode) => void): vo
     .argument('<clip>', 'sound or video file of a phone; - reads from standard input')
     .option('--json', 'print one JSON object instead of text')
     .option('--revolutions', 'with --json: also list every turn of the crank')
-    .addOption(htmlOption())
-    .addOption(svgOption())
-    .addOption(pngOption())
-    .option('--expect-rpm <low..high>', 'speed the engine runs at, rpm, as in 3000..5000', parseExpectRpm)
+    .option(
+      '--expect-rpm <low-high>',
+      'speed the engine runs at, rpm, as in 3000-5000 or 3k..5k',
+      parseExpectRpm,
+    )
+    .option('--from <time>', 'listen from here on, as in 0:12 or 12.5', parseTime)
+    .option('--to <time>', 'listen no further than here, as in 0:30', parseTime)
     .option('--road-speed <speed>', 'or: road speed of the ride, as in 25km/h; needs --log')
     .option('--log <file>', 'tuning log that knows gearing and wheel, for --road-speed')
     .option('--no-progress', 'no progress line on the terminal')
+  reportOptions(command)
     .addHelpText(
       'after',
       `
 Examples:
   everyrev check ride.m4a
-  everyrev check ride.m4a --expect-rpm 3000..5000
+  everyrev check ride.m4a --expect-rpm 3000-5000
   everyrev check ride.m4a --road-speed 25km/h --log bike.yaml
-  everyrev check ride.m4a --html ride.html
+  everyrev check ride.m4a --from 0:12 --to 0:30
+  everyrev check ride.m4a --html
   everyrev check - --json --revolutions < ride.wav
 
 Exit code: 0 measured, 2 wrong usage, unreadable file, or an answer that could
@@ -57,14 +64,24 @@ async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
       '--revolutions needs --json (the list is for programs)',
     )
   }
+  const { from: fromS = 0, to: toS = Infinity } = options
+  if (fromS >= toS)
+    throw new CommanderError(
+      EXIT.usage,
+      'everyrev.conflict',
+      '--to must be later than --from (as in --from 0:12 --to 0:30)',
+    )
   const [{ listen }, { expectedRpm }] = await Promise.all([import('./listen.js'), import('./roadSpeed.js')])
   const expectRpm = await expectedRpm(options)
-  const report = await openReport(options, takenBy(clip, options.log))
-  const analysis = await listen(clip, { progress: options.progress, ...(expectRpm && { expectRpm }) }).catch(
-    (error: unknown) => {
-      throw new FileError(clip, error)
-    },
-  )
+  const report = await openReport(options, placeBeside(clip), takenBy(clip, options.log))
+  const analysis = await listen(clip, {
+    progress: options.progress,
+    fromS,
+    toS,
+    ...(expectRpm && { expectRpm }),
+  }).catch((error: unknown) => {
+    throw new FileError(clip, error)
+  })
   if (options.json) {
     const [{ checkJson }, { safeJson }] = await Promise.all([
       import('../render/checkJson.js'),

@@ -1,14 +1,14 @@
 import { stat } from 'node:fs/promises'
+import { basename, dirname, join } from 'node:path'
 import type { CompareVerdict } from '@everyrev/core'
 import { type Command, CommanderError, InvalidArgumentError } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../exit.js'
 import { RIDING_CAUTION_LINES } from '../render/cautions.js'
 import type { Files } from '../render/compareJson.js'
-import type { ReportFiles } from '../report/save.js'
 import { parseExpectRpm } from './expectRpm.js'
-import { htmlOption, openReport, pngOption, svgOption } from './reportOptions.js'
+import { openReport, placeBeside, type ReportOptions, reportOptions } from './reportOptions.js'
 
-interface CompareCommandOptions extends ReportFiles {
+interface CompareCommandOptions extends ReportOptions {
   readonly before?: readonly string[]
   readonly after?: readonly string[]
   readonly worth?: number
@@ -21,7 +21,7 @@ interface CompareCommandOptions extends ReportFiles {
 
 /** Adds `compare BEFORE AFTER`. What it needs is loaded when it runs, so that `--help` stays quick. */
 export function addCompare(program: Command, finish: (code: ExitCode) => void): void {
-  program
+  const command = program
     .command('compare')
     .summary('say whether a change helped: clips before it against clips after it')
     .description(
@@ -31,15 +31,21 @@ export function addCompare(program: Command, finish: (code: ExitCode) => void): 
     .argument('[after]', 'clip after the change, or a folder of clips')
     .option('--before <clips...>', 'several clips or folders before the change')
     .option('--after <clips...>', 'several clips or folders after the change')
-    .option('--worth <points>', 'smallest change worth noticing, in points of a hundred turns', parsePoints)
+    .option(
+      '--worth <points>',
+      'smallest change worth noticing, in points of a hundred turns (default: 3)',
+      parsePoints,
+    )
     .option('--same-gain', 'one phone, place and fixed gain for all clips: compare loudness too')
-    .option('--expect-rpm <low..high>', 'speed the engine runs at, rpm, as in 3000..5000', parseExpectRpm)
-    .addOption(htmlOption())
-    .addOption(svgOption())
-    .addOption(pngOption())
+    .option(
+      '--expect-rpm <low-high>',
+      'speed the engine runs at, rpm, as in 3000-5000 or 3k..5k',
+      parseExpectRpm,
+    )
     .option('--json', 'print one JSON object instead of text')
     .option('--fail-if <verdicts>', 'exit with 1 on these: worse, unclear, not-comparable', parseVerdicts)
     .option('--no-progress', 'no progress line on the terminal')
+  reportOptions(command)
     .addHelpText(
       'after',
       `
@@ -125,9 +131,18 @@ function filesOf(
 const refused = (message: string): CommanderError =>
   new CommanderError(EXIT.usage, 'everyrev.conflict', message)
 
+/** `before.m4a` and `after.m4a` → `before-to-after`, beside the latter. */
+function besideBoth({ before, after }: Files): string | null {
+  const [first, last] = [placeBeside(before[0]!), placeBeside(after[0]!)]
+  return first === null || last === null
+    ? null
+    : join(dirname(last), `${basename(first)}-to-${basename(last)}`)
+}
+
 async function compareClips(files: Files, options: CompareCommandOptions): Promise<ExitCode> {
   const report = await openReport(
     options,
+    besideBoth(files),
     [...files.before, ...files.after].filter((file) => file !== '-').map((path) => ({ path, is: 'a clip' })),
   )
   const [{ compare }, { listen }] = await Promise.all([import('@everyrev/core'), import('./listen.js')])

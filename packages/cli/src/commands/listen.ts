@@ -1,12 +1,15 @@
 import type { Analysis } from '@everyrev/core'
-import type { SoundBlocks } from '../io/blocks.js'
-import { lengthText } from '../render/numbers.js'
+import { partOf, type SoundBlocks } from '../io/blocks.js'
+import { listeningText } from '../render/progressText.js'
 import { type Progress, startProgress } from './progress.js'
 import { refusedAnalysis } from './refused.js'
 
 export interface ListenOptions {
   readonly expectRpm?: readonly [number, number]
   readonly progress: boolean
+  /** Part of the clip to listen to, seconds from its start; all of it by default. */
+  readonly fromS?: number
+  readonly toS?: number
   /** This and the following: see {@link openSound}. */
   readonly maxDurationS?: number
   readonly filesOnly?: boolean
@@ -19,9 +22,11 @@ const LONG_S = 20
 /** Hands blocks on, and tells how much sound has come. */
 async function* told(blocks: SoundBlocks, progress: Progress): SoundBlocks {
   let lengthS = 0
+  const startMs = performance.now()
   for await (const block of blocks) {
     lengthS += (block.channels[0]?.length ?? 0) / block.rateHz
-    if (lengthS > LONG_S) progress.now(`listening to ${lengthText(lengthS)} of sound ...`)
+    if (lengthS > LONG_S || (block.totalS ?? 0) > LONG_S)
+      progress.now(listeningText(lengthS, block.totalS, (performance.now() - startMs) / 1000))
     yield block
   }
 }
@@ -35,8 +40,9 @@ export async function listen(clip: string, options: ListenOptions): Promise<Anal
       import('@everyrev/core/hear'),
       import('../io/readClip.js'),
     ])
-    const { expectRpm, maxDurationS, filesOnly, memoryMb } = options
-    const blocks = await openSound(clip, { maxDurationS, filesOnly, memoryMb })
+    const { expectRpm, maxDurationS, filesOnly, memoryMb, fromS = 0, toS = Infinity } = options
+    const sound = await openSound(clip, { maxDurationS, filesOnly, memoryMb })
+    const blocks = fromS > 0 || toS < Infinity ? partOf(sound, fromS, toS) : sound
     return await analyzeStream(told(blocks, progress), expectRpm ? { expectRpm } : {})
   } catch (error) {
     return refusedAnalysis(error)

@@ -1,6 +1,7 @@
 import type { Command } from 'commander'
 import { EXIT, type ExitCode } from '../exit.js'
 import { RIDING_CAUTION_LINES } from '../render/cautions.js'
+import { forceOption } from './reportOptions.js'
 
 /** Adds `page --out FILE`. */
 export function addPage(program: Command, finish: (code: ExitCode) => void): void {
@@ -11,6 +12,7 @@ export function addPage(program: Command, finish: (code: ExitCode) => void): voi
       'Writes one HTML file that hears, records and compares clips in the browser of a phone, and keeps the tuning log there. It asks the network for nothing.',
     )
     .requiredOption('--out <file>', 'file to write, as in everyrev.html')
+    .addOption(forceOption())
     .addHelpText(
       'after',
       `
@@ -23,20 +25,25 @@ picking clips works from disk too.
 
 ${RIDING_CAUTION_LINES}`,
     )
-    .action(async ({ out }: { out: string }) => finish(await writePage(out)))
+    .action(async (options: PageOptions) => finish(await writePage(options)))
 }
 
 /** The page is built with the program; see `page/riderPage.ts`. */
 const BUILT = new URL('../everyrev.html', import.meta.url)
 
-async function writePage(out: string): Promise<ExitCode> {
+interface PageOptions {
+  readonly out: string
+  readonly force?: true
+}
+
+async function writePage({ out, force }: PageOptions): Promise<ExitCode> {
   const [{ readFile }, { placeForFile }, { writeFiles }, { escapeControls }] = await Promise.all([
     import('node:fs/promises'),
     import('../io/placeForFile.js'),
     import('../io/writeFiles.js'),
     import('../render/escape.js'),
   ])
-  const place = await placeForFile(out)
+  const place = await placeForFile(out, { force: force === true })
   const page = await readFile(BUILT, 'utf8').catch(async (error: unknown) => {
     const { InputError } = await import('@everyrev/core')
     throw new InputError(

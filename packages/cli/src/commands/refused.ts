@@ -28,6 +28,7 @@ export function refusedAnalysis(error: unknown): Analysis {
     medianRpm: null,
     ambiguous: false,
     alternativeRpm: null,
+    expected: null,
     revolutions: {
       timeS: none,
       durationS: none,

@@ -1,6 +1,8 @@
 import type { TuningLog } from '@everyrev/core/tuning'
 import { CommanderError } from 'commander'
 import { EXIT, FileError } from '../exit.js'
+import { rpmText } from '../render/numbers.js'
+import { FASTEST_RPM, SLOWEST_RPM } from './expectRpm.js'
 
 export interface RoadOptions {
   readonly expectRpm?: readonly [number, number]
@@ -67,8 +69,17 @@ async function bandOf(
     speed,
     rollOut,
   )
+  if (!(crank.value >= SLOWEST_RPM && crank.value <= FASTEST_RPM))
+    throw new InputError(
+      'unreadable',
+      `by its gearing the crank would turn ${rpmText(crank.value)} times a minute at ${Math.round(speed.value)} km/h, which cannot be`,
+      'check --road-speed, and primary, sprockets and wheel in the log',
+    )
   const reach = Math.max(REACH * crank.plusMinus, LEAST_REACH * crank.value)
-  return [Math.max(600, Math.round(crank.value - reach)), Math.min(20_000, Math.round(crank.value + reach))]
+  return [
+    Math.max(SLOWEST_RPM, Math.round(crank.value - reach)),
+    Math.min(FASTEST_RPM, Math.round(crank.value + reach)),
+  ]
 }
 
 /** Teeth as built, or as the last trial left them. */

@@ -1,15 +1,19 @@
-import type { Ratio } from '@everyrev/core'
+import type { Analysis, Ratio } from '@everyrev/core'
 import type { CheckJson } from '../render/checkJson.js'
-import { CLEAN_HIGH, VAGUE_WIDTH } from '../render/shareSentence.js'
+import { VAGUE_WIDTH } from '../render/numbers.js'
+import { CLEAN_HIGH, lengthOf } from '../render/shareSentence.js'
 
-export type Grade =
-  | 'runs-clean'
-  | 'skips-now-and-then'
-  | 'four-strokes'
-  | 'four-strokes-hard'
-  | 'unsure'
-  | 'not-judged'
-  | 'unreadable'
+/** From best to worst, then those without a grade. */
+export const GRADES = [
+  'runs-clean',
+  'skips-now-and-then',
+  'four-strokes',
+  'four-strokes-hard',
+  'unsure',
+  'not-judged',
+  'unreadable',
+] as const
+export type Grade = (typeof GRADES)[number]
 
 export interface GradeClass {
   readonly grade: Grade
@@ -49,6 +53,9 @@ export const GRADE_CLASSES: readonly GradeClass[] = [
   },
 ]
 
+/** Steady running below which no grade is given, seconds: some hundred turns. Common practice, no source. */
+export const LEAST_STEADY_S = 2
+
 export interface Graded {
   readonly grade: Grade
   /** False where the interval reaches into a neighbouring class, or nothing was graded. */
@@ -63,13 +70,21 @@ export interface Graded {
  * The value chooses the class and the 95 % interval says whether to believe it: within one class it is sure, with a part
  * in one neighbour it is probable. An interval that touches three classes, or is as wide as `check` calls hardly told,
  * makes the clip `unsure`; it is not forced into a class.
+ *
+ * @param check an analysis, or what is kept of it
  */
-export function gradeOf(check: CheckJson): Graded {
+export function gradeOf(check: Analysis | CheckJson): Graded {
   const notJudged = (why: string): Graded => ({ grade: 'not-judged', sure: false, why })
   if (check.verdict === 'no-engine') return notJudged('no engine heard')
   if (check.verdict === 'unusable') return notJudged(check.reason?.replace('-', ' ') ?? 'cannot be judged')
-  if (check.steady.durationS === 0) return notJudged('no steady running')
-  return gradeOfRatio(check.steady.misfireRatio)
+  const { misfireRatio, durationS } = 'score' in check ? steadyOf(check) : check.steady
+  if (durationS === 0) return notJudged('no steady running')
+  if (durationS < LEAST_STEADY_S) return notJudged('too little steady running, record longer')
+  return gradeOfRatio(misfireRatio)
+}
+
+function steadyOf({ score, segments }: Analysis): CheckJson['steady'] {
+  return { misfireRatio: score.steady, durationS: lengthOf(segments.filter(({ kind }) => kind === 'steady')) }
 }
 
 /** The same for a share of skipped turns alone. */

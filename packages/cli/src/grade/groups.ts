@@ -19,7 +19,7 @@ export interface Group {
 export type GroupBy = (file: string) => string
 
 /** Group of the files whose name does not fit the pattern. */
-const OTHERS = '(others)'
+export const OTHERS = '(others)'
 
 /**
  * Reads `folder`, or a regular expression for the name of the file: its first bracket names the group, or all of it where

@@ -1,8 +1,14 @@
-import { checkDecoded, type DecodedAudio } from '@everyrev/core/hear'
+import { checkDecoded, type DecodedAudio, OptionError } from '@everyrev/core/hear'
+import { clockText } from '../render/numbers.js'
 import { tooLongNote } from './limitLength.js'
 
+/** A part of decoded sound, with the length of the whole in seconds where that is known before its end. */
+export interface SoundBlock extends DecodedAudio {
+  readonly totalS?: number
+}
+
 /** Decoded sound, block after block; notes may come with any of them, a last one without sound among them. */
-export type SoundBlocks = AsyncIterable<DecodedAudio>
+export type SoundBlocks = AsyncIterable<SoundBlock>
 
 /** Sound handed on at a time, seconds. */
 export const BLOCK_S = 10
@@ -11,14 +17,18 @@ export const BLOCK_S = 10
 export async function* inBlocks({ channels, rateHz, notes }: DecodedAudio): SoundBlocks {
   const size = Math.max(1, Math.ceil(BLOCK_S * rateHz)) // whatever the rate, each block takes it further
   const length = channels[0]?.length ?? 0
+  const totalS = length / rateHz
   for (let at = 0; at < length; at += size)
-    yield { channels: channels.map((samples) => samples.subarray(at, at + size)), rateHz, notes: [] }
+    yield { channels: channels.map((samples) => samples.subarray(at, at + size)), rateHz, notes: [], totalS }
   yield { channels: channels.map(() => new Float32Array()), rateHz, notes }
 }
 
 /** Lets through only what no later stage can stumble over; every decoder's blocks come this way. */
 export async function* gated(blocks: SoundBlocks): SoundBlocks {
-  for await (const block of blocks) yield checkDecoded(block)
+  for await (const block of blocks) {
+    checkDecoded(block)
+    yield block
+  }
 }
 
 /** Blocks put together again. */
@@ -67,4 +77,37 @@ export async function* cutAfter(maxDurationS: number, blocks: SoundBlocks): Soun
     leftS -= length / rateHz
     yield block
   }
+}
+
+/**
+ * The part of the sound between two times, seconds, with a note that says so.
+ *
+ * @throws {OptionError} `out-of-range` when the sound ends before it begins
+ */
+export async function* partOf(blocks: SoundBlocks, fromS: number, toS: number): SoundBlocks {
+  let atS = 0
+  let isTold = false
+  for await (const block of blocks) {
+    const { channels, rateHz } = block
+    const lengthS = (channels[0]?.length ?? 0) / rateHz
+    const frame = (timeS: number) => Math.max(0, Math.round((timeS - atS) * rateHz))
+    const part = channels.map((samples) => samples.slice(frame(fromS), Math.min(samples.length, frame(toS))))
+    const begins: boolean = !isTold && (part[0]?.length ?? 0) > 0
+    yield { channels: part, rateHz, notes: [...block.notes, ...(begins ? [partNote(fromS, toS)] : [])] }
+    isTold ||= begins
+    atS += lengthS
+    if (atS >= toS) return
+  }
+  if (!isTold)
+    throw new OptionError(
+      'out-of-range',
+      `--from: the clip ends at ${clockText(atS)}`,
+      'name an earlier time',
+    )
+}
+
+function partNote(fromS: number, toS: number): DecodedAudio['notes'][number] {
+  const end = toS < Infinity ? ` to ${clockText(toS)}` : ''
+  const message = `Only the part from ${clockText(fromS)}${end} was listened to; times count from there.`
+  return { code: 'part', message }
 }

@@ -1,5 +1,6 @@
 import { stat } from 'node:fs/promises'
 import { dirname, isAbsolute, join } from 'node:path'
+import { pathsOfUser } from './userPaths.js'
 
 /** Where kept answers lie, or why there is no place for them. */
 export type CacheFolder = { readonly folder: string } | { readonly none: string }
@@ -11,23 +12,13 @@ export type CacheFolder = { readonly folder: string } | { readonly none: string 
  * there the other could not, and should not believe.
  */
 export async function findCacheFolder(): Promise<CacheFolder> {
-  const caches = await cachesOfUser()
-  if (caches === null || !isAbsolute(caches)) return { none: 'there is no home folder' }
+  const caches = (await pathsOfUser())?.cache
+  if (caches === undefined || !isAbsolute(caches)) return { none: 'there is no home folder' }
   const folder = join(caches, 'grade')
   const owner = await ownerOf(folder)
   const own = process.getuid?.()
   const isForeign = own !== undefined && owner.uid !== own && (owner.isItself || owner.uid !== 0)
   return isForeign ? { none: `${folder} belongs to another user` } : { folder }
-}
-
-async function cachesOfUser(): Promise<string | null> {
-  try {
-    // Asks for the home folder as soon as it is loaded.
-    const { default: envPaths } = await import('env-paths')
-    return envPaths('everyrev', { suffix: '' }).cache
-  } catch {
-    return null
-  }
 }
 
 /** Whose a folder is, or the nearest one above it that is there, in which it would be made. */

@@ -8,7 +8,7 @@ import { InputError } from '@everyrev/core'
 import * as v from 'valibot'
 
 /** A lock that has not changed for so long is taken over, ms: its owner sleeps, or died on another machine. Chosen. */
-export const LOCK_AGE_MS = 5_000
+const LOCK_AGE_MS = 5_000
 /** Waited for a lock that others keep passing on between them, ms. Chosen. */
 const PATIENCE_MS = 60_000
 const LOOK_MS = 25

@@ -3,7 +3,7 @@ import { access, constants, realpath, stat } from 'node:fs/promises'
 import { basename, dirname, join, resolve } from 'node:path'
 import { InputError } from '@everyrev/core/hear'
 import { FileError } from '../exit.js'
-import { holdsMore } from './holdsMore.js'
+import { holds } from './holds.js'
 
 /** Where a file goes that the user named. */
 export interface Place {
@@ -21,14 +21,24 @@ export interface Taken {
   readonly is: string
 }
 
+/** What a place for a file has to keep clear of. */
+export interface Keeping {
+  /** Files that it must not be. */
+  readonly taken?: readonly Taken[]
+  /** True where a file may be replaced that everyrev did not write. */
+  readonly force?: boolean
+}
+
 /**
  * Where to write a file that the user named, found before the work begins, so that hours are not lost to a slip.
  *
- * @param taken files that it must not be
  * @throws {FileError} when the folder is missing or may not be written to, the name belongs to something else than a file, or
- *   to a recording, a tuning log or one of `taken`
+ *   to a recording, a tuning log, one of `taken` or, without `force`, to anything that everyrev did not write
  */
-export async function placeForFile(name: string, taken: readonly Taken[] = []): Promise<Place> {
+export async function placeForFile(
+  name: string,
+  { taken = [], force = false }: Keeping = {},
+): Promise<Place> {
   const path = await realPlace(name)
   const stats = await stat(path).catch(() => undefined)
   if (stats && !stats.isFile()) throw refused(name, 'is there and is not a file', 'choose another name')
@@ -42,20 +52,26 @@ export async function placeForFile(name: string, taken: readonly Taken[] = []): 
   await access(folder, constants.W_OK).catch(() => {
     throw refused(name, 'the folder may not be written to', 'choose another')
   })
-  if (stats) await mayBeReplaced(name, path, stats)
+  if (stats) await mayBeReplaced(name, path, stats, force)
   return { name, path, isThere: stats !== undefined }
 }
 
 /** A file is replaced by renaming, which asks the folder alone; its own permissions are asked here. */
-async function mayBeReplaced(name: string, path: string, stats: Stats): Promise<void> {
+async function mayBeReplaced(name: string, path: string, stats: Stats, force: boolean): Promise<void> {
   const isReadOnly = (stats.mode & 0o222) === 0
   const mayWrite = await access(path, constants.W_OK).then(
     () => !isReadOnly,
     () => false,
   )
   if (!mayWrite) throw refused(name, 'is there and may not be written to', 'choose another name')
-  const what = await holdsMore(path).catch(() => null)
-  if (what !== null) throw refused(name, `is there and is ${what}`, 'choose another name')
+  const held = await holds(path).catch(() => ({ kind: 'other' }) as const)
+  if (held.kind === 'precious') throw refused(name, `is there and is ${held.what}`, 'choose another name')
+  if (held.kind === 'other' && !force)
+    throw refused(
+      name,
+      'is there and was not written by everyrev',
+      'choose another name, or --force to write over it',
+    )
 }
 
 /** Links followed, also those on the way to a file that is not there yet. */

@@ -40,7 +40,7 @@ export async function openClip(
       throw new InputError('unreadable', 'nothing is piped in', 'as in: everyrev check - < ride.m4a')
     }
     const stats = await stat(pathOrDash)
-    if (stats.isDirectory()) throw new InputError('unreadable', 'is a directory, not a clip', 'name one file')
+    if (stats.isDirectory()) throw folderError(pathOrDash)
     if (stats.isFile()) return await fileSource(resolve(pathOrDash), stats.size)
     if (filesOnly) throw notFileError()
     return await streamSource(readPipe(pathOrDash, stats.isFIFO()))
@@ -126,13 +126,17 @@ function tooLargeError(sizeBytes: number): InputError {
   return new InputError('unreadable', `is ${found} GiB; 2 GiB can be read`, 'cut the clip shorter')
 }
 
+function folderError(name: string): InputError {
+  const hint = `name one file, or grade all clips in it with: everyrev grade "${name}"`
+  return new InputError('unreadable', 'is a folder, not a clip', hint)
+}
+
 /** What to say for the operating system's usual refusals. */
 const REFUSALS: Readonly<Record<string, readonly [message: string, hint: string]>> = {
   ENOENT: ['there is no such file', 'check the name, and put quotes around one with spaces'],
   ENOTDIR: ['there is no such file', 'check the name, and put quotes around one with spaces'],
   EACCES: ['may not be read', 'check its permissions'],
   EPERM: ['may not be read', 'check its permissions'],
-  EISDIR: ['is a directory, not a clip', 'name one file'],
   ENAMETOOLONG: ['the name is too long', 'check the name'],
   ERR_INVALID_ARG_VALUE: ['is not a possible file name', 'check the name'],
 }

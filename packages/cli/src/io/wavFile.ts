@@ -24,7 +24,7 @@ async function* blocksOf(wav: OpenWav): SoundBlocks {
   const { rateHz, channels, frames, notes } = wav
   const size = Math.max(1, Math.floor(Math.min(BLOCK_S * rateHz, BLOCK_BYTES / channels / 8)))
   for (let at = 0; at < frames; at += size)
-    yield { channels: wav.read(at, size), rateHz, notes: at === 0 ? notes : [] }
+    yield { channels: wav.read(at, size), rateHz, notes: at === 0 ? notes : [], totalS: frames / rateHz }
 }
 
 function readAt(file: number, at: number, count: number): Uint8Array {

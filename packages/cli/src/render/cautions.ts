@@ -6,3 +6,7 @@ export const RIDING_CAUTION =
 
 /** The same for the foot of a command's help. */
 export const RIDING_CAUTION_LINES = wrap(RIDING_CAUTION, 79).join('\n')
+
+/** Said wherever an engine runs clean. */
+export const CLEAN_CAUTION =
+  'Running clean is no proof of health: a lean mixture skips little too, and can overheat and seize an engine. If it runs hot or you are not sure, ask a qualified mechanic.'

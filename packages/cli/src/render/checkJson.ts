@@ -1,6 +1,7 @@
 import {
   type Analysis,
   type DecodeNote,
+  type Expected,
   type Hindrance,
   LABELS,
   type Label,
@@ -9,6 +10,7 @@ import {
   type SegmentKind,
   type Verdict,
 } from '@everyrev/core/hear'
+import { type Grade, gradeOf } from '../grade/gradeOf.js'
 import { bothReadings } from './pattern.js'
 import { round } from './round.js'
 
@@ -22,12 +24,17 @@ export interface CheckJson {
   readonly durationS: number | null
   readonly verdict: Verdict
   readonly reason: Analysis['reason']
+  /** How it runs, by the share of skipped turns in steady running, and whether that is sure. */
+  readonly grade: Grade
+  readonly sure: boolean
   readonly engineProbability: number
   readonly ear: string
   readonly engineSpeed: {
     readonly medianRpm: number | null
     readonly ambiguous: boolean
     readonly alternativeRpm: number | null
+    /** What was expected and what the sound says without it; null where nothing was expected. */
+    readonly expected: Expected | null
   }
   readonly misfireRatio: Ratio
   readonly steady: { readonly misfireRatio: Ratio; readonly durationS: number }
@@ -84,18 +91,22 @@ export function checkJson(analysis: Analysis, file: string, options: { revolutio
       analysis.segments.filter((s) => s.kind === kind).reduce((sum, s) => sum + s.endS - s.startS, 0),
       3,
     ) ?? 0
+  const { grade, sure } = gradeOf(analysis)
   return {
     schemaVersion: CHECK_SCHEMA_VERSION,
     file,
     durationS: round(analysis.durationS, 3),
     verdict: analysis.verdict,
     reason: analysis.reason,
+    grade,
+    sure,
     engineProbability: round(analysis.engineProbability, 3) ?? 0,
     ear: analysis.earVersion,
     engineSpeed: {
       medianRpm: round(analysis.medianRpm, 1),
       ambiguous: analysis.ambiguous,
       alternativeRpm: round(analysis.alternativeRpm, 1),
+      expected: expected(analysis.expected),
     },
     misfireRatio: ratio(score.misfireRatio),
     steady: { misfireRatio: ratio(score.steady), durationS: lengthOf('steady') },
@@ -125,6 +136,16 @@ export function checkJson(analysis: Analysis, file: string, options: { revolutio
     },
     ...(options.revolutions ? { revolutions: revolutions(analysis) } : {}),
   }
+}
+
+function expected(told: Expected | null): Expected | null {
+  return (
+    told && {
+      rpm: told.rpm,
+      freeRpm: round(told.freeRpm, 1),
+      freeAlternativeRpm: round(told.freeAlternativeRpm, 1),
+    }
+  )
 }
 
 function revolutions({

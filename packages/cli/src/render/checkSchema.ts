@@ -1,4 +1,5 @@
 import * as v from 'valibot'
+import { GRADES } from '../grade/gradeOf.js'
 import { CHECK_SCHEMA_VERSION, type CheckJson } from './checkJson.js'
 
 const share = v.pipe(v.number(), v.minValue(0), v.maxValue(1))
@@ -63,6 +64,7 @@ const recording = v.strictObject({
         'repaired-samples',
         'clipped-float',
         'channel-choice',
+        'part',
         'in-pieces',
       ]),
       message: v.string(),
@@ -77,12 +79,21 @@ export const KEPT_CHECK_SCHEMA = v.strictObject({
   durationS: v.nullable(length),
   verdict: v.picklist(['measured', 'no-engine', 'unusable']),
   reason: v.nullable(v.picklist(['no-periodic-pulse', 'other-sound', 'too-quiet', 'too-short', 'silent'])),
+  grade: v.picklist(GRADES),
+  sure: v.boolean(),
   engineProbability: share,
   ear: v.string(),
   engineSpeed: v.strictObject({
     medianRpm: v.nullable(length),
     ambiguous: v.boolean(),
     alternativeRpm: v.nullable(length),
+    expected: v.nullable(
+      v.strictObject({
+        rpm: v.tuple([length, length]),
+        freeRpm: v.nullable(length),
+        freeAlternativeRpm: v.nullable(length),
+      }),
+    ),
   }),
   misfireRatio: ratio,
   steady: part,

@@ -15,7 +15,7 @@ export interface TextStyle {
 
 /** The answer of `check` as text: sentences, strip over time, table of segments, notes. Ends with a line feed. */
 export function checkText(analysis: Analysis, { width, colors }: TextStyle): string {
-  const parts = [wrap(headline(analysis).join(' '), width)]
+  const parts = [headline(analysis).flatMap((sentence) => wrap(sentence, width))]
   if (analysis.verdict === 'measured') {
     parts.push(
       strip(analysis, width, colors),

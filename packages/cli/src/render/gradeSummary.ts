@@ -1,4 +1,4 @@
-import { GRADE_CLASSES, type Grade } from '../grade/gradeOf.js'
+import { GRADES } from '../grade/gradeOf.js'
 import { type GradeRow, isMeasured } from '../grade/row.js'
 import { gradeWords } from './gradeWords.js'
 
@@ -9,19 +9,9 @@ export interface Aside {
   readonly passedOver: number
 }
 
-/** From best to worst, then those without a grade. */
-export const GRADE_ORDER: readonly Grade[] = [
-  ...GRADE_CLASSES.map(({ grade }) => grade),
-  'unsure',
-  'not-judged',
-  'unreadable',
-]
-
 /** What stands below the table: how many there are of each grade, and what the words mean that need it. */
 export function gradeSummary(rows: readonly GradeRow[], { fromCache, passedOver }: Aside): string[] {
-  const counts = GRADE_ORDER.map(
-    (grade) => [grade, rows.filter((row) => row.grade === grade).length] as const,
-  )
+  const counts = GRADES.map((grade) => [grade, rows.filter((row) => row.grade === grade).length] as const)
   const sentences = [
     `${files(rows.length)}: ${counts
       .filter(([, count]) => count > 0)

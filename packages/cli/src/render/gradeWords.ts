@@ -1,8 +1,7 @@
-import { GRADE_CLASSES, type Grade } from '../grade/gradeOf.js'
+import { GRADE_CLASSES, type Grade, type Graded } from '../grade/gradeOf.js'
 import { type GradeRow, isMeasured } from '../grade/row.js'
 import { escapeControls } from './escape.js'
-import { percentText, ratioText } from './numbers.js'
-import { VAGUE_WIDTH } from './shareSentence.js'
+import { percentText, ratioText, VAGUE_WIDTH } from './numbers.js'
 
 /** A grade in the words of the trade, of one clip or of several. */
 export function gradeWords(grade: Grade, clips = 1): string {
@@ -12,15 +11,16 @@ export function gradeWords(grade: Grade, clips = 1): string {
 }
 
 /** The same with what is known of it: `probably four-strokes`, `not judged: no engine heard`. */
-export function gradeText({ grade, sure, why }: GradeRow): string {
+export function gradeText({ grade, sure, why }: Graded): string {
   const words = gradeWords(grade)
   if (grade === 'not-judged') return `${words}: ${why}`
   return sure || grade === 'unsure' || grade === 'unreadable' ? words : `probably ${words}`
 }
 
-/** Share of skipped turns with its interval, or `-` where nothing was measured. */
+/** Share of skipped turns with its interval, the interval alone where that is unsure, or `-` where nothing was measured. */
 export function skippedText(row: GradeRow): string {
-  return isMeasured(row) ? ratioText(row.skipped) : '-'
+  if (!isMeasured(row)) return '-'
+  return ratioText(row.grade === 'unsure' ? { ...row.skipped, value: null } : row.skipped)
 }
 
 /** One clip on one line, as in `ride.m4a: 44 % (34-53) skipped, probably four-strokes`. */
@@ -53,6 +53,6 @@ export function gradeLegendRows(): (readonly [words: string, span: string, reaso
     ...classes,
     ['probably ...', 'the 95 % interval reaches into a neighbouring grade', ''],
     ['unsure', `it touches three, or is wider than ${Math.round(VAGUE_WIDTH * 100)} points`, ''],
-    ['not judged', 'no engine, too poor a recording, or no steady running', ''],
+    ['not judged', 'no engine, too poor, or less than 2 s of steady running', ''],
   ]
 }

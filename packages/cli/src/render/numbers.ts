@@ -16,17 +16,18 @@ export function percentSpan(low: number, high: number): { low: number; high: num
   return { low: Math.floor(low * 100 + slack), high: Math.ceil(high * 100 - slack) }
 }
 
-/** `34 % (30-38)`, or `cannot be told`. */
+/** Width of a 95 % interval, as a share of turns, beyond which no grade is given and no middle. Common practice, no source. */
+export const VAGUE_WIDTH = 0.4
+
+/** `34 % (30-38)`; `6 to 77 %` where the interval is too wide for its middle to mean anything; or `cannot be told`. */
 export function ratioText(ratio: Ratio | null): string {
   if (ratio === null) return '-'
-  if (ratio.value === null) {
-    if (ratio.low === null || ratio.high === null) return 'cannot be told'
-    const span = percentSpan(ratio.low, ratio.high)
-    return `${span.low} to ${span.high} %`
-  }
-  if (ratio.low === null || ratio.high === null) return `${percentText(ratio.value)} (n/a)`
-  const span = percentSpan(ratio.low, ratio.high)
-  return `${percentText(ratio.value)} (${span.low}-${span.high})`
+  const { value, low, high } = ratio
+  if (low === null || high === null) return value === null ? 'cannot be told' : `${percentText(value)} (n/a)`
+  const span = percentSpan(low, high)
+  return value === null || high - low > VAGUE_WIDTH
+    ? `${span.low} to ${span.high} %`
+    : `${percentText(value)} (${span.low}-${span.high})`
 }
 
 /** 83.42 → `83.4`; 100 s and more as minutes: 125.3 → `2:05.3`. */
@@ -56,4 +57,11 @@ export function signedText(value: number, digits: number): string {
   const text = Math.abs(value).toFixed(digits)
   if (Number(text) === 0) return text
   return `${value < 0 ? '-' : '+'}${text}`
+}
+
+/** A time in a clip: 72.5 → `1:12.5`, 12 → `0:12`. */
+export function clockText(timeS: number): string {
+  const tenths = Math.round(10 * timeS)
+  const seconds = (tenths % 600) / 10
+  return `${Math.floor(tenths / 600)}:${seconds < 10 ? '0' : ''}${seconds}`
 }

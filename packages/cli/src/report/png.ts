@@ -1,6 +1,8 @@
+import { crc32 } from 'node:zlib'
 import { InputError } from '@everyrev/core'
 import { Resvg } from '@resvg/resvg-js'
 import { FileError } from '../exit.js'
+import { PNG_SOFTWARE } from '../io/ownMarks.js'
 
 /** Dots a unit of the picture: sharp on a phone and on paper. */
 const SCALE = 2
@@ -17,7 +19,19 @@ export function toPng(svg: string, name: string): Uint8Array {
     const hint = 'install one, DejaVu Sans say, or use --svg'
     throw new FileError(name, new InputError('unreadable', 'cannot be drawn: this system has no font', hint))
   }
-  return new Resvg(svg, options).render().asPng()
+  return signed(new Resvg(svg, options).render().asPng())
+}
+
+/** Signature and header of a PNG file, bytes. */
+const HEADER_BYTES = 33
+
+/** With the name of the program behind the header (PNG specification, third edition, 11.3.3.2: a tEXt chunk). */
+function signed(png: Buffer): Buffer {
+  const chunk = Buffer.from(`0000tEXt${PNG_SOFTWARE}0000`, 'latin1')
+  const end = chunk.length - 4
+  chunk.writeUInt32BE(end - 8, 0)
+  chunk.writeUInt32BE(crc32(chunk.subarray(4, end)), end)
+  return Buffer.concat([png.subarray(0, HEADER_BYTES), chunk, png.subarray(HEADER_BYTES)])
 }
 
 const LETTER =

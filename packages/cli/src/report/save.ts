@@ -1,5 +1,5 @@
-import { type Place, placeForFile, type Taken } from '../io/placeForFile.js'
-import { type Output, writeFiles } from '../io/writeFiles.js'
+import { type Keeping, type Place, placeForFile } from '../io/placeForFile.js'
+import { type Output, writeFiles, writtenText } from '../io/writeFiles.js'
 import { htmlDocument, type PageParts } from '../web/document.js'
 
 /** Where a command was asked to write a page or picture. */
@@ -22,26 +22,26 @@ export interface ReportWriter {
   readonly places: readonly Place[]
   /** The files as {@link writeFiles} takes them, those of `places` that pass. */
   outputs(makers: ReportMakers, passes?: (place: Place) => boolean): Output[]
-  /** Writes all of them. @throws {FileError} as {@link writeFiles} */
+  /** Writes all of them, and says so on standard error. @throws {FileError} as {@link writeFiles} */
   write(makers: ReportMakers): Promise<void>
 }
 
 /**
  * Finds the places of the files before the work begins.
  *
- * @param taken files that none of them may be
+ * @param keeping what they have to keep clear of
  * @returns null when no file is asked for
  * @throws {FileError} when one cannot be written there
  */
 export async function reportWriter(
   files: ReportFiles,
-  taken: readonly Taken[] = [],
+  { taken = [], force = false }: Keeping = {},
 ): Promise<ReportWriter | null> {
   const named = Object.entries(files) as [keyof ReportFiles, string][]
   const places = new Map<keyof ReportFiles, Place>()
   const others = [...taken]
   for (const [kind, name] of named) {
-    const place = await placeForFile(name, others)
+    const place = await placeForFile(name, { taken: others, force })
     places.set(kind, place)
     others.push({ path: place.path, is: `--${kind}` })
   }
@@ -64,6 +64,8 @@ export async function reportWriter(
   return {
     places: [...places.values()],
     outputs,
-    write: (makers) => writeFiles(outputs(makers)),
+    async write(makers) {
+      process.stderr.write(writtenText(await writeFiles(outputs(makers))))
+    },
   }
 }

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
+import { PAGE_MARK } from '../io/ownMarks.js'
 import { escapeHtml, type Html } from './html.js'
 
 export interface PageParts {
@@ -60,6 +61,7 @@ export function joinDocument(parts: PageParts, css: string, js: string | null): 
 <html lang="en">
 <head>
 <meta charset="utf-8">
+${PAGE_MARK}
 <meta http-equiv="Content-Security-Policy" content="${policy}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="referrer" content="no-referrer">

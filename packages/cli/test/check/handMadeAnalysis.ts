@@ -73,6 +73,7 @@ export function handMadeAnalysis(spans: readonly Span[], overrides: Partial<Anal
     medianRpm: spans.find((s) => s.kind === 'steady')?.speedRpm ?? spans[0]?.speedRpm ?? null,
     ambiguous: false,
     alternativeRpm: null,
+    expected: null,
     revolutions: {
       timeS: Float64Array.from(turns, (t) => t.timeS),
       durationS: Float64Array.from(turns, (t) => 60 / t.speedRpm),

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { parseExpectRpm } from '../../src/commands/expectRpm.js'
+import { parseTime } from '../../src/commands/parseTime.js'
 import { FileError } from '../../src/exit.js'
 import { escapeControls, safeJson } from '../../src/render/escape.js'
 import { percentSpan, rpmText, timeText } from '../../src/render/numbers.js'
@@ -98,23 +99,42 @@ describe('wrap', () => {
 
 describe('parseExpectRpm', () => {
   it('reads two speeds', () => {
-    expect(parseExpectRpm('3000..5000')).toEqual([3000, 5000])
+    for (const text of [
+      '3000..5000',
+      '3000-5000',
+      '3,000..5,000',
+      '3k..5k',
+      '3.0k-5k',
+      '3000 to 5000 rpm',
+      ' 3000 – 5000 ',
+    ])
+      expect([text, parseExpectRpm(text)]).toEqual([text, [3000, 5000]])
+    expect(parseExpectRpm('600-999')).toEqual([600, 999])
+    expect(parseExpectRpm('18500-20000')).toEqual([18_500, 20_000])
   })
 
+  it.each(['3000', '..5000', '3e3..5e3', '-1..5000', '5000..3000', '4000..4000', '599..5000', '3000..50000'])(
+    'refuses %s',
+    (text) => {
+      expect(() => parseExpectRpm(text)).toThrowError(
+        expect.objectContaining({ code: 'commander.invalidArgument' }),
+      )
+    },
+  )
+})
+
+describe('parseTime', () => {
   it.each([
-    '3000',
-    '3000-5000',
-    '..5000',
-    '3e3..5e3',
-    '-1..5000',
-    '5000..3000',
-    '4000..4000',
-    '599..5000',
-    '3000..50000',
-  ])('refuses %s', (text) => {
-    expect(() => parseExpectRpm(text)).toThrowError(
-      expect.objectContaining({ code: 'commander.invalidArgument' }),
-    )
+    ['12', 12],
+    ['12.5s', 12.5],
+    ['0:12', 12],
+    ['1:02.5', 62.5],
+    ['1:02:03', 3723],
+  ])('reads %s', (text, timeS) => {
+    expect(parseTime(text)).toBe(timeS)
+  })
+  it.each(['', '1:62', '-3', '1:2:3:4', 'noon'])('refuses %j', (text) => {
+    expect(() => parseTime(text)).toThrowError(expect.objectContaining({ code: 'commander.invalidArgument' }))
   })
 })
 

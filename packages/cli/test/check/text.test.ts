@@ -11,19 +11,52 @@ const said = (interval: [number, number] | undefined, overrides = {}) =>
   headline(handMadeAnalysis([interval ? { ...STEADY, interval } : STEADY], overrides)).join(' ')
 
 describe('headline', () => {
-  it('is as sure as the interval is narrow', () => {
-    expect(said([0.3, 0.36])).toContain('one turn in three, 33 % (quite sure: 30 to 36 %)')
-    expect(said([0.22, 0.45])).toMatch(
-      /probably skips about 33 %.*the true figure is probably between 22 and 45 %/,
+  it('begins with the number and the grade, as sure as the interval is narrow', () => {
+    expect(said([0.3, 0.36])).toMatch(
+      /^33 % of turns skipped in steady running: four-strokes\. Quite sure: the true figure is probably between 30 and 36 %\./,
     )
-    expect(said([0.1, 0.8])).toMatch(/can hardly be told: it is probably between 10 and 80 %/)
-    expect(said([0.1, 0.8])).not.toMatch(/33 %|sure/)
-    expect(said(undefined)).toContain('cannot be told')
+    expect(said([0.22, 0.45])).toMatch(
+      /^22 to 45 % of turns skipped in steady running: four-strokes\. Not very sure: the true figure is probably somewhere between the two\./,
+    )
+    expect(said([0.18, 0.44])).toContain(': probably four-strokes.')
+    expect(said([0.1, 0.8])).toMatch(
+      /^10 to 80 % of turns skipped in steady running: too unsure for a grade\. Very unsure:/,
+    )
+    for (const vague of [said([0.22, 0.45]), said([0.1, 0.8])]) expect(vague).not.toContain('33 %')
+    expect(said([0.02, 0.97])).toMatch(/^No figure: how many turns are skipped cannot be told\. .*any share/)
+    expect(said(undefined)).toMatch(/^No figure/)
   })
 
-  it('says plainly when it fires on every turn', () => {
-    const clean = headline(handMadeAnalysis([{ ...STEADY, turns: 'f', interval: [0, 0.021] }])).join(' ')
-    expect(clean).toContain('fires on practically every turn (at most 3 % skipped)')
+  it('says how sure, at what speed and for how long, then what to do', () => {
+    expect(headline(handMadeAnalysis([{ ...STEADY, interval: [0.3, 0.36] }])).slice(2)).toEqual([
+      'A small two-stroke is heard at about 4,600 rpm for 5.0 seconds of steady running.',
+      'The recording is good.',
+    ])
+  })
+
+  it('says plainly when it fires on every turn, and warns of a lean mixture there alone', () => {
+    const clean = (interval: [number, number]) =>
+      headline(handMadeAnalysis([{ ...STEADY, turns: 'f', interval }])).join(' ')
+    expect(clean([0, 0.021])).toMatch(/^0 %, at most 3 %, of turns skipped in steady running: runs clean\./)
+    expect(clean([0, 0.15])).toMatch(
+      /^0 to 15 % .*: probably runs clean\. .*it probably skips none, at most 15 %/,
+    )
+    for (const interval of [
+      [0, 0.021],
+      [0, 0.15],
+    ] as const)
+      expect(clean([...interval])).toMatch(/lean mixture skips little too, and can overheat and seize/)
+    expect(said([0.3, 0.36])).not.toContain('lean')
+  })
+
+  it('gives no grade on less than two seconds of steady running', () => {
+    const short = (durationS: number) =>
+      headline(handMadeAnalysis([{ ...STEADY, durationS, interval: [0.3, 0.36] }])).join(' ')
+    expect(short(1.98)).toMatch(
+      /^33 % of turns skipped in only 1\.9 seconds of steady running: too short for a grade\. .*Record longer:/,
+    )
+    expect(short(1.98)).not.toContain('four-strokes')
+    expect(short(2)).toContain('four-strokes')
   })
 
   it('gives both readings of an unsettled speed, and the share at each', () => {
@@ -33,29 +66,44 @@ describe('headline', () => {
         alternativeRpm: 9200,
       }),
     ).join(' ')
-    expect(text).toMatch(/about 4,600 rpm or at about 9,200 rpm: the sound fits both/)
+    expect(text).toMatch(/about 4,600 or 9,200 rpm.*: the sound does not say which; --expect-rpm/)
     expect(text).toContain('at 9,200 rpm it would be about 50 %')
     // Half the speed has fewer turns than there are firings: no share to give.
     const half = said([0.3, 0.36], { ambiguous: true, alternativeRpm: 2300 })
-    expect(half).toMatch(/4,600 rpm or at about 2,300 rpm/)
+    expect(half).toMatch(/4,600 or 2,300 rpm/)
     expect(half).not.toContain('it would be')
+  })
+
+  it('names the speeds that were expected, and where the sound alone says otherwise', () => {
+    const told = (given: object, overrides = {}) =>
+      said([0.3, 0.36], {
+        expected: { rpm: [3000, 5000], freeRpm: 4600, freeAlternativeRpm: null, ...given },
+        ...overrides,
+      })
+    expect(told({})).toContain('You expect 3,000 to 5,000 rpm, and the sound alone says the same.')
+    expect(told({ freeRpm: 9200 })).toContain('; without that, the sound alone says 9,200 rpm.')
+    expect(told({ freeAlternativeRpm: 9200 })).toContain('the sound alone says 4,600 or 9,200 rpm.')
+    expect(told({ rpm: [9000, 9800] })).toContain('9,000 to 9,800 rpm, but the sound alone says 4,600 rpm.')
+    const none = { verdict: 'no-engine', medianRpm: null }
+    expect(told({ freeRpm: null }, none)).toContain('no engine is heard at that speed or any other')
   })
 
   it('gives both shares when the kinds of turn are sure but not which fires', () => {
     const text = headline(
       handMadeAnalysis([{ ...STEADY, pattern: 'every-fourth', turns: 'u', interval: [0.22, 0.78] }]),
     ).join(' ')
-    expect(text).toMatch(/every fourth turn sounds different.*skips either 25 % of its turns or 75 %/)
+    expect(text).toMatch(/^25 or 75 % of turns skipped.*Every fourth turn sounds different/)
   })
 
   it('does not score coasting, and says when nothing ran steadily', () => {
     const coasting = headline(handMadeAnalysis([{ kind: 'coasting', durationS: 3, speedRpm: 5000 }])).join(
       ' ',
     )
-    expect(coasting).toContain('whether it fires then cannot be told')
+    expect(coasting).toMatch(/^No figure: it only coasts/)
     expect(coasting).not.toMatch(/\d %/)
     const idle = headline(handMadeAnalysis([{ ...STEADY, kind: 'idle', interval: [0.3, 0.36] }])).join(' ')
-    expect(idle).toMatch(/no steady running\. Over what there is it skips about one turn in three/)
+    expect(idle).toMatch(/^33 % of turns skipped, none of it in steady running: no grade\./)
+    expect(idle).toContain('for a grade, record ten seconds or more at one throttle')
   })
 
   it('names what is in the way, the worst first, and what to do', () => {
@@ -92,7 +140,11 @@ describe('headline', () => {
 
 describe('strip and table', () => {
   const text = checkText(handMadeAnalysis(RIDE), { width: 80, colors: plain })
-  const row = (label: string) => text.split('\n').find((line) => line.trimStart().startsWith(label)) ?? ''
+  const row = (label: string) =>
+    text
+      .slice(text.indexOf('Share of skipped turns over time'))
+      .split('\n')
+      .find((line) => line.trimStart().startsWith(label)) ?? ''
 
   it('keeps to the width', () => {
     for (const width of [72, 80, 120]) {

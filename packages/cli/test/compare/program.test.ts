@@ -111,7 +111,7 @@ describe('the same clip on another way', () => {
     ['levelled.wav', ['-af', 'acompressor=threshold=-30dB:ratio=4:attack=10:release=300:makeup=8']],
   ]
   beforeAll(() => {
-    if (!ffmpeg) return console.log('skipped: codecs and a levelling phone, as ffmpeg is not on the PATH')
+    if (!ffmpeg) return
     for (const clip of [RICH, LEANER])
       for (const [name, args] of ways) {
         const file = join(folder, `${clip === RICH ? 'rich' : 'leaner'}-${name}`)

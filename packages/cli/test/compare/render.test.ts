@@ -53,7 +53,7 @@ describe('compare as text', () => {
     expect(text).toMatch(
       /^These recordings cannot be compared\. Before the change it runs at about 4,600 rpm/,
     )
-    expect(text).toContain('--expect-rpm LOW..HIGH')
+    expect(text).toContain('--expect-rpm LOW-HIGH')
     expect(text.match(/speeds that far apart/g)).toHaveLength(1)
   })
   it('keeps within 80 columns', () => {

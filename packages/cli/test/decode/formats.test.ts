@@ -18,7 +18,6 @@ function pathOf(kind: ClipKind, context: TestContext): string {
   const clip = made.get(kind.file) ?? makeClip(folder.path, kind)
   made.set(kind.file, clip)
   if ('missing' in clip) {
-    console.log(`skipped: ${kind.name}: ${clip.missing}`)
     return context.skip(clip.missing)
   }
   return clip.path

@@ -94,6 +94,6 @@ describe('what is no file', () => {
     const path = join(folder, 'pipe.wav')
     await new Promise((done) => spawn('mkfifo', [path]).once('close', done))
     for (const place of [path, '/dev/zero', folder])
-      await expect(readClip(place, { filesOnly: true })).rejects.toThrow(/is not a file|is a directory/)
+      await expect(readClip(place, { filesOnly: true })).rejects.toThrow(/is not a file|is a folder/)
   })
 })

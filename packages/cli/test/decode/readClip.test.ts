@@ -63,7 +63,7 @@ describe('what cannot be opened', () => {
 
   it('a directory', async () => {
     const error = await refusal(folder.path)
-    expect([error.code, error.message]).toEqual(['unreadable', 'is a directory, not a clip'])
+    expect([error.code, error.message]).toEqual(['unreadable', 'is a folder, not a clip'])
   })
 
   it('a name with a NUL', async () => expect((await refusal('a\0b')).code).toBe('unreadable'))

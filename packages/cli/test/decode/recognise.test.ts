@@ -43,7 +43,6 @@ describe('recognise', () => {
   it('knows real recordings', (context) => {
     const folder = new URL('../../../../../shared/recordings/engine/', import.meta.url)
     if (!existsSync(folder)) {
-      console.log('skipped: no recordings at ../shared/recordings')
       return context.skip('no recordings at ../shared/recordings')
     }
     for (const name of readdirSync(folder))

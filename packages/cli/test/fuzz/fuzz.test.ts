@@ -88,7 +88,7 @@ describe('what is no clip', () => {
     mkdirSync(path)
     expect(await check(path)).toMatchObject({
       code: 2,
-      stderr: expect.stringContaining('a\\x0afolder: is a directory'),
+      stderr: expect.stringContaining('a\\x0afolder: is a folder'),
     })
   })
 

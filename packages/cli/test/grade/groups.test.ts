@@ -51,11 +51,11 @@ describe('groupRows', () => {
 
   it('reads as text', () => {
     expect(groupText(groupRows(rows)).slice(1)).toEqual([
-      '60 % (n/a)    1 of 1 file   b',
-      '43 % (0-100)  3 of 4 files  a',
+      '60 % (n/a)  1 of 1 file   b',
+      '0 to 100 %  3 of 4 files  a',
       '    best 10 % a/1.wav',
       '    worst 30 % a/2.wav',
-      '-             0 of 1 file   c',
+      '-           0 of 1 file   c',
       'Which of two runs better, like with like: everyrev compare --before CLIPS --after CLIPS (or a folder each)',
     ])
     const one = groupText(groupRows(rows.filter(({ group }) => group === 'b')))

@@ -27,7 +27,9 @@ describe('everyrev grade', () => {
     expect(code).toBe(3)
     const [table = '', summary] = stdout.split('\n\n')
     for (let k = 1; k <= 8; k++) {
-      expect(table).toMatch(new RegExp(`^(\\d+ %|-) .*needle-${1 + ((k - 1) % 4)}/ride-${k}\\.\\w+$`, 'm'))
+      expect(table).toMatch(
+        new RegExp(`^(\\d+ %|\\d+ to \\d+ %|-) .*needle-${1 + ((k - 1) % 4)}/ride-${k}\\.\\w+$`, 'm'),
+      )
     }
     expect(table.match(/^-\s+unreadable .*ride-\d+\.[\w.]+\n {4}\S.*$/gm)).toHaveLength(8)
     // Worst first. The first ear is unsure of these short clips, whose shares are shown all the same.
@@ -69,7 +71,7 @@ describe('everyrev grade', () => {
     ])
     const files = rows.filter((row) => row.error === undefined)
     expect([rows.length, files.length]).toEqual([16, 8])
-    for (const { group, grade, sure, ...check } of files) expect(schemaErrors(check)).toEqual([])
+    for (const { group, ...check } of files) expect(schemaErrors(check)).toEqual([])
     const one = files.find((row) => row.file.endsWith('ride-1.wav'))
     const check = JSON.parse((await runProgram(['check', one.file, '--json'])).stdout)
     expect(one).toEqual({ ...check, group: one.group, grade: one.grade, sure: one.sure })
@@ -141,6 +143,15 @@ describe('everyrev grade', () => {
     expect(stderr).toMatch(message)
     expect(stderr).toMatch(/^everyrev: [^\n]+\n$/)
     expect(place.kept('usage')).toBe(0)
+  })
+
+  it('warns of a group pattern that matches no name', async () => {
+    const { code, stderr } = await grade(
+      ['-r', clips, '--group-by', 'zeppelin-(\\d+)', '--no-progress'],
+      'main',
+    )
+    expect(stderr).toContain('everyrev: warning: --group-by: no name of a clip matches zeppelin-(\\d+)\n')
+    expect(code).toBe(3) // some of the files are broken
   })
 
   it('states every grade with its bounds in --help', async () => {

@@ -1,6 +1,17 @@
 import { describe, expect, it } from 'vitest'
 import { startGradeProgress } from '../../src/commands/grade/progress.js'
-import { advanceBar, advanceText } from '../../src/render/progressText.js'
+import { advanceBar, advanceText, listeningText } from '../../src/render/progressText.js'
+
+describe('listeningText', () => {
+  it.each([
+    [30, undefined, 3, 'listening to 30 seconds of sound ...'],
+    [30, 600, 0.4, 'listening: 30 seconds of 10 minutes'],
+    [180, 600, 18, 'listening: 3 minutes of 10 minutes, about 42 seconds left'],
+    [590, 600, 59, 'listening: 10 minutes of 10 minutes, a few seconds left'],
+  ])('%s of %s s after %s s', (heardS, totalS, tookS, expected) => {
+    expect(listeningText(heardS, totalS, tookS)).toBe(expected)
+  })
+})
 
 describe('advanceText', () => {
   it.each([

@@ -203,7 +203,7 @@ describe('the tuning log of the page', () => {
     })
     const { trials, sentences } = viewLog(second.text)
     expect(trials[1]).toMatchObject({
-      skipped: expect.stringMatching(/^\d+ % \(\d+-\d+\)$/),
+      skipped: expect.stringMatching(/^\d+ to \d+ %$/),
       verdict: expect.stringMatching(/^(helped|unclear) -\d+ against trial 1$/),
       head: '176 °C',
     })

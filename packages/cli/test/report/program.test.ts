@@ -1,4 +1,12 @@
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import {
+  copyFileSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -33,7 +41,9 @@ test.each(COMMANDS)(
   async (name, args) => {
     const { html, svg, png, options } = files(name)
     const [plain, withFiles] = [await runProgram(args), await runProgram([...args, ...options])]
-    expect(withFiles).toEqual(plain)
+    expect({ ...withFiles, stderr: '' }).toEqual({ ...plain, stderr: '' })
+    for (const file of [html, svg, png]) expect(withFiles.stderr).toContain(`everyrev: wrote ${file} (`)
+    expect((await runProgram([...args, ...options])).code).toBe(plain.code) // its own files it may replace
     const page = readFileSync(html, 'utf8')
     expect(page).toMatch(/^<!doctype html>/)
     expect(page).toContain('class="answer"')
@@ -63,7 +73,8 @@ test('a clip without an engine, and one too short, have pages that say so', asyn
   ] as const) {
     const { html, svg, options } = files('nothing')
     const { code, stderr } = await runProgram(['check', path, ...options])
-    expect([code, stderr]).toEqual([3, ''])
+    expect(code).toBe(3)
+    expect(stderr).toMatch(/^(everyrev: wrote [^\n]+\n){3}$/)
     expect(readFileSync(html, 'utf8')).toContain(says)
     expect(readFileSync(svg, 'utf8')).not.toMatch(/NaN|Infinity/)
   }
@@ -93,6 +104,62 @@ test('a place that cannot be written to is refused before listening, in one line
   const dash = await runProgram(['check', clip, '--html', '-'])
   expect(dash.stderr).toMatch(/^everyrev: .*Name a file, as in ride\.html/)
   expect(dash.code).toBe(2)
+})
+
+test('a file that everyrev did not write stays, unless --force is given; an input stays whatever is given', async () => {
+  const ride = join(folder, 'mine.wav')
+  copyFileSync(clip, ride)
+  const mine = join(folder, 'mine.txt')
+  const asked: readonly (readonly string[])[] = [
+    ['check', ride, '--html', mine],
+    ['compare', ride, clip, '--svg', mine],
+    ['grade', ride, '--no-cache', '--csv', mine],
+    ['grade', ride, '--no-cache', '--png', mine],
+    ['log', 'show', join(fixtures, 'cargo-bicycle.yaml'), '--svg', mine],
+    ['page', '--out', mine],
+  ]
+  for (const args of asked) {
+    writeFileSync(mine, 'my own notes')
+    const { code, stdout, stderr } = await runProgram(args)
+    expect({ code, stdout, stderr }).toEqual({
+      code: 2,
+      stdout: '',
+      stderr: `everyrev: ${mine}: is there and was not written by everyrev (choose another name, or --force to write over it)\n`,
+    })
+    expect(readFileSync(mine, 'utf8')).toBe('my own notes')
+    const forced = await runProgram([...args, '--force'])
+    expect(`${forced.stdout}${forced.stderr}`).toMatch(/[wW]rote .*mine\.txt \(/)
+    expect(readFileSync(mine, 'utf8')).not.toContain('my own notes')
+    const input = args.map((word) => (word === mine ? ride : word))
+    expect((await runProgram([...input, '--force'])).stderr).toMatch(/mine\.wav: is /)
+    expect(readFileSync(ride)).toEqual(readFileSync(clip))
+  }
+  const log = join(folder, 'bike.yaml')
+  copyFileSync(join(fixtures, 'cargo-bicycle.yaml'), log)
+  const { stderr } = await runProgram(['log', 'show', log, '--html', log, '--force'])
+  expect(stderr).toContain('bike.yaml: is also named as the log')
+})
+
+test('a page without a name goes beside what it is about', async () => {
+  const inside = join(folder, 'season')
+  mkdirSync(inside)
+  for (const name of ['before.wav', 'after.wav']) copyFileSync(clip, join(inside, name))
+  copyFileSync(join(fixtures, 'cargo-bicycle.yaml'), join(inside, 'bike.yaml'))
+  await runProgram(['check', join(inside, 'before.wav'), '--html'])
+  await runProgram(['compare', join(inside, 'before.wav'), join(inside, 'after.wav'), '--html'])
+  await runProgram(['grade', inside, '--no-cache', '--html'])
+  await runProgram(['log', 'show', join(inside, 'bike.yaml'), '--html'])
+  expect(readdirSync(inside).filter((name) => name.endsWith('.html'))).toEqual([
+    'before-to-after.html',
+    'before.html',
+    'bike.html',
+    'grades.html',
+  ])
+  const piped = await runProgram(['check', '-', '--html'], { input: readFileSync(clip) })
+  expect(piped).toMatchObject({ code: 2, stdout: '' })
+  expect(piped.stderr).toContain('--html needs a name where the clip has none')
+  const taken = await runProgram(['check', '--html', clip])
+  expect(taken.stderr).toContain("missing required argument 'clip' (--html took what follows it for its name")
 })
 
 test('check without a report loads nothing of reports', async () => {

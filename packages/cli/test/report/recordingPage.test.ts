@@ -265,6 +265,14 @@ async function expectZoom(page: Page): Promise<void> {
 
 /** It plays at all three speeds, the mark moves, and it stops. */
 async function expectPlaying(page: Page): Promise<void> {
+  // The element that plays is in no document: it is caught as it starts.
+  await page.evaluate(() => {
+    const { play } = HTMLMediaElement.prototype
+    HTMLMediaElement.prototype.play = function () {
+      Object.assign(window, { player: this })
+      return play.call(this)
+    }
+  })
   for (const rate of [1, 0.5, 0.25]) {
     await page.locator(`input[name=rate][value="${rate}"]`).check({ force: true })
     await page.evaluate(() => {
@@ -276,15 +284,9 @@ async function expectPlaying(page: Page): Promise<void> {
     await page.waitForFunction(
       () => Number((document.getElementById('seek') as HTMLInputElement).value) > 1.05,
     )
-    const [movedS, tookS] = await page.evaluate(async () => {
-      const seek = document.getElementById('seek') as HTMLInputElement
-      const [place, time] = [Number(seek.value), performance.now()]
-      await new Promise((later) => setTimeout(later, 500))
-      return [Number(seek.value) - place, (performance.now() - time) / 1000] as const
-    })
-    // Sound goes out in pieces, so that half a second is only about that.
-    expect(movedS / tookS).toBeGreaterThan(0.5 * rate)
-    expect(movedS / tookS).toBeLessThan(1.6 * rate)
+    expect(await page.evaluate(() => (window as { player?: HTMLMediaElement }).player?.playbackRate)).toBe(
+      rate,
+    )
     await page.click('#play')
     expect(await page.textContent('#play')).toBe('Play')
   }

@@ -27,7 +27,7 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
   },
   'speed-open': {
     message:
-      'At twice or half the crank speed the sound {side} the change fits as well, and would give another share.',
+      'The sound {side} the change leaves open whether it runs at twice or half that speed, which would give another share.',
     advice: 'Say about where it runs, if you know.',
   },
   'speed-multiple': {

@@ -18,7 +18,7 @@ export const EDGE_COST = 5
  * 0, 2 and 4, 93, 95 and 96 % of the labelled time are read rightly, with none of 24 other sounds taken.
  */
 export const NO_ENGINE_COST = 2
-/** Most that one second outside the expected speeds counts against a reading, in log-odds. Chosen. */
+/** What lying outside the expected speeds counts against a multiple, in log-odds. Chosen. */
 export const UNEXPECTED_LOGIT = 1.5
 
 /** Bins on either side of a path that still are the same speed, 4.4 %. Chosen. */

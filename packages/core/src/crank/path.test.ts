@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { SPEED_BINS } from '../ear/constants.js'
 import { seededRandom } from '../math/random.js'
-import { bestPath, binHz, NO_ENGINE } from './path.js'
+import { bestPath, NO_ENGINE } from './path.js'
 
 const ROW = SPEED_BINS + 1
 
@@ -60,26 +60,5 @@ describe('bestPath', () => {
   })
   it('hears nothing in nothing', () => {
     expect(bestPath(new Float32Array())).toHaveLength(0)
-  })
-  it('lets expected speeds decide where the sound leaves it open, and nowhere else', () => {
-    const high = [binHz(100), binHz(116)] as const
-    const open = rows(200, () => [
-      [60, 0.48],
-      [108, 0.46],
-    ])
-    expect(bestPath(open)[100]).toBe(60)
-    expect(bestPath(open, high)[100]).toBe(108)
-    const plain = rows(200, () => [
-      [60, 0.9],
-      [108, 0.05],
-    ])
-    expect(bestPath(plain, high)[100]).toBe(60)
-    const alone = rows(200, () => [[60, 0.9]])
-    expect(bestPath(alone, high).every((bin) => bin === 60)).toBe(true)
-    const silence = rows(200, () => [
-      [NO_ENGINE, 0.9],
-      [108, 0.05],
-    ])
-    expect(bestPath(silence, high).every((bin) => bin === NO_ENGINE)).toBe(true)
   })
 })

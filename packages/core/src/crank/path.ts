@@ -7,8 +7,6 @@ import {
   MOST_MOVE,
   MOVE_COST,
   NO_ENGINE_COST,
-  SPEED_RATE_HZ,
-  UNEXPECTED_LOGIT,
 } from './constants.js'
 
 /** Place of "no engine" behind the speeds, in the ear's rows and in paths. */
@@ -23,21 +21,19 @@ const STARTED = JUMPED + 1
  * The likeliest way through the crank speeds.
  *
  * Dynamic programming over all speeds and "no engine": every frame counts by its chance, every move of the speed, jump, start
- * and stop costs. The expected speeds count a little for a reading, so they decide where the sound leaves it open, and nowhere else.
+ * and stop costs. What speeds somebody expects does not count here: it only weighs one multiple against another, in `settleMultiple`,
+ * so that it neither hides an engine nor makes one up.
  *
  * Places that a jump or a start reaches at less cost than they have are dead: nothing leads on from them. In clear sound a
  * dozen are alive, so that only these are looked at, and what is heard in a frame better than the leader.
  *
  * @param speed    rows of log-chances as in `Heard`
- * @param expectHz lowest and highest speed expected, turns a second
  * @returns a bin a frame, or {@link NO_ENGINE}
  * @remarks O(frames · bins) at the least, times 15 in sound in which every speed is as likely.
  * @see Viterbi, "Error bounds for convolutional codes", IEEE Transactions on Information Theory 13 (1967)
  */
-export function bestPath(speed: Float32Array, expectHz?: readonly [number, number]): Uint8Array {
+export function bestPath(speed: Float32Array): Uint8Array {
   const frames = speed.length / ROW
-  const prior = new Float64Array(ROW)
-  for (let b = 0; b < SPEED_BINS; b++) prior[b] = unexpected(b, expectHz) / SPEED_RATE_HZ
   const steps = new Uint8Array(frames * ROW)
   const leaders = new Uint8Array(frames)
   let ways: Ways = { score: new Float64Array(ROW), first: 0, last: SPEED_BINS - 1, leader: 0 }
@@ -45,7 +41,7 @@ export function bestPath(speed: Float32Array, expectHz?: readonly [number, numbe
   for (let t = 0; t < frames; t++) {
     leaders[t] = ways.leader
     const { score } = ways
-    ways = nextFrame(ways, spare, speed, prior, steps, t * ROW)
+    ways = nextFrame(ways, spare, speed, steps, t * ROW)
     spare = score
   }
   const path = new Uint8Array(frames)
@@ -67,15 +63,11 @@ interface Ways {
   readonly leader: number
 }
 
-/** What the expected speeds can make out in a frame, at most; twice, to be on the safe side. */
-const SLACK = (2 * UNEXPECTED_LOGIT) / SPEED_RATE_HZ
-
 /** One frame on: the best way to every place that can matter, written to `next`, and its last step, from `row` on in `steps`. */
 function nextFrame(
   { score, first, last, leader }: Ways,
   next: Float64Array,
   heard: Float32Array,
-  prior: Float64Array,
   steps: Uint8Array,
   row: number,
 ): Ways {
@@ -102,12 +94,12 @@ function nextFrame(
     lead - JUMP_COST + weighed(heard[row + leader]!),
     none - EDGE_COST + weighed(heard[row + NO_ENGINE]! - NO_ENGINE_COST),
   )
-  const least = (enough - anywhere - SLACK) / FRAME_WEIGHT
+  const least = (enough - anywhere) / FRAME_WEIGHT
   const found = { score: next, first: SPEED_BINS, last: -1, leader: 0 }
   for (let b = 0; b < SPEED_BINS; b++) {
     const way = next[b]!
     if (way === Number.NEGATIVE_INFINITY && heard[row + b]! < least) continue
-    next[b] = Math.max(way, anywhere) + weighed(heard[row + b]!) + prior[b]!
+    next[b] = Math.max(way, anywhere) + weighed(heard[row + b]!)
     if (found.last < 0) found.first = b
     found.last = b
     if (next[b]! > next[found.leader]!) found.leader = b
@@ -120,13 +112,6 @@ function nextFrame(
 /** What the log-chance of one frame counts. */
 function weighed(logChance: number): number {
   return FRAME_WEIGHT * Math.max(LEAST_LOG_CHANCE, logChance)
-}
-
-/** Log-odds a second against a speed because it was not expected. */
-export function unexpected(bin: number, expectHz: readonly [number, number] | undefined): number {
-  if (!expectHz) return 0
-  const hz = binHz(bin)
-  return hz < expectHz[0] || hz > expectHz[1] ? -UNEXPECTED_LOGIT : 0
 }
 
 /** Turns a second of a bin. */

@@ -12,11 +12,10 @@ const ROW = SPEED_BINS + 1
 /**
  * Reads what the ear said along the best path.
  *
- * @param level    of the sound in every fine frame, as `bandLevel` gives it
- * @param expectHz lowest and highest speed expected, turns a second
+ * @param level of the sound in every fine frame, as `bandLevel` gives it
  */
-export function traceSpeed(heard: Heard, level: Uint8Array, expectHz?: readonly [number, number]): Trace {
-  const path = bestPath(heard.speed, expectHz)
+export function traceSpeed(heard: Heard, level: Uint8Array): Trace {
+  const path = bestPath(heard.speed)
   const readings = READING_BINS.length
   const bin = new Float32Array(path.length).fill(Number.NaN)
   const mass = new Float32Array(path.length * readings)

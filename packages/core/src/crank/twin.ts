@@ -1,6 +1,13 @@
 import { logistic, mean } from '../math/stats.js'
-import { EVIDENCE_FRAMES, LEAST_CHANCE, OPEN_FROM, READING_BINS, READINGS } from './constants.js'
-import { unexpected } from './path.js'
+import {
+  EVIDENCE_FRAMES,
+  LEAST_CHANCE,
+  OPEN_FROM,
+  READING_BINS,
+  READINGS,
+  UNEXPECTED_LOGIT,
+} from './constants.js'
+import { binHz } from './path.js'
 import type { Run } from './runs.js'
 import type { Stretch, Trace } from './types.js'
 
@@ -17,7 +24,8 @@ export interface Settled extends Pick<Stretch, 'ambiguous' | 'alternativeFactor'
  * so pieces are not multiplied: of two readings the surest piece for each counts, and the surest piece against the leading
  * one only by how often there is such a piece. The clearest second settles a run, and a lone odd one does not unsettle it.
  *
- * @param expectHz lowest and highest speed expected, turns a second; counts as in `bestPath`
+ * @param expectHz lowest and highest speed expected, turns a second: counts against a reading outside, so it decides where the sound
+ *   leaves a multiple open and nowhere else
  * @returns the reading that leads all others; the closest of these is declared where it keeps `OPEN_FROM`
  */
 export function settleMultiple(trace: Trace, run: Run, expectHz?: readonly [number, number]): Settled {
@@ -92,4 +100,11 @@ export function chancesOf(trace: Trace, { first, above }: Run, wanted: number): 
 /** Mean of the speeds of a run, as its first part was read. */
 function meanBin(trace: Trace, { first, end, above }: Run): number {
   return mean(trace.bin.subarray(first, end)) - mean(above)
+}
+
+/** Log-odds against a speed because it was not expected. */
+function unexpected(bin: number, expectHz: readonly [number, number] | undefined): number {
+  if (!expectHz) return 0
+  const hz = binHz(bin)
+  return hz < expectHz[0] || hz > expectHz[1] ? -UNEXPECTED_LOGIT : 0
 }

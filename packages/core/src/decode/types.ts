@@ -9,6 +9,7 @@ export interface DecodeNote {
     | 'repaired-samples' // a few samples were no numbers and were replaced
     | 'clipped-float' // float samples beyond full scale, kept as they are
     | 'channel-choice' // which channel, or which mix of them, is listened to
+    | 'part' // only a part was listened to, as was asked for
     | 'in-pieces' // too long to be held; heard piece by piece
   /** One plain sentence. */
   readonly message: string

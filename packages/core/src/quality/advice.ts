@@ -16,8 +16,7 @@ export const QUALITY_TEXTS: Record<Hindrance, { readonly message: string; readon
       'Fasten the phone out of the wind, behind the rider or under a jacket, or record standing still; never handle a phone while riding.',
   },
   speech: {
-    message:
-      'Somebody seems to be talking: the colour of the sound changes at the pace of syllables, by {} dB.',
+    message: 'Somebody seems to be talking: the sound changes at the pace of speech, by {} dB.',
     advice: 'Record ten seconds without talking.',
   },
   levelling: {
@@ -32,7 +31,7 @@ export const QUALITY_TEXTS: Record<Hindrance, { readonly message: string; readon
       'Take the phone out of its cover or pocket, and record with a recorder or video app instead of a voice message.',
   },
   'too-far': {
-    message: 'The engine hardly stands out: what repeats with the crank is {} dB against the rest.',
+    message: 'The engine hardly stands out from the other sounds: it is {} dB against them.',
     advice:
       'Bring the phone within two or three metres of the exhaust, or clip it to the frame behind the rider.',
   },

@@ -19,7 +19,7 @@ export interface TurnRange {
  *
  * @example
  * const { score } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
- * score.steady // { value: 0.41, low: 0.06, high: 0.76, turns: 561 }
+ * score.steady // { value: 0.38, low: 0, high: 0.79, turns: 561 }
  * score.pulling // { value: null, turns: 0 }
  */
 export interface Score {

@@ -1,4 +1,4 @@
-import { analyzeWith, conclude, type Heard, rangeHz } from '../analyze.js'
+import { analyzeWith, conclude, expectedSpeeds, type Heard, rangeHz } from '../analyze.js'
 import { makeTraceJoiner, readCrank, type Trace } from '../crank/index.js'
 import { choiceNote, listenToPiece, toRecording } from '../decode/downmix.js'
 import type { DecodedAudio, DecodeNote, Recording } from '../decode/types.js'
@@ -30,7 +30,7 @@ import { joinQualities, type Piece } from './quality.js'
  * @example
  * const audio = decodeWav(readFileSync('cruise-needle-clip-2.wav'))
  * const { score } = await analyzeStream([audio])
- * score.steady.value // 0.41
+ * score.steady.value // 0.38
  */
 export function analyzeStream(
   blocks: Iterable<DecodedAudio> | AsyncIterable<DecodedAudio>,
@@ -110,13 +110,14 @@ function listen(ear: Ear, { rateHz, channels }: DecodedAudio, options: AnalyzeOp
       listenTo(lastPiece(nextS(), durationS))
       buffer.drop(buffer.end())
       const recording: Recording = { samples: new Float32Array(), rateHz, notes: [...notes, ...told()] }
-      const { crank, revolutions } = readAll(joiner.joined())
+      const { crank, revolutions, expected } = readAll(joiner.joined())
       const heard: Heard = {
         ear: ear.version,
         durationS,
         crank,
         revolutions,
         meanSquare: squares / durationS,
+        expected,
         quality: joinQualities(pieces, crank.speed.stretches, durationS),
       }
       return conclude(heard, recording)
@@ -124,9 +125,9 @@ function listen(ear: Ear, { rateHz, channels }: DecodedAudio, options: AnalyzeOp
   }
 
   /** The turns of all of it; the trace itself is let go of. */
-  function readAll(trace: Trace): Pick<Heard, 'crank' | 'revolutions'> {
+  function readAll(trace: Trace): Pick<Heard, 'crank' | 'revolutions' | 'expected'> {
     const crank = readCrank(trace, expectHz)
-    return { crank, revolutions: labelTurns(crank, trace) }
+    return { crank, revolutions: labelTurns(crank, trace), expected: expectedSpeeds(trace, options) }
   }
 
   function next(): Span | null {

@@ -49,7 +49,7 @@ export function tracePiece(
   expectHz?: readonly [number, number],
 ): Traced {
   const heard = ear.listen(sound, span.startS)
-  const trace = traceSpeed(heard, bandLevel(sound), expectHz)
+  const trace = traceSpeed(heard, bandLevel(sound))
   const crank = readCrank(trace, expectHz)
   return { trace: withRhythm(ear, trace, crank.turns, ear.hearTurns(sound, heard.fired)), crank }
 }

@@ -84,7 +84,7 @@ function schemaError(issues: readonly v.BaseIssue<unknown>[], placeOf: ParsedLog
   return new LogError(
     line,
     column,
-    `${found} does not fit ${name} (${describe(path) ?? issue.expected})`,
+    `${name}: expected ${describe(path) ?? issue.expected}; found ${found}`,
     HINT,
   )
 }

@@ -36,7 +36,7 @@ describe('a log that cannot be', () => {
     ['2026-02-28', '2026-13-01', 'line 6'],
     ['rpm: 4000', 'rpm: .inf', 'rpm is Infinity'],
     ['independent: 90', 'independent: .inf', 'independent is Infinity'],
-    ['turns: 400', 'turns: .inf', 'does not fit turns'],
+    ['turns: 400', 'turns: .inf', 'turns: expected'],
     ['rpm: 4000', 'rpm: .nan', 'rpm'],
     ['low: 0.2', 'low: 0.9', 'low, 0.9, is above high, 0.4'],
     ['[0.1, 0.5]', '[0.5, 0.1]', 'readings run from 0.5 down to 0.1'],

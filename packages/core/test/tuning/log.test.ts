@@ -41,18 +41,33 @@ describe('reading a log', () => {
 
   it.each<[string, string, string, RegExp]>([
     ['a field misspelt', 'head: 179 °C', 'haed: 179 °C', /line \d+, column 5: “haed” is no field/],
-    ['a word that does not fit', 'pull: same', 'pull: good', /line \d+, column 5: “good” does not fit pull/],
+    [
+      'a word that does not fit',
+      'pull: same',
+      'pull: good',
+      /line \d+, column 5: pull: expected .*; found “good”/,
+    ],
     [
       'a missing trial',
       'trial: 2',
       'trial: 4',
       /line \d+, column 5: trial 4 follows trial 1: is trial 2 missing/,
     ],
-    ['a share above 1', 'skipped: 0.11', 'skipped: 1.1', /line \d+, column \d+: “1.1” does not fit skipped/],
+    [
+      'a share above 1',
+      'skipped: 0.11',
+      'skipped: 1.1',
+      /line \d+, column \d+: skipped: expected .*; found “1.1”/,
+    ],
     ['broken YAML', 'trials:', 'trials: ]', /line \d+, column 9: not readable as YAML/],
     ['a length without unit', 'bore: 47 mm', 'bore: 47', /line 7, column 3: bore: “47” has no unit/],
     ['a change to nothing', 'plug gap 0.6 -> 0.5 mm', 'plug gap', /does not say what was changed/],
-    ['another version', 'everyrevLog: 1', 'everyrevLog: 2', /line 4, column 1: “2” does not fit everyrevLog/],
+    [
+      'another version',
+      'everyrevLog: 1',
+      'everyrevLog: 2',
+      /line 4, column 1: everyrevLog: expected .*; found “2”/,
+    ],
     ['a head without unit', 'head: 179 °C', 'head: 179', /line \d+, column 5: head: “179” has no unit/],
     [
       'a head too cool',
@@ -268,6 +283,8 @@ describe('writing a log', () => {
   })
 
   it('refuses an entry that does not fit, and then nothing is written', () => {
-    expect(messageOf(() => addTrial(text, { date: 'yesterday' }))).toMatch(/“yesterday” does not fit date/)
+    expect(messageOf(() => addTrial(text, { date: 'yesterday' }))).toMatch(
+      /date: expected .*; found “yesterday”/,
+    )
   })
 })

@@ -24,7 +24,7 @@ export function addBench(program: Command, finish: (code: ExitCode) => void): vo
     .description(
       'The arithmetic at the workbench, in the units you have. A ± on the inputs gives a ± on the answer.',
     )
-    .helpCommand(false)
+    .helpCommand('help [command]', 'print the help of a command')
     .addHelpText(
       'after',
       `

@@ -116,10 +116,10 @@ ratio from exhaust closing then  6.92:1 ± 0.17:1`,
     fromLog: 'gearing, wheel and slip',
     example:
       'speed --primary 4.1:1 --engine-sprocket 10 --wheel-sprocket 44 --wheel 57-559 --road-speed 25±1km/h',
-    answer: `crank                                   3,555 rpm ± 152 rpm
-road                                    25.0 km/h ± 1.0 km/h (15.5 mph)
-turns of the crank a turn of the wheel  18.04:1
-roll-out                                2,114 mm ± 32 mm (83.2 in)`,
+    answer: `crank                       3,555 rpm ± 152 rpm
+road                        25.0 km/h ± 1.0 km/h (15.5 mph)
+crank turns per wheel turn  18.04:1
+roll-out                    2,114 mm ± 32 mm (83.2 in)`,
   },
   {
     name: 'premix',

@@ -31,7 +31,7 @@ export function speedAnswer(given: Given): BenchAnswer {
     figures: [
       figure('crank', crank, 'rpm'),
       figure('road', road, 'speed'),
-      figure('turns of the crank a turn of the wheel', ratio, 'ratio'),
+      figure('crank turns per wheel turn', ratio, 'ratio'),
       figure('roll-out', drive.inputs[1]!, 'way'),
     ],
     words: [

@@ -3,11 +3,10 @@ import { type Command, InvalidArgumentError, Option } from 'commander'
 import type { ExitCode } from '../../exit.js'
 import { SORT_KEYS, type SortKey } from '../../grade/order.js'
 import { gradeLegend } from '../../render/gradeWords.js'
-import type { ReportFiles } from '../../report/save.js'
 import { parseExpectRpm } from '../expectRpm.js'
-import { htmlOption, pngOption, svgOption } from '../reportOptions.js'
+import { type ReportOptions, reportOptions } from '../reportOptions.js'
 
-export interface GradeOptions extends ReportFiles {
+export interface GradeOptions extends ReportOptions {
   readonly recursive?: true
   readonly sort: SortKey
   readonly csv?: string
@@ -22,7 +21,7 @@ export interface GradeOptions extends ReportFiles {
 
 /** Adds `grade PATH…`. What it needs is loaded when it runs, so that `--help` stays quick. */
 export function addGrade(program: Command, finish: (code: ExitCode) => void): void {
-  program
+  const command = program
     .command('grade')
     .summary('grade many clips: a table of how they run, worst first')
     .description('Listens to every clip in folders and grades how each engine runs, worst first.')
@@ -34,16 +33,18 @@ export function addGrade(program: Command, finish: (code: ExitCode) => void): vo
         .default('worst' satisfies SortKey),
     )
     .option('--csv <file>', 'also write a table for spreadsheets', parseCsvName)
-    .addOption(htmlOption())
-    .addOption(svgOption())
-    .addOption(pngOption())
     .option('--json', 'print one JSON object a line, as clips get done, instead of the table')
     .option('--group-by <pattern>', '"folder", or a regular expression for the name; see below')
-    .option('--expect-rpm <low..high>', 'speed the engines run at, rpm, as in 3000..5000', parseExpectRpm)
+    .option(
+      '--expect-rpm <low-high>',
+      'speed the engines run at, rpm, as in 3000-5000 or 3k..5k',
+      parseExpectRpm,
+    )
     .option('-j, --jobs <n>', 'clips listened to at a time', parseJobs, availableParallelism())
     .option('--no-cache', 'listen to every clip anew and keep nothing')
     .option('--watch', 'stay, and grade clips as they arrive, until Ctrl-C')
     .option('--no-progress', 'no bar or count on standard error')
+  reportOptions(command)
     .addHelpText('after', help())
     .action(async (paths: string[], options: GradeOptions) => {
       const { grade } = await import('./run.js')

@@ -1,8 +1,9 @@
 import { stat } from 'node:fs/promises'
+import { dirname, join } from 'node:path'
 import { InputError, OptionError } from '@everyrev/core'
 import pMap from 'p-map'
 import { EXIT, type ExitCode, FileError } from '../../exit.js'
-import { type GroupBy, parseGroupBy } from '../../grade/groups.js'
+import { type GroupBy, OTHERS, parseGroupBy } from '../../grade/groups.js'
 import { type GradeRow, isMeasured } from '../../grade/row.js'
 import { buildPrint } from '../../io/buildPrint.js'
 import { findCacheFolder } from '../../io/cacheFolder.js'
@@ -34,8 +35,14 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
   const recursive = options.recursive === true
   const found = options.watch ? await watchable(paths, recursive) : await findClips(paths, { recursive })
   const clips = found.clips.map(({ path }) => ({ path, is: 'a clip' }))
-  const csv = options.csv === undefined ? null : await placeForFile(options.csv, clips)
-  const report = await openReport(options, csv ? [...clips, { path: csv.path, is: '--csv' }] : clips)
+  if (groupBy && found.clips.length > 0 && found.clips.every(({ file }) => groupBy(file) === OTHERS))
+    process.stderr.write(
+      `everyrev: warning: --group-by: no name of a clip matches ${escapeControls(options.groupBy!)}\n`,
+    )
+  const force = options.force === true
+  const csv = options.csv === undefined ? null : await placeForFile(options.csv, { taken: clips, force })
+  const beside = join((await isFolder(paths[0]!)) ? paths[0]! : dirname(paths[0]!), 'grades')
+  const report = await openReport(options, beside, csv ? [...clips, { path: csv.path, is: '--csv' }] : clips)
   const stop = onInterrupt()
   const total = options.watch ? undefined : found.clips.length
   const progress = startGradeProgress(process.stderr, options.progress, total)
@@ -91,6 +98,10 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
   const goOn = tools.cache ? '; the next run goes on from there' : ''
   process.stderr.write(`everyrev: stopped with ${rows.size} of ${total} files done${goOn}\n`)
   return stop.code()
+}
+
+async function isFolder(path: string): Promise<boolean> {
+  return (await stat(path).catch(() => undefined))?.isDirectory() === true
 }
 
 function readGroupBy(text: string | undefined): GroupBy | null {

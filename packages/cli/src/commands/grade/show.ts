@@ -3,7 +3,7 @@ import { type SortKey, sortRows } from '../../grade/order.js'
 import type { GradeRow } from '../../grade/row.js'
 import { type StripSegment, stripSegments } from '../../grade/stripSegments.js'
 import type { Place } from '../../io/placeForFile.js'
-import { type Output, writeFiles } from '../../io/writeFiles.js'
+import { type Output, writeFiles, writtenText } from '../../io/writeFiles.js'
 import { escapeControls, safeJson } from '../../render/escape.js'
 import { gradeCsv } from '../../render/gradeCsv.js'
 import { gradeJson, groupJson } from '../../render/gradeJson.js'
@@ -98,10 +98,11 @@ export function startShow(
           ...aside,
         })
       const picture = async () => (await import('../../report/plots/gradeSheet.js')).gradeSheet(sorted())
-      await writeFiles([
+      const written = await writeFiles([
         ...(csvOutput && mayWrite(csvOutput.place) ? [csvOutput] : []),
         ...(options.report?.outputs({ page, picture }, mayWrite) ?? []),
       ])
+      if (written.length > 0) say(writtenText(written).trimEnd())
       for (const place of [...(csv ? [csv] : []), ...(options.report?.places ?? [])])
         if (!isWhole && place.isThere)
           say(`everyrev: ${escapeControls(place.name)} stays as it was: not all is done`)
@@ -116,7 +117,7 @@ function follower(output: Output, say: (line: string) => void): () => Promise<vo
   return () => {
     // One after the other, so that the last one written is the latest.
     written = written
-      .then(() => writeFiles([output]))
+      .then(async () => void (await writeFiles([output])))
       .catch((error: unknown) => {
         if (!isTold) say(describeError(error))
         isTold = true

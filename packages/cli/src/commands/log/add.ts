@@ -20,6 +20,7 @@ import { addedText } from '../../render/log/addedText.js'
 import { wrap } from '../../render/wrap.js'
 import { terminalStyle } from '../terminalStyle.js'
 import { clipListener, clipName, clipPath } from './clips.js'
+import { namingFlag } from './namingFlag.js'
 import { type TrialOptions, trialFields } from './trialFields.js'
 import { warn } from './warn.js'
 
@@ -36,7 +37,12 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   const text = await readLogFile(file)
   const before = readLog(text)
   // What cannot be is refused before anything is listened to.
-  const unheard = addTrial(text, toTrial(file, before.log, options, []))
+  const planned = toTrial(file, before.log, options, [])
+  const unheard = namingFlag(
+    { ...planned },
+    (one) => addTrial(text, { date: today(), note: '-', ...one }),
+    () => addTrial(text, planned),
+  )
   const clips = options.clip ?? []
   const listenTo = clipListener(file, before.log, options.progress)
   const { heard, repeats } = await hearClips(file, clips, earlierClips(file, unheard), listenTo)

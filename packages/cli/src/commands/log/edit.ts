@@ -4,6 +4,7 @@ import { EXIT } from '../../exit.js'
 import { changeLogFile } from '../../io/logFile.js'
 import { escapeControls } from '../../render/escape.js'
 import type { AddOptions } from './add.js'
+import { namingFlag } from './namingFlag.js'
 import { trialFields } from './trialFields.js'
 import { warn } from './warn.js'
 
@@ -37,7 +38,16 @@ export async function editLog(file: string, options: EditOptions): Promise<void>
   if (Object.keys(correction).length === 0)
     throw refused('nothing to correct: give a field, as in --head 176C, or --clear head')
   const text = await changeLogFile(file, (now) => {
-    const after = editTrial(now, number, correction)
+    const count = readLog(now).log.trials.length
+    if (number > count) {
+      const there = count === 0 ? 'none' : `1 to ${count}`
+      throw refused(`--trial: there is no trial ${number}; the log has ${there}`)
+    }
+    const after = namingFlag(
+      { ...correction },
+      (one) => editTrial(now, number, one),
+      () => editTrial(now, number, correction),
+    )
     return { text: after, result: after }
   })
   process.stdout.write(`Corrected trial ${number}. The file as it was is ${escapeControls(file)}.bak.\n`)

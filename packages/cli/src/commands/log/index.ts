@@ -1,12 +1,14 @@
 import type { Command } from 'commander'
 import { EXIT, type ExitCode, FileError } from '../../exit.js'
-import { htmlOption, pngOption, svgOption } from '../reportOptions.js'
+import { reportOptions } from '../reportOptions.js'
 import type { AddOptions } from './add.js'
 import type { EditOptions } from './edit.js'
 import type { NewOptions } from './new.js'
 import type { ShowOptions } from './show.js'
 
 const collect = (value: string, before: readonly string[] = []): string[] => [...before, value]
+
+const example = (command: string): string => `\nExample:\n  everyrev ${command}`
 
 /** Adds `log new | add | show | csv | edit | undo | redo`. What they need is loaded when they run. */
 export function addLog(program: Command, finish: (code: ExitCode) => void): void {
@@ -16,7 +18,7 @@ export function addLog(program: Command, finish: (code: ExitCode) => void): void
     .description(
       'Keeps a tuning log: one readable YAML file an engine, which you may edit by hand; comments stay.',
     )
-    .helpCommand(false)
+    .helpCommand('help [command]', 'print the help of a command')
     .addHelpText(
       'after',
       `
@@ -60,6 +62,10 @@ function addNew(log: Command, finish: (code: ExitCode) => void): void {
     .option('--wheel <size>', 'tyre size by ISO 5775, as in 57-559, or measured roll-out, as in 2.06m')
     .option('--slip <percent>', 'lost between clutch, tyre and road')
     .option('--head-limit <temperature>', "the maker's limit for the head")
+    .addHelpText(
+      'after',
+      example('log new bike.yaml --engine "cargo bicycle" --set "needle clip: 2 from bottom"'),
+    )
     .action(async (file: string, options: NewOptions) =>
       finish(await named(file, async () => (await import('./new.js')).newLog(file, options))),
     )
@@ -115,17 +121,16 @@ mechanic do it if you are not sure. Never handle the phone while riding.`,
 }
 
 function addShow(log: Command, finish: (code: ExitCode) => void): void {
-  log
+  const command = log
     .command('show')
     .summary('show trials, best setting and what each knob does')
     .description('Shows the trials with verdicts, the best setting so far and what each knob does.')
     .argument('<log>', 'tuning log')
     .option('--listen', 'compare the clips again, turn by turn, instead of what the log keeps of them')
-    .addOption(htmlOption())
-    .addOption(svgOption())
-    .addOption(pngOption())
+  reportOptions(command)
     .option('--json', 'print one JSON object instead of text')
     .option('--no-progress', 'no progress line on the terminal')
+    .addHelpText('after', example('log show bike.yaml --html'))
     .action(async (file: string, options: ShowOptions) =>
       finish(await named(file, async () => (await import('./show.js')).showLog(file, options))),
     )
@@ -137,7 +142,7 @@ function addCsv(log: Command, finish: (code: ExitCode) => void): void {
     .summary('print the trials as a table for a spreadsheet')
     .description('Prints the trials as CSV: changes, settings, shares, temperatures, how it pulled.')
     .argument('<log>', 'tuning log')
-    .addHelpText('after', '\nExample:\n  everyrev log csv bike.yaml > bike.csv')
+    .addHelpText('after', example('log csv bike.yaml > bike.csv'))
     .action(async (file: string) =>
       finish(await named(file, async () => (await import('./csv.js')).csvOfLog(file))),
     )
@@ -154,7 +159,7 @@ function addEdit(log: Command, finish: (code: ExitCode) => void): void {
   rideOptions(command)
     .option('--date <day>', 'day of the ride, as in 2026-04-03')
     .option('--clear <field>', 'take a field out, as in head; repeat it', collect)
-    .addHelpText('after', '\nExample:\n  everyrev log edit bike.yaml --trial 3 --head 176C --pull same')
+    .addHelpText('after', example('log edit bike.yaml --trial 3 --head 176C --pull same'))
     .action(async (file: string, options: EditOptions) =>
       finish(await named(file, async () => (await import('./edit.js')).editLog(file, options))),
     )
@@ -166,6 +171,7 @@ function addRedo(log: Command, finish: (code: ExitCode) => void): void {
     .summary('put back what undo took')
     .description('Puts the trial that was taken back last into the count again, as the last one.')
     .argument('<log>', 'tuning log')
+    .addHelpText('after', example('log redo bike.yaml'))
     .action(async (file: string) =>
       finish(await named(file, async () => (await import('./redo.js')).redoLast(file))),
     )
@@ -177,6 +183,7 @@ function addUndo(log: Command, finish: (code: ExitCode) => void): void {
     .summary('take the last trial back')
     .description('Takes the last trial out of the count; it stays in the file under "undone".')
     .argument('<log>', 'tuning log')
+    .addHelpText('after', example('log undo bike.yaml'))
     .action(async (file: string) =>
       finish(await named(file, async () => (await import('./undo.js')).undoLast(file))),
     )

@@ -3,6 +3,7 @@ import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { createLogFile } from '../../io/logFile.js'
 import { escapeControls } from '../../render/escape.js'
+import { namingFlag } from './namingFlag.js'
 
 export interface NewOptions {
   readonly engine: string
@@ -29,13 +30,17 @@ const FIELDS = [
 /** `log new`: writes the engine as built; refuses to write over a file. */
 export async function newLog(file: string, options: NewOptions): Promise<void> {
   const given = FIELDS.filter((field) => options[field] !== undefined)
-  const engine = {
-    name: options.engine,
+  const parts: Readonly<Record<string, unknown>> = {
     ...Object.fromEntries(given.map((field) => [field, fieldValue(field, options[field])])),
+    settings: Object.fromEntries((options.set ?? []).map(splitSetting)),
   }
-  const settings = Object.fromEntries((options.set ?? []).map(splitSetting))
-  const text = newLogText({ engine, settings } as Parameters<typeof newLogText>[0])
-  readLog(text)
+  const textOf = ({ settings = {}, ...engine }: typeof parts): string => {
+    const log = { engine: { name: options.engine, ...engine }, settings }
+    const written = newLogText(log as Parameters<typeof newLogText>[0])
+    readLog(written)
+    return written
+  }
+  const text = namingFlag(parts, textOf, () => textOf(parts))
   await createLogFile(file, text)
   const [name, engineName] = [file, String(parseLog(text).file.engine.name)].map(escapeControls)
   process.stdout.write(

@@ -9,13 +9,12 @@ import {
   type TuningLog,
 } from '@everyrev/core/tuning'
 import { readLogFile } from '../../io/logFile.js'
-import type { ReportFiles } from '../../report/save.js'
-import { openReport } from '../reportOptions.js'
+import { openReport, placeBeside, type ReportOptions } from '../reportOptions.js'
 import { terminalStyle } from '../terminalStyle.js'
 import { clipListener, clipPath } from './clips.js'
 import { warn } from './warn.js'
 
-export interface ShowOptions extends ReportFiles {
+export interface ShowOptions extends ReportOptions {
   readonly listen?: true
   readonly json?: true
   readonly progress: boolean
@@ -23,15 +22,11 @@ export interface ShowOptions extends ReportFiles {
 
 /** `log show`: trials, best setting, effects. */
 export async function showLog(file: string, options: ShowOptions): Promise<void> {
-  const report = await openReport(options)
+  const report = await openReport(options, placeBeside(file), [{ path: file, is: 'the log' }])
   const { log, warnings } = readLog(await readLogFile(file))
   const history = options.listen
     ? historyOf(log, await judgeByClips(file, log, options.progress))
     : historyOf(log)
-  await report?.write({
-    page: async () => (await import('../../report/pages/logPage.js')).logPage(history, warnings),
-    picture: async () => (await import('../../report/plots/logSheet.js')).logSheet(history),
-  })
   if (options.json) {
     const [{ logJson }, { safeJson }] = await Promise.all([
       import('../../render/log/logJson.js'),
@@ -43,6 +38,10 @@ export async function showLog(file: string, options: ShowOptions): Promise<void>
     process.stdout.write(logText(history, terminalStyle(process.stdout, process.env)))
   }
   for (const warning of warnings) warn(file, warning)
+  await report?.write({
+    page: async () => (await import('../../report/pages/logPage.js')).logPage(history, warnings),
+    picture: async () => (await import('../../report/plots/logSheet.js')).logSheet(history),
+  })
 }
 
 /** Compares trials by their clips where these are at hand, by what the log keeps of them elsewhere. */

@@ -39,10 +39,10 @@ export function bestSentences(history: History): string[] {
 
 function sureness(chance: number, next: string): string {
   if (chance >= SURE)
-    return `It surely skips less than the next best, ${next} (${percentText(Math.min(SUREST, chance))}).`
+    return `It almost certainly skips less than the next best, ${next} (${percentText(Math.min(SUREST, chance))} sure).`
   if (chance >= PROBABLE)
-    return `It probably skips less than the next best, ${next} (${percentText(chance)}).`
-  return `The next best, ${next}, is as good as far as can be heard (the chance that this one is better is ${percentText(chance)}).`
+    return `It probably skips less than the next best, ${next} (${percentText(chance)} sure).`
+  return `The next best, ${next}, sounds just as good (${percentText(chance)} sure that this one is better).`
 }
 
 function reasonOut({ head, headC, headTodayC, pullsWorse }: SettingScore, { log }: History): string {

@@ -101,7 +101,7 @@ function recordLines(s: Suggestion, file: string, width: number): string[] {
   const options = change.map((c) => ` --change "${changeText(c)}"`).join('')
   return [
     ...wrap(
-      `To record it: engine warm, same stretch, same speed, one throttle, phone mounted before you set off; two or three passes at least (${s.passes} would show a change of 5 points in four of five cases). Then:`,
+      `To record it: engine warm, same stretch, same speed, one throttle, phone mounted before you set off; two or three passes at least; with ${s.passes} a change of 5 points can usually be heard. Then:`,
       width,
     ),
     `  everyrev log add ${escapeControls(file)}${options} \\`,

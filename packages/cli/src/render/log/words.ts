@@ -1,11 +1,10 @@
 import type { Effect, LogVerdict, Setting, Share, Trial } from '@everyrev/core/tuning'
 import { changesBetween, changeText, wayWord } from '@everyrev/core/tuning'
-import { percentSpan, percentText, signedText } from '../numbers.js'
+import { ratioText, signedText } from '../numbers.js'
 
-/** `12 % (8-16)`. */
-export function shareText({ value, low, high }: Share): string {
-  const span = percentSpan(low, high)
-  return `${percentText(value)} (${span.low}-${span.high})`
+/** `12 % (8-16)`, or `3 to 79 %` where that says nothing of the middle. */
+export function shareText(share: Share): string {
+  return ratioText({ ...share, turns: 0 })
 }
 
 /** `helped -31`: the verdict and the change in points; `-` where there is none. */

@@ -17,10 +17,7 @@ import { qualityCard } from './recordingQuality.js'
 /** The page of `check --html`. */
 export function checkPage(analysis: Analysis, file: string): PageParts {
   const measured = analysis.verdict === 'measured'
-  const sentences = headline(analysis)
-  // Of a clip that was measured the sentence on skipped turns is the answer; else what stands first.
-  const answer = sentences[measured ? 1 : 0]!
-  const others = sentences.filter((s) => s !== answer)
+  const [answer, ...others] = headline(analysis)
   const length = Number.isFinite(analysis.durationS) ? lengthText(analysis.durationS) : 'hardly any sound'
   const [sound] = pageSounds([analysis])
   const data: RecordingData = { clips: [packClip(analysis, file, null, sound ?? null)] }
@@ -54,7 +51,7 @@ export function segmentsCard(analysis: Analysis, key = ''): Html {
   return card(
     `segments${key}`,
     'Skipped turns by speed and kind of running',
-    html`<div class="pair">${plot ? html`<figure class="still">${trusted(plot)}${explain('How to read this', 'Left to right the crank speed, upwards the share of skipped turns. A mark is one segment, with the span that fits it: ● steady, ▲ pulling, ■ idle. The bars behind are all turns at that speed, whose uncertainty is not shown.')}</figure>` : null}
+    html`<div class="pair">${plot ? html`<figure class="still">${trusted(plot)}${explain('How to read this', 'Left to right the crank speed, upwards the share of skipped turns. A mark is one segment, with the span in which the true share probably lies: ● steady, ▲ pulling, ■ idle. The bars behind are all turns at that speed, whose uncertainty is not shown.')}</figure>` : null}
 <div>${dataTable(
       'Segments of the clip',
       SEGMENT_HEAD.map((head, c) => (SEGMENT_FIGURES.has(c) ? { head, number: true } : { head })),

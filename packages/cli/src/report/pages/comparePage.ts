@@ -48,7 +48,7 @@ export function comparePage(
 <main>
 <section aria-label="The answer"><p class="answer">${verdict}</p><p>${rest.join(' ')}</p>
 <div class="gauge">${trusted(changePlot(comparison))}</div>
-${explain('How to read this', `The dot is the change of the share of skipped turns, the bar what fits as well (95 %). Left of the middle it skips fewer turns after the change, right of it more. The shaded field is too small a change to be worth noticing. ${SIDE_NOTE}`)}
+${explain('How to read this', `The dot is the change of the share of skipped turns, the bar where the true change probably lies (95 %). Left of the middle it skips fewer turns after the change, right of it more. The shaded field is too small a change to be worth noticing. ${SIDE_NOTE}`)}
 ${comparison.verdict === 'helped' ? html`<p class="caution">${LEAN_CAUTION}</p>` : null}</section>
 ${card(
   'sides',

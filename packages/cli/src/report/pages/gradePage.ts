@@ -1,8 +1,9 @@
+import { GRADES } from '../../grade/gradeOf.js'
 import type { Group } from '../../grade/groups.js'
 import { sortRows } from '../../grade/order.js'
 import { type GradeRow, isMeasured } from '../../grade/row.js'
 import type { StripSegment } from '../../grade/stripSegments.js'
-import { GRADE_ORDER, gradeSummary } from '../../render/gradeSummary.js'
+import { gradeSummary } from '../../render/gradeSummary.js'
 import { gradeLegendRows, gradeText, gradeWords, skippedText } from '../../render/gradeWords.js'
 import { percentText, ratioText, rpmText } from '../../render/numbers.js'
 import type { PageParts } from '../../web/document.js'
@@ -49,7 +50,7 @@ ${groups.length > 0 ? groupCard(groups) : null}
 <section class="card" aria-labelledby="clips-heading"><h2 id="clips-heading">Every clip</h2>
 <div class="filters needs-script">
 <label>Name contains <input type="search" id="name-filter" autocomplete="off" spellcheck="false"></label>
-<label>Grade <select id="grade-filter"><option value="">all</option>${GRADE_ORDER.filter((grade) => rows.some((row) => row.grade === grade)).map((grade) => html`<option value="${grade}">${gradeWords(grade)}</option>`)}</select></label>
+<label>Grade <select id="grade-filter"><option value="">all</option>${GRADES.filter((grade) => rows.some((row) => row.grade === grade)).map((grade) => html`<option value="${grade}">${gradeWords(grade)}</option>`)}</select></label>
 <label class="narrow">Sort by <select id="sort-choice">${COLUMNS.flatMap(({ key, head }, c) => (key === null ? [] : [html`<option value="${c}">${head}</option>`]))}</select></label>
 <p id="count" role="status">${rows.length} clips</p></div>
 <div class="scroll" tabindex="0" role="group" aria-label="Table of clips"><table id="clips" role="table"><caption class="unseen">Clips with their grades</caption>
@@ -96,7 +97,7 @@ function tableRow(row: GradeRow, segments: readonly StripSegment[] | undefined):
 
 /** @param places of the names in their order */
 function figuresOf(row: GradeRow, places: ReadonlyMap<string, number>): SortFigures {
-  const rank = GRADE_ORDER.indexOf(row.grade)
+  const rank = GRADES.indexOf(row.grade)
   return [
     places.get(row.file) ?? null,
     isMeasured(row) ? row.skipped.value : null,

@@ -31,7 +31,7 @@ ${
         html`<figure class="trials" tabindex="0" aria-label="Plot of the trials">${trusted(trialsPlot(history))}</figure>`,
         explain(
           'How to read this',
-          'A ring is the share of skipped turns in a trial, the bar what fits as well (95 %); a diamond is the best setting. Below it the head temperature with its limit as a broken line; a triangle came too close to it.',
+          'A ring is the share of skipped turns in a trial, the bar where the true share probably lies (95 %); a diamond is the best setting. Below it the head temperature with its limit as a broken line; a triangle came too close to it.',
           'The fewest skips are not all: a lean mixture skips little and runs hot.',
         ),
       )

@@ -36,7 +36,7 @@ ${stateLegend()}
 <p class="no-script quiet">To play and zoom, open this page in a browser that runs scripts.</p>
 <div class="needs-script" id="plots" tabindex="0" role="group" aria-label="Plots over time" aria-describedby="keys">
 ${figure('wave', 'Sound, with a mark for every turn', 'The height is how loud it is. Under it stands one mark a turn: close in until they come apart.')}
-${figure('speed', 'Crank speed, rpm', 'Shaded fields are the segments: idle, pulling, steady, coasting. Where a second, dotted line runs beside, the sound fits both speeds and does not say which is right: the true one is one of the two.')}
+${figure('speed', 'Crank speed, rpm', 'Shaded fields are the segments: idle, pulling, steady, coasting. Where a second, dotted line runs beside, the sound does not say which of the two speeds is right.')}
 ${figure('spectrogram', 'Tones, with the orders of the engine', 'Dark is loud; low tones are at the bottom. An order is a multiple of the crank speed: the line “1” is one sound a turn. Tones between the whole numbers, at ½ or 1½, come from turns that differ: with firing on every other turn a tone at ½ appears.')}
 ${figure('raster', 'Turn by turn', 'One column a turn, from its start at the bottom to its end at the top. What is louder than in the usual turn stands out, what is softer fades. When all turns are alike it is an even grey; when every other turn is skipped it goes striped. Zoom in for wider columns.')}
 </div>
@@ -100,7 +100,7 @@ export function plotWords(analysis: Analysis): Record<'wave' | 'speed' | 'spectr
   const open = analysis.ambiguous && analysis.alternativeRpm !== null
   return {
     wave: `Sound of the clip with a mark for each of its ${label.length} turns, ${percentText(skipped / label.length)} of them marked skipped.`,
-    speed: `Crank speed from ${at(0.02)} to ${at(0.98)} rpm, mostly about ${at(0.5)} rpm${open ? `; about ${rpmText(analysis.alternativeRpm!, 50)} rpm fits as well` : ''}. The table of segments gives it piece by piece.`,
+    speed: `Crank speed from ${at(0.02)} to ${at(0.98)} rpm, mostly about ${at(0.5)} rpm${open ? `; about ${rpmText(analysis.alternativeRpm!, 50)} rpm is as likely` : ''}. The table of segments gives it piece by piece.`,
     spectrogram: 'Tones of the clip over time, with lines at multiples of the crank speed.',
     raster: `The sound of one turn beside the next. ${followersSentence(followers(analysis))}`,
   }

@@ -22,9 +22,8 @@ const MIN_SPAN = 0.3
 
 /** The main plot of `check`: the clip with every turn, and its speed with the segments. */
 export async function checkSheet(analysis: Analysis, file: string): Promise<string> {
-  const sentences = headline(analysis)
   return sheet({
-    title: sentences[analysis.verdict === 'measured' ? 1 : 0]!,
+    title: headline(analysis)[0]!,
     aside: file,
     height: RECORDING_HEIGHT + MARGIN,
     alt: stripAlt(analysis),
@@ -120,6 +119,6 @@ function speedLines(
   const other =
     factor === null
       ? ''
-      : `<path class="other" d="${drawn(factor)}"/>${text('two speeds fit: one dashed, one dotted', box.right, box.top - 10, 'end quiet-text')}`
+      : `<path class="other" d="${drawn(factor)}"/>${text('either speed may be right: one dashed, one dotted', box.right, box.top - 10, 'end quiet-text')}`
   return `${axisLeft(y, box, 5, (v) => rpmText(v))}<path class="line${factor === null ? '' : ' open'}" d="${drawn(1)}"/>${other}`
 }

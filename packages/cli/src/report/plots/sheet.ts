@@ -1,3 +1,4 @@
+import { SVG_MARK } from '../../io/ownMarks.js'
 import { escapeControls } from '../../render/escape.js'
 import { wrap } from '../../render/wrap.js'
 import { readBundle } from '../../web/document.js'
@@ -28,7 +29,8 @@ export async function sheet({ title, aside, height, alt, draw }: SheetParts): Pr
   const head = lines.map((line, k) => text(line, MARGIN, 40 + 26 * k, 'title')).join('')
   const asideY = 40 + 26 * lines.length
   const total = asideY + height
-  return `<svg class="plot" xmlns="http://www.w3.org/2000/svg" width="${SHEET_WIDTH}" height="${total}" viewBox="0 0 ${SHEET_WIDTH} ${total}" role="img" aria-label="${escapeHtml(alt)}">
+  return `${SVG_MARK}
+<svg class="plot" xmlns="http://www.w3.org/2000/svg" width="${SHEET_WIDTH}" height="${total}" viewBox="0 0 ${SHEET_WIDTH} ${total}" role="img" aria-label="${escapeHtml(alt)}">
 <style>${resolveColors((await readBundle('plots.css')) ?? '')}</style>
 <rect class="paper" width="${SHEET_WIDTH}" height="${total}"/>
 ${head}${text(cut(aside), MARGIN, asideY, 'quiet-text')}

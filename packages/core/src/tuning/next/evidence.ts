@@ -45,7 +45,7 @@ function baseText(
   const heat =
     headC === null
       ? 'head temperature not known'
-      : `head ${degreesText(headC, unit)}${headTodayC! > headC + 0.5 ? ` (about ${degreesText(headTodayC!, unit)} in today’s air)` : ''}, ${differenceText(headMargin(headTodayC!, engine.headLimitC).leftC, unit)} under the limit`
+      : `head ${degreesText(headC, unit)}${headTodayC! > headC + 0.5 ? ` (about ${degreesText(headTodayC!, unit)} in today’s air)` : ''}, ${limitText(headMargin(headTodayC!, engine.headLimitC).leftC, unit)}`
   return `Best setting so far, ${trialList(trials.map((t) => t.number))}: ${skips}; ${heat}.`
 }
 
@@ -64,7 +64,7 @@ function responseText({ knob, response: { kind, link } }: Candidate): string {
     case 'half':
       return `A whole step this way was tried: ${seen}; half of one is left.`
     case 'again':
-      return `Tried already without gain: ${seen}.`
+      return `Already tried: ${outcome(link.change)} (${trialsOf(link)}).`
     case 'untried':
       return `The ${knob.name} has not been tried this way yet.`
   }
@@ -81,6 +81,18 @@ function trialsOf({ trials: [a, b] }: Link): string {
 function trialList(numbers: readonly number[]): string {
   if (numbers.length === 1) return `trial ${numbers[0]}`
   return `trials ${numbers.slice(0, -1).join(', ')} and ${numbers.at(-1)}`
+}
+
+/** `28 °C under the limit`, `28 °C over the limit`. */
+function limitText(leftC: number, unit: TuningLog['unit']): string {
+  return `${differenceText(Math.abs(leftC), unit)} ${leftC < 0 ? 'over' : 'under'} the limit`
+}
+
+/** `33 points worse`. */
+function outcome(change: number): string {
+  const n = Math.round(Math.abs(change) * 100)
+  if (n === 0) return 'no change'
+  return `${n} ${n === 1 ? 'point' : 'points'} ${change < 0 ? 'better' : 'worse'}`
 }
 
 /** `31 points fewer skipped turns`. */

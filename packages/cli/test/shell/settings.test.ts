@@ -1,0 +1,67 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { afterAll, describe, expect, it } from 'vitest'
+import { runProgram } from '../check/runProgram.js'
+
+const CLIP = fileURLToPath(new URL('../../../../fixtures/cruise-needle-clip-2.wav', import.meta.url))
+const folder = mkdtempSync(join(tmpdir(), 'everyrev-settings-'))
+afterAll(() => rmSync(folder, { recursive: true }))
+
+const file = join(folder, 'everyrev', 'config.yaml')
+mkdirSync(join(folder, 'everyrev'))
+const env = { XDG_CONFIG_HOME: folder }
+const runWith = (text: string, args: readonly string[]) => {
+  writeFileSync(file, text)
+  return runProgram(args, { env })
+}
+const expected = async (text: string, ...args: string[]) =>
+  JSON.parse((await runWith(text, ['check', CLIP, '--json', ...args])).stdout).engineSpeed.expected?.rpm ??
+  null
+
+describe('the configuration file', () => {
+  it('fills in what the command line leaves out, and nothing else', async () => {
+    expect(await expected('expect-rpm: 3k..5k\njobs: 2\n')).toEqual([3000, 5000])
+    expect(await expected('expect-rpm: 3k..5k\n', '--expect-rpm', '4000-6000')).toEqual([4000, 6000])
+    expect(await expected('# nothing yet\n')).toBeNull()
+  })
+
+  it('names the log that knows the gearing, from where it lies itself', async () => {
+    writeFileSync(
+      join(folder, 'everyrev', 'bike.yaml'),
+      'everyrevLog: 1\nengine:\n  name: cargo bicycle\n  primary: 4.1\n  sprockets: 10/44\n  wheel: 2.06m\ntrials: []\n',
+    )
+    const [low, high] = await expected('log: bike.yaml\nexpect-rpm: 600-700\n', '--road-speed', '25km/h')
+    // 25 km/h are 202.3 turns a minute of a wheel of 2.06 m, times 4.4 and 4.1: 3,649 rpm.
+    expect((low + high) / 2).toBeGreaterThan(3600)
+    expect((low + high) / 2).toBeLessThan(3700)
+    expect(await expected('log: bike.yaml\n')).toBeNull()
+  })
+
+  it.each([
+    ['expect-rpm: fast\n', 'expect-rpm: Expected two speeds in rpm, as in 3000-5000 or 3k..5k'],
+    ['expected: 3000-5000\n', '“expected” is no setting (those there are: expect-rpm, log, jobs)'],
+    ['- 1\n', 'is no list of settings (one a line, as in expect-rpm: 3000-5000)'],
+    ['a: [\n', 'Flow sequence'],
+  ])('that reads %j is refused in one line', async (text, says) => {
+    const { code, stdout, stderr } = await runWith(text, ['check', CLIP])
+    expect({ code, stdout }).toEqual({ code: 2, stdout: '' })
+    expect(stderr).toMatch(/^everyrev: [^\n]+\n$/)
+    expect(stderr).toContain(`${file}: `)
+    expect(stderr).toContain(says)
+  })
+})
+
+describe('--road-speed', () => {
+  it('is refused where the crank cannot turn as fast', async () => {
+    const log = join(folder, 'everyrev', 'bike.yaml')
+    const { code, stderr } = await runProgram(['check', CLIP, '--road-speed', '250km/h', '--log', log], {
+      env: {},
+    })
+    expect(code).toBe(2)
+    expect(stderr).toMatch(
+      /the crank would turn 36,\d{3} times a minute at 250 km\/h, which cannot be \(check --road-speed/,
+    )
+  })
+})
