@@ -7,6 +7,12 @@ export type Side = 'before' | 'after' | 'aside'
 /** Speeds the engine can be expected to run at, rpm; null where the rider does not say. */
 export type Expected = readonly [low: number, high: number] | null
 
+/** Units the rider writes and reads. */
+export interface Units {
+  readonly temperature: '°C' | '°F'
+  readonly speed: 'km/h' | 'mph'
+}
+
 /** An analysis without its samples: what is kept of a clip and compared later. */
 export type KeptAnalysis = Analysis
 
@@ -17,6 +23,8 @@ export interface ClipAnswer {
   readonly sentences: readonly string[]
   readonly remarks: readonly string[]
   readonly strip: readonly StripColumn[]
+  /** Slowest and fastest turn of the running engine, rpm; null where there is none. */
+  readonly speedRange: readonly [slowestRpm: number, fastestRpm: number] | null
   /** Rows of cells, a head row first. */
   readonly segments: readonly (readonly string[])[]
   /** Share of skipped turns in steady running, or in all judged running where there is none; only a span where it is vague. */
@@ -98,6 +106,8 @@ export interface LogView {
   readonly engine: string
   readonly sentences: readonly string[]
   readonly trials: readonly TrialView[]
+  /** What every knob stands at now, as far as the log says, by its name. */
+  readonly stands: Readonly<Record<string, string>>
   readonly warnings: readonly string[]
   readonly caution: string
 }

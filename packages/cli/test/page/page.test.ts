@@ -10,7 +10,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { listen } from '../../src/commands/listen.js'
 import { runProgram } from '../check/runProgram.js'
 import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
-import { fixture, keptClips, pick, type Visit, visit } from './visit.js'
+import { fixture, keepTrial, keptClips, pick, type Visit, visit } from './visit.js'
 
 const BEFORE = 'cruise-needle-clip-2.wav'
 const AFTER = 'cruise-needle-clip-3.wav'
@@ -227,11 +227,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
     await onPage(fromDisk, async ({ page }) => {
       await pick(page, 'before', fixture(BEFORE))
       await pick(page, 'after', fixture(AFTER))
-      await keepTrial(page, 'a bit richer')
-      expect(await page.locator('[role=alert]').textContent()).toContain('does not say what was changed')
-      await page.getByLabel('The one thing changed').fill('needle clip 2 -> 3 from bottom')
-      await page.getByRole('button', { name: 'Keep', exact: true }).click()
-      await page.locator('.trials li').first().waitFor()
+      await keepTrial(page)
       await page.reload()
       await page.locator('.trials li').first().waitFor()
       expect(await page.locator('.trials li').count()).toBe(2)
@@ -283,8 +279,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
         expect(await violations(page, SUNLIGHT)).toEqual([])
         expect(await smallTargets(page)).toEqual([])
         await keepPicture(page, `page-${scheme}-whole`, true)
-        await keepTrial(page, 'needle clip 2 -> 3 from bottom')
-        await page.locator('.trials li').first().waitFor()
+        await keepTrial(page)
         expect(await violations(page, SUNLIGHT)).toEqual([])
         await page.locator('#log').scrollIntoViewIfNeeded()
         await keepPicture(page, `page-${scheme}-log`)
@@ -349,7 +344,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       await pick(page, 'before', fixture(BEFORE))
       await page.getByRole('button', { name: `Remove ${BEFORE}` }).click()
       await page.locator('.clip').waitFor({ state: 'detached' })
-      await page.getByRole('button', { name: 'Put it back' }).click()
+      await page.getByRole('button', { name: 'Undo' }).click()
       await page.locator('.clip .figures').waitFor()
       await page.getByText('What you know').click()
       const tell = async (low: string, high: string) => {
@@ -403,15 +398,6 @@ describe('everyrev page', () => {
     expect(nowhere.stderr).toMatch(/^everyrev: .*x\.html: the folder for it does not exist .*\n$/)
   })
 })
-
-/** Fills in the form for a trial; the log is new. */
-async function keepTrial(page: Page, change: string): Promise<void> {
-  await page.getByRole('button', { name: 'Keep a trial' }).click()
-  await page.getByLabel('What you call the engine').fill('cargo bicycle')
-  await page.getByLabel('The one thing changed').fill(change)
-  await page.getByLabel('Head temperature').fill('176 C')
-  await page.getByRole('button', { name: 'Keep', exact: true }).click()
-}
 
 /** What a thumb has to hit and is smaller than 48 pixels. */
 function smallTargets(page: Page): Promise<string[]> {

@@ -53,15 +53,16 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
         {form === 'trial' ? (
           <TrialForm
             counts={counts}
-            isNewLog={shown === null}
-            isFirstTrial={(shown?.view.trials.length ?? 0) === 0}
+            log={shown}
+            units={state.units}
+            onUnits={desk.setUnits}
             onKeep={desk.keepTrial}
             onCancel={desk.closeForm}
           />
         ) : (
           <>
             {clips.length === 0 && <Welcome />}
-            <Verdict comparison={state.comparison} onNext={() => void desk.clips.nextChange()} />
+            <Verdict comparison={state.comparison} onNext={() => desk.clips.nextChange()} />
             {GROUPS.map(([side, title]) => (
               <Group key={side} side={side} title={title} state={state} desk={desk} />
             ))}
@@ -155,7 +156,7 @@ function About() {
 
 /** What was done last, where the eye is and for screen readers. */
 function Said({ state, desk }: { state: State; desk: Desk }) {
-  const { said, spoken, isWrong, removed } = state
+  const { said, spoken, isWrong, undo } = state
   return (
     <>
       <p role="status" class="unseen">
@@ -163,9 +164,15 @@ function Said({ state, desk }: { state: State; desk: Desk }) {
       </p>
       <div class={`said${isWrong ? ' wrong' : ''}${said ? '' : ' unseen'}`}>
         <p role="status">{said}</p>
-        {removed && (
-          <button type="button" onClick={() => desk.clips.putBack()}>
-            Put it back
+        {said && undo && (
+          <button
+            type="button"
+            onClick={() => {
+              desk.closeMessage()
+              undo()
+            }}
+          >
+            Undo
           </button>
         )}
         {said && (

@@ -74,6 +74,7 @@ function Heard({ name, status }: { name: string; status: ClipStatus }) {
         <Strip
           columns={answer.strip}
           durationS={answer.durationS}
+          speedRange={answer.speedRange}
           label={stripLabel(answer.strip, answer.durationS)}
         />
       )}

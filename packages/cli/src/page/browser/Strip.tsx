@@ -1,5 +1,6 @@
 import { percentText, rpmText } from '../../render/numbers.js'
 import { MARK_MEANING, type StripColumn } from '../../render/strip.js'
+import type { ClipAnswer } from '../types.js'
 
 /** Drawing box: percent of the width, units of the height. */
 const WIDTH = 360
@@ -14,10 +15,12 @@ const EDGE = 3
 export function Strip({
   columns,
   durationS,
+  speedRange,
   label,
 }: {
   columns: readonly StripColumn[]
   durationS: number
+  speedRange: ClipAnswer['speedRange']
   label: string
 }) {
   const step = WIDTH / columns.length
@@ -25,6 +28,7 @@ export function Strip({
   const height = speedTop + SPEED_HEIGHT
   const speeds = columns.map(({ speedRpm }) => speedRpm).filter((rpm) => !Number.isNaN(rpm))
   const top = Math.max(...speeds)
+  // A span of its own, so that a little wander does not look like a leap; it is not the engine's range.
   const bottom = Math.min(...speeds, 0.7 * top)
   const used = MARK_MEANING.filter(([mark]) => columns.some((c) => c.mark === mark))
   return (
@@ -68,11 +72,14 @@ export function Strip({
       </div>
       <p class="quiet">
         {used.map(([mark, meaning]) => `${mark} ${meaning}`).join(' · ')}
-        {speeds.length > 0 && ` · line at the bottom: crank speed, ${rpmText(bottom)} to ${rpmText(top)} rpm`}
+        {speedRange && ` · line at the bottom: crank speed, ${speedWords(speedRange)}`}
       </p>
     </figure>
   )
 }
+
+const speedWords = ([slowest, fastest]: readonly [number, number]): string =>
+  `slowest turn ${rpmText(slowest)} rpm, fastest ${rpmText(fastest)} rpm`
 
 /** Classes cannot hold `?` and `.`. */
 const MARK_CLASS: Readonly<Record<string, string>> = {

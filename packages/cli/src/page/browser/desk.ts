@@ -1,4 +1,4 @@
-import type { Expected, TrialForm } from '../types.js'
+import type { Expected, TrialForm, Units } from '../types.js'
 import { Clips } from './clips.js'
 import type { RemoteHearing } from './hearing.js'
 import type { KeptSettings, Shelf } from './keep.js'
@@ -53,9 +53,11 @@ export class Desk {
     void this.clips.compare()
   }
 
-  readonly openForm = (): void => this.#store.set({ form: 'trial', said: '', isWrong: false, removed: null })
+  readonly setUnits = (units: Units): void => this.#store.set({ units })
+
+  readonly openForm = (): void => this.#store.set({ ...NOTHING_SAID, form: 'trial' })
   readonly closeForm = (): void => this.#store.set({ form: null })
-  readonly closeMessage = (): void => this.#store.set({ said: '', isWrong: false, removed: null })
+  readonly closeMessage = (): void => this.#store.set(NOTHING_SAID)
 
   /** @returns what is wrong; null when it is kept */
   readonly keepTrial = async (
@@ -72,8 +74,8 @@ export class Desk {
   #keepSettings(first: KeptSettings | null): void {
     let kept = JSON.stringify(first)
     this.#store.read(() => {
-      const { engine, expected, worth, addAs } = this.#store.state
-      const settings: KeptSettings = { engine, expected, worth, addAs }
+      const { engine, expected, worth, units, addAs } = this.#store.state
+      const settings: KeptSettings = { engine, expected, worth, units, addAs }
       const now = JSON.stringify(settings)
       if (now === kept) return
       kept = now
@@ -81,3 +83,5 @@ export class Desk {
     })
   }
 }
+
+const NOTHING_SAID = { said: '', isWrong: false, undo: null } as const

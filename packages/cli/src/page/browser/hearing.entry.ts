@@ -12,7 +12,7 @@ import { cutAfter } from '../../io/limitLength.js'
 import { wavOf } from '../../web/wav.js'
 import { clipAnswer, withoutSamples } from '../hearing/answer.js'
 import { compareClips } from '../hearing/compareClips.js'
-import { addToLog, importLog, startLog, undoInLog, viewLog } from '../hearing/logBook.js'
+import { addTrials, importLog, type NamedAnalysis, startLog, undoInLog, viewLog } from '../hearing/logBook.js'
 import { lookAt } from '../hearing/look.js'
 import { readFile } from '../hearing/readFile.js'
 import { attempt, refusalOf } from '../hearing/refusal.js'
@@ -117,14 +117,25 @@ const hearing = {
   startLog: (engine: string) => attempt(() => startLog(engine)),
   importLog: (bytes: Uint8Array) => attempt(() => importLog(bytes)),
   undoInLog: (text: string) => attempt(() => undoInLog(text)),
-  addToLog: (text: string, form: TrialForm, clips: readonly { id: string; name: string }[], date: string) =>
-    attempt(() => {
-      const named = clips.flatMap(({ id, name }) => {
-        const analysis = analyses.get(id)
-        return analysis ? [{ name, analysis }] : []
-      })
-      return addToLog(text, form, named, date)
-    }),
+  addTrials: (
+    text: string,
+    form: TrialForm,
+    clips: readonly NamedClip[],
+    before: readonly NamedClip[],
+    date: string,
+  ) => attempt(() => addTrials(text, form, analysesOf(clips), analysesOf(before), date)),
+}
+
+interface NamedClip {
+  readonly id: string
+  readonly name: string
+}
+
+function analysesOf(clips: readonly NamedClip[]): NamedAnalysis[] {
+  return clips.flatMap(({ id, name }) => {
+    const analysis = analyses.get(id)
+    return analysis ? [{ name, analysis }] : []
+  })
 }
 
 export type Hearing = typeof hearing

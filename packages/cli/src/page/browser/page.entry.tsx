@@ -7,6 +7,7 @@ import { embeddedText, packedScriptUrl, startHearing } from './hearing.js'
 import { openShelf } from './keep.js'
 import { showTextSafely } from './safeText.js'
 import { Store } from './state.js'
+import { unitsOf } from './units.js'
 
 const { worth, build } = embedded<PageFacts>('page-facts')
 
@@ -26,11 +27,12 @@ async function start(): Promise<void> {
     logs: [],
     engine: null,
     expected: null,
+    units: unitsOf(navigator.language),
     worth,
     said: '',
     spoken: '',
     isWrong: false,
-    removed: null,
+    undo: null,
     form: null,
   })
   const hearing = startHearing(await packedScriptUrl('hearing'))
@@ -46,7 +48,7 @@ async function start(): Promise<void> {
       draw()
     })
   })
-  hearing.onTrouble(() => store.set({ said: LOST_HEARING, isWrong: true }))
+  hearing.onTrouble(() => store.complain(LOST_HEARING))
   draw()
   addEventListener('beforeunload', (event) => {
     if (store.state.recording) event.preventDefault()

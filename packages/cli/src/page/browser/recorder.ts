@@ -62,7 +62,8 @@ export class Recorder {
       void this.#lookOn()
     } catch (error) {
       if (turn !== this.#turn) return
-      this.#store.set({ recording: null, said: microphoneRefusal(error, location.protocol), isWrong: true })
+      this.#store.set({ recording: null })
+      this.#store.complain(microphoneRefusal(error, location.protocol))
     }
   }
 
@@ -80,7 +81,13 @@ export class Recorder {
     await this.#awake?.release()
     const wav = await this.#hearing.endRecording()
     const said = wav ? why : 'Nothing was recorded: the microphone gave no sound.'
-    this.#store.set({ recording: null, said, isWrong: said !== '', spoken: wav ? 'Recorded.' : '' })
+    this.#store.set({
+      recording: null,
+      said,
+      isWrong: said !== '',
+      undo: null,
+      spoken: wav ? 'Recorded.' : '',
+    })
     if (!wav) return
     const time = new Date().toLocaleTimeString('en-GB').replaceAll(':', '')
     const name = `${today()}-${time}-${recording.side}.wav`

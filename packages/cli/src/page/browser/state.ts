@@ -8,7 +8,9 @@ import type {
   Refusal,
   SettleAnswer,
   Side,
+  Units,
 } from '../types.js'
+import type { KeptLog } from './keep.js'
 
 export type ClipStatus =
   | { readonly kind: 'waiting' }
@@ -27,7 +29,7 @@ export interface Clip {
   readonly name: string
   readonly side: Side
   readonly status: ClipStatus
-  /** The sound while it is at hand: always of a recording, of a picked file until the page is loaded anew. */
+  /** The sound, to hear it again; null where there was no room to keep it. */
   readonly sound: Blob | null
   /** Recorded here, so that this may be the only copy. */
   readonly recorded: boolean
@@ -48,9 +50,7 @@ export interface RecordingState {
   readonly settle: SettleAnswer | null
 }
 
-export interface LogState {
-  readonly engine: string
-  readonly text: string
+export interface LogState extends KeptLog {
   readonly view: LogView
 }
 
@@ -66,6 +66,7 @@ export interface State {
   /** Engine of the log that is shown. */
   readonly engine: string | null
   readonly expected: Expected
+  readonly units: Units
   /** Smallest change worth noticing, share of turns. */
   readonly worth: number
   /** What was done last, for everyone to see and for screen readers to say. */
@@ -73,8 +74,8 @@ export interface State {
   /** What screen readers say besides: answers, which the eye finds in their place. */
   readonly spoken: string
   readonly isWrong: boolean
-  /** What can be put back. */
-  readonly removed: Clip | null
+  /** Takes back what was done last; null where that cannot be taken back. */
+  readonly undo: (() => void) | null
   readonly form: 'trial' | null
 }
 
@@ -94,6 +95,16 @@ export class Store {
   set(change: Partial<State>): void {
     this.#state = { ...this.#state, ...change }
     for (const read of this.#readers) read()
+  }
+
+  /** Says what was done. @param undo takes it back */
+  say(said: string, undo: (() => void) | null = null): void {
+    this.set({ said, undo, isWrong: false })
+  }
+
+  /** Says what went wrong. */
+  complain(said: string): void {
+    this.set({ said, undo: null, isWrong: true })
   }
 
   changeClip(id: string, change: Partial<Clip>): void {

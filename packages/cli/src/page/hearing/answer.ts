@@ -21,12 +21,22 @@ export function clipAnswer(analysis: Analysis): ClipAnswer {
       ...recording.notes.map(({ message }) => `Note on the file: ${message}`),
     ],
     strip: measured ? stripColumns(analysis, STRIP_COLUMNS) : [],
+    speedRange: measured ? speedRange(analysis) : null,
     segments: measured ? [SEGMENT_HEAD, ...analysis.segments.map((s) => segmentCells(s, durationS))] : [],
     figure: figureText(score.steady.turns > 0 ? score.steady : score.misfireRatio),
     misfireRatio: score.misfireRatio,
     rpm: medianRpm,
     durationS,
   }
+}
+
+/** Of the turns in which the engine runs, whatever it does. */
+function speedRange({ revolutions, segments }: Analysis): readonly [number, number] | null {
+  const speeds = segments
+    .filter(({ kind }) => kind !== 'stopped')
+    .flatMap(({ firstTurn, endTurn }) => Array.from(revolutions.speedRpm.subarray(firstTurn, endTurn)))
+  if (speeds.length === 0) return null
+  return [speeds.reduce((a, b) => Math.min(a, b)), speeds.reduce((a, b) => Math.max(a, b))]
 }
 
 /** The share in figures; no more is claimed than the sentences do. */

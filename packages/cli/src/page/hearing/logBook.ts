@@ -39,6 +39,25 @@ export function importLog(bytes: Uint8Array): LogOutcome {
   return { text, view, said: `Read ${count} ${count === 1 ? 'trial' : 'trials'} of ${view.engine}.` }
 }
 
+/** Of the first trial nothing is known but its clips. */
+const AS_BUILT: TrialForm = { change: '', air: '', head: '', engine: '', pull: '', trouble: '', note: '' }
+
+/**
+ * Adds a trial; into a log without any, the clips from before its change go in first, as the engine as built.
+ *
+ * @throws {AnalysisError} as {@link addToLog}
+ */
+export function addTrials(
+  text: string,
+  form: TrialForm,
+  clips: readonly NamedAnalysis[],
+  before: readonly NamedAnalysis[],
+  date: string,
+): LogOutcome {
+  const isFirst = before.length > 0 && readLog(text).log.trials.length === 0
+  return addToLog(isFirst ? addToLog(text, AS_BUILT, before, date).text : text, form, clips, date)
+}
+
 /** Adds a trial as `log add` does. @throws {AnalysisError} for a change that cannot be read */
 export function addToLog(
   text: string,
@@ -110,6 +129,9 @@ export function viewLog(text: string): LogView {
       note: trial.note,
       warnings: own(trial.number, more),
     })),
+    stands: Object.fromEntries(
+      [...(log.trials.at(-1)?.setting ?? [])].map(([knob, { text }]) => [knob, text]),
+    ),
     warnings: warnings.filter(({ trial }) => trial === null).map(({ message }) => message),
     caution: LOG_CAUTION,
   }
