@@ -13,6 +13,9 @@ export const MAX_KEPT_BYTES = 60e6
 /** Slices of the strip: as many as give each some two pixels and a half on a narrow phone. */
 export const STRIP_COLUMNS = 120
 
+/** Slices of the strip of a recording as it grows. */
+export const LIVE_COLUMNS = 60
+
 /** The last seconds a quick look at a recording listens to. */
 export const LOOK_S = 10
 

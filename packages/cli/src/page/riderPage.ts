@@ -1,4 +1,6 @@
 import { createHash } from 'node:crypto'
+import { readFile } from 'node:fs/promises'
+import { createRequire } from 'node:module'
 import { gzipSync } from 'node:zlib'
 import { COMPARE_DEFAULTS, InputError } from '@everyrev/core'
 import { htmlDocument, readBundle } from '../web/document.js'
@@ -20,6 +22,10 @@ export interface PageFacts {
 export async function riderPage(): Promise<string> {
   const names = ['hearing.js', 'tap.js', 'licences.txt']
   const [hearing, tap, licences] = await Promise.all(names.map(readBundle))
+  const rules = await readFile(
+    createRequire(import.meta.url).resolve('@everyrev/core/rules/next.yaml'),
+    'utf8',
+  )
   if (hearing == null || tap == null || licences == null)
     throw new InputError(
       'unreadable',
@@ -36,7 +42,7 @@ export async function riderPage(): Promise<string> {
     bundle: 'page',
     data: { 'page-facts': facts },
     // The hearing script is four fifths of the page; packed it is a third of its size.
-    scripts: { hearing: gzipSync(hearing, { level: 9 }).toString('base64'), tap, licences },
+    scripts: { hearing: gzipSync(hearing, { level: 9 }).toString('base64'), tap, licences, rules },
     // Worker and sound thread start from scripts in the page; the library's inner loops are WebAssembly.
     allow: ['worker-src blob:'],
     scriptSources: ['blob:', 'data:', "'wasm-unsafe-eval'"],

@@ -113,6 +113,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       for (const sentence of stdout.split('\n\n')[0]!.replace(/\s+/g, ' ').split('. '))
         expect(words).toContain(sentence)
       await keepPicture(page, 'page-light-compared')
+      await page.locator('.clip > details > summary').last().click()
       await page.locator('.clip').last().getByText('Leave out').click()
       await verdict.waitFor({ state: 'detached' })
     })
@@ -148,7 +149,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
         const lossless = kept.find(({ name }) => name === 'before.flac')!
         // The browser's decoder gives the samples to within rounding, which the ear's 16-bit products let through.
         expect(Math.abs(lossless.misfireRatio! - plain.misfireRatio!)).toBeLessThan(1e-4)
-        expect(await page.locator('.verdict h2').textContent()).toMatch(/The change helped|cannot be told/)
+        expect(await page.locator('.verdict h3').textContent()).toMatch(/The change helped|cannot be told/)
       })
     },
   )
@@ -167,7 +168,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
         'before',
         files.map(({ name, bytes }) => ({ name, mimeType: '', buffer: Buffer.from(bytes, 'latin1') })),
       )
-      const said = await page.locator('.clip > .caution').allInnerTexts()
+      const said = await page.locator('.clip .caution').allInnerTexts()
       expect(said).toEqual([
         'This file is a 3GP file, which browsers do not decode (record it as M4A or WAV, or use everyrev check on a computer).',
         'This file is an AMR file, which browsers do not decode (record it as M4A or WAV, or use everyrev check on a computer).',
@@ -207,7 +208,8 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       await keepPicture(page, `page-light-recording-from-${from === 'disk' ? 'disk' : 'host'}`)
       await page.getByRole('button', { name: 'Stop and hear' }).click()
       const recorded = page.locator('.clip', { hasText: '-after.wav' })
-      await recorded.locator('.figures').waitFor({ timeout: 40_000 })
+      await recorded.locator('.heard').waitFor({ timeout: 40_000 })
+      await recorded.locator('summary').first().click()
       // The sound that is saved is the sound that was heard.
       const [download] = await Promise.all([
         page.waitForEvent('download'),
@@ -275,7 +277,9 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
         await pick(page, 'after', [
           { name: 'plug.png', mimeType: '', buffer: Buffer.from('\x89PNG', 'latin1') },
         ])
-        for (const summary of await page.locator('summary').all()) await summary.click()
+        await page.evaluate(() => {
+          for (const details of document.querySelectorAll('details')) details.open = true
+        })
         expect(await violations(page, SUNLIGHT)).toEqual([])
         expect(await smallTargets(page)).toEqual([])
         await keepPicture(page, `page-${scheme}-whole`, true)
@@ -342,11 +346,12 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
   it('removes a clip and puts it back, and hears again with a speed it is told', async () => {
     await onPage(fromDisk, async ({ page }) => {
       await pick(page, 'before', fixture(BEFORE))
+      await page.locator('.clip summary').first().click()
       await page.getByRole('button', { name: `Remove ${BEFORE}` }).click()
       await page.locator('.clip').waitFor({ state: 'detached' })
       await page.getByRole('button', { name: 'Undo' }).click()
-      await page.locator('.clip .figures').waitFor()
-      await page.getByText('What you know').click()
+      await page.locator('.clip .heard').waitFor()
+      await page.locator('summary', { hasText: 'What you know' }).click()
       const tell = async (low: string, high: string) => {
         await page.getByLabel('from', { exact: true }).fill(low)
         await page.getByLabel('to', { exact: true }).fill(high)
@@ -365,9 +370,11 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
   it('is worked by keyboard alone', async () => {
     await onPage(fromDisk, async ({ page }) => {
       await pick(page, 'before', fixture(BEFORE))
+      await page.locator('.clip summary').first().focus()
+      await page.keyboard.press('Enter')
       await page.locator('.clip input[value=before]').focus()
       await page.keyboard.press('ArrowRight')
-      await page.getByRole('heading', { name: 'After the change' }).waitFor()
+      await page.locator('.clip summary').first().getByText('after').waitFor()
       const seen = new Set<string>()
       for (let i = 0; i < 40; i++) {
         await page.keyboard.press('Tab')

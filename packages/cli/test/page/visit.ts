@@ -56,8 +56,7 @@ export async function pick(
   await page.waitForFunction(
     () =>
       [...document.querySelectorAll('.clip')].every(
-        (card) =>
-          card.querySelector('.listening') === null && !/Waiting|Reading/.test(card.textContent ?? ''),
+        (card) => !/Waiting|Reading|Listening/.test(card.textContent ?? ''),
       ),
     undefined,
     { timeout: 60_000 },
@@ -78,11 +77,13 @@ export function keptClips(
           all.onsuccess = () => {
             opening.result.close()
             resolve(
-              all.result.map(({ name, kept }) => ({
-                name,
-                misfireRatio: kept.score.misfireRatio.value,
-                rpm: kept.medianRpm,
-              })),
+              all.result
+                .filter(({ kept }) => kept)
+                .map(({ name, kept }) => ({
+                  name,
+                  misfireRatio: kept.score.misfireRatio.value,
+                  rpm: kept.medianRpm,
+                })),
             )
           }
         }

@@ -78,6 +78,23 @@ export function Strip({
   )
 }
 
+/** The share of skipped turns over time alone, for a recording that grows. */
+export function Trace(props: { columns: readonly StripColumn[]; label: string; lengthS: number }) {
+  const { columns, label, lengthS } = props
+  const step = WIDTH / columns.length
+  return (
+    <figure class="strip trace">
+      <svg viewBox={`0 0 ${WIDTH} ${SHARE_HEIGHT}`} preserveAspectRatio="none" role="img" aria-label={label}>
+        <path class="grid" d={[0, 0.5, 1].map((y) => `M0 ${y * SHARE_HEIGHT}H${WIDTH}`).join('')} />
+        <path class="skipped" d={areaPath(columns, step)} />
+        <path class="edge" d={edgePath(columns, step)} />
+        <path class="untold" d={untoldPath(columns, step)} />
+      </svg>
+      <figcaption class="quiet">Skipped turns, 0 to 100 %, over the last {Math.round(lengthS)} s</figcaption>
+    </figure>
+  )
+}
+
 const speedWords = ([slowest, fastest]: readonly [number, number]): string =>
   `slowest turn ${rpmText(slowest)} rpm, fastest ${rpmText(fastest)} rpm`
 

@@ -1,29 +1,45 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
-import { changeOfFields, NO_CHANGE, withUnit } from '../trial/changeFields.js'
-import type { TrialForm as Form, Units } from '../types.js'
+import { changeOfFields, fieldsOfPlan, NO_CHANGE, withUnit } from '../trial/changeFields.js'
+import type { TrialForm as Form, PlannedChange, Units } from '../types.js'
 import { ChangeField } from './ChangeField.js'
 import { Choice, NumberField, TextField } from './parts.js'
 import type { LogState } from './state.js'
 
 const EMPTY: Form = { change: '', air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' }
+/** Chosen for an engine that has no log yet; no engine's name, as those are never empty. */
+const NEW_ENGINE = ''
 const TEMPERATURES = ['°C', '°F'] as const
 
 export interface TrialFormProps {
   /** Heard clips on each side. */
   readonly counts: { readonly before: number; readonly after: number }
-  /** The log the trial goes into; null where there is none yet, so that the engine needs a name. */
-  readonly log: LogState | null
+  readonly logs: readonly LogState[]
+  /** The log that the trial goes into at first; null where there is none yet, so that the engine needs a name. */
+  readonly shown: LogState | null
   readonly units: Units
+  /** The change that was chosen to be tried. */
+  readonly planned: PlannedChange | null
   onUnits(units: Units): void
   onKeep(form: Form, side: 'before' | 'after', engine: string): Promise<string | null>
   onCancel(): void
 }
 
 /** What was changed and how the ride was: the fields of `log add`. */
-export function TrialForm({ counts, log, units, onUnits, onKeep, onCancel }: TrialFormProps) {
+export function TrialForm({
+  counts,
+  logs,
+  shown,
+  units,
+  planned,
+  onUnits,
+  onKeep,
+  onCancel,
+}: TrialFormProps) {
   const [form, setForm] = useState(EMPTY)
-  const [change, setChange] = useState(NO_CHANGE)
-  const [engine, setEngine] = useState('')
+  const [change, setChange] = useState(() => (planned ? fieldsOfPlan(planned) : NO_CHANGE))
+  const [known, setKnown] = useState(shown?.engine ?? NEW_ENGINE)
+  const [name, setName] = useState('')
+  const log = logs.find(({ engine }) => engine === known) ?? null
   const [side, setSide] = useState<'before' | 'after'>(counts.after > 0 ? 'after' : 'before')
   const [wrong, setWrong] = useState<string | null>(null)
   const [isKeeping, setKeeping] = useState(false)
@@ -40,7 +56,7 @@ export function TrialForm({ counts, log, units, onUnits, onKeep, onCancel }: Tri
     const { temperature } = units
     const degrees = (text: string) => withUnit(text, temperature)
     const filled = { ...form, change: changed.text, air: degrees(form.air), head: degrees(form.head) }
-    setWrong(await onKeep(filled, side, log?.engine ?? engine))
+    setWrong(await onKeep(filled, side, log?.engine ?? name))
     setKeeping(false)
   }
   return (
@@ -48,11 +64,24 @@ export function TrialForm({ counts, log, units, onUnits, onKeep, onCancel }: Tri
       <h2 id="trial" ref={heading} tabIndex={-1}>
         Keep a trial
       </h2>
+      {logs.length > 0 && (
+        <label class="field">
+          <span>Engine</span>
+          <select value={known} onChange={({ currentTarget }) => setKnown(currentTarget.value)}>
+            {logs.map(({ engine }) => (
+              <option key={engine} value={engine}>
+                {engine}
+              </option>
+            ))}
+            <option value={NEW_ENGINE}>another engine</option>
+          </select>
+        </label>
+      )}
       {log === null && (
         <TextField
           label="What you call the engine"
-          value={engine}
-          onInput={setEngine}
+          value={name}
+          onInput={setName}
           example="cargo bicycle"
           isNeeded
         />

@@ -45,7 +45,11 @@ export class Clips {
       }),
     )
     this.#store.set({ clips: [...this.#store.state.clips, ...clips] })
-    for (const { id } of clips) this.#enqueue(id)
+    for (const { id } of clips) {
+      // The only copy is safe before it is listened to.
+      if (recorded) void this.#keep(id)
+      this.#enqueue(id)
+    }
   }
 
   /** Listens again to every clip whose sound is at hand, as after a new word on the speed, and says which are not. */
@@ -134,7 +138,7 @@ export class Clips {
   }: KeptClip): Promise<void> {
     const common = { id, name, side, sound, recorded }
     const add = (clip: Clip) => this.#store.set({ clips: [...this.#store.state.clips, clip] })
-    if (build === this.#build) {
+    if (kept && build === this.#build) {
       const answer = await this.#hearing.restore(id, kept)
       this.#heard.set(id, kept)
       return add({ ...common, status: { kind: 'heard', answer } })
@@ -166,10 +170,10 @@ export class Clips {
     if ('refused' in outcome) return this.#refuse(id, outcome.refused)
     const { answer, kept, tookS } = outcome.ok
     if (lengthS > 2 && tookS > 0) this.#speed = lengthS / tookS
-    this.#store.changeClip(id, { status: { kind: 'heard', answer } })
-    this.#store.set({ spoken: `${clip.name}: ${answer.sentences.slice(0, 2).join(' ')}` })
     this.#heard.set(id, kept)
     await this.#keep(id)
+    this.#store.changeClip(id, { status: { kind: 'heard', answer } })
+    this.#store.set({ spoken: `${clip.name}: ${answer.sentences.slice(0, 2).join(' ')}` })
     await this.compare()
   }
 
@@ -197,8 +201,8 @@ export class Clips {
 
   async #keep(id: string): Promise<void> {
     const clip = this.#store.state.clips.find((c) => c.id === id)
-    const kept = this.#heard.get(id)
-    if (!clip || !kept) return
+    if (!clip) return
+    const kept = this.#heard.get(id) ?? null
     const { name, side, recorded, sound } = clip
     const entry: KeptClip = {
       id,

@@ -14,6 +14,7 @@ import { clipAnswer, withoutSamples } from '../hearing/answer.js'
 import { compareClips } from '../hearing/compareClips.js'
 import { addTrials, importLog, type NamedAnalysis, startLog, undoInLog, viewLog } from '../hearing/logBook.js'
 import { lookAt } from '../hearing/look.js'
+import { nextSteps } from '../hearing/nextSteps.js'
 import { readFile } from '../hearing/readFile.js'
 import { attempt, refusalOf } from '../hearing/refusal.js'
 import { MAX_CLIP_S, MAX_RECORDING_S } from '../limits.js'
@@ -116,6 +117,7 @@ const hearing = {
   viewLog: (text: string) => attempt(() => viewLog(text)),
   startLog: (engine: string) => attempt(() => startLog(engine)),
   importLog: (bytes: Uint8Array) => attempt(() => importLog(bytes)),
+  next: (text: string, rules: string) => attempt(() => nextSteps(text, rules)),
   undoInLog: (text: string) => attempt(() => undoInLog(text)),
   addTrials: (
     text: string,

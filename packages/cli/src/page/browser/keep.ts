@@ -1,5 +1,5 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
-import type { Expected, KeptAnalysis, Side, Units } from '../types.js'
+import type { Expected, KeptAnalysis, PlannedChange, Side, Units } from '../types.js'
 
 /** A clip as it is kept on the device: what was heard, and the sound where there is room. */
 export interface KeptClip {
@@ -8,7 +8,8 @@ export interface KeptClip {
   readonly side: Side
   /** Mark of the page that heard it: another one may hear differently. */
   readonly build: string
-  readonly kept: KeptAnalysis
+  /** Null as long as it was not heard: a recording is kept before that. */
+  readonly kept: KeptAnalysis | null
   readonly sound: Blob | null
   /** Absent in what earlier pages kept: they kept the sound of recordings alone. */
   readonly recorded?: boolean
@@ -27,6 +28,7 @@ export interface KeptSettings {
   readonly worth: number
   readonly units?: Units
   readonly addAs: 'before' | 'after'
+  readonly planned?: PlannedChange | null
 }
 
 interface Schema extends DBSchema {

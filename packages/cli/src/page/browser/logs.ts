@@ -1,4 +1,4 @@
-import type { LogOutcome, Outcome, TrialForm } from '../types.js'
+import type { LogOutcome, NextAnswer, Outcome, TrialForm } from '../types.js'
 import { saveFile } from './files.js'
 import type { RemoteHearing } from './hearing.js'
 import { type KeptLog, replaceLog, type Shelf } from './keep.js'
@@ -13,10 +13,13 @@ export class Logs {
   readonly #store: Store
   readonly #hearing: RemoteHearing
   readonly #shelf: Shelf | null
+  readonly #rules: string
   /** Tells other pages of this device, open at the same time, that a log was written. */
   readonly #others = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel('everyrev-logs')
 
-  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null) {
+  /** @param rules the rules of `next`, as text */
+  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null, rules: string) {
+    this.#rules = rules
     this.#store = store
     this.#hearing = hearing
     this.#shelf = shelf
@@ -25,6 +28,13 @@ export class Logs {
   get shown(): LogState | null {
     const { logs, engine } = this.#store.state
     return logs.find((log) => log.engine === engine) ?? logs[0] ?? null
+  }
+
+  /** Number of the trial of the log shown that a clip stands in; null where it stands in none. */
+  trialOf({ status }: Clip): number | null {
+    if (status.kind !== 'heard' || status.answer.mark === null) return null
+    const { mark } = status.answer
+    return this.shown?.view.trials.find(({ marks }) => marks.includes(mark))?.number ?? null
   }
 
   /** Takes in what is kept, now and whenever another page has written. */
@@ -72,6 +82,11 @@ export class Logs {
   async undo(): Promise<void> {
     const { shown } = this
     if (shown) await this.#changeShown((text) => this.#hearing.undoInLog(text))
+  }
+
+  /** What to try next by the log that is shown. */
+  next(): Promise<Outcome<NextAnswer>> {
+    return this.#hearing.next(this.shown!.text, this.#rules)
   }
 
   /** Changes the log that is shown, and says so where it cannot be. */

@@ -33,7 +33,9 @@ async function start(): Promise<void> {
     spoken: '',
     isWrong: false,
     undo: null,
-    form: null,
+    view: null,
+    next: null,
+    planned: null,
   })
   const hearing = startHearing(await packedScriptUrl('hearing'))
   const desk = new Desk(store, hearing.remote, shelf, build, embeddedText('tap'))

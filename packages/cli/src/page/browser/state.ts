@@ -5,9 +5,11 @@ import type {
   Expected,
   LiveAnswer,
   LogView,
+  NextAnswer,
+  PlannedChange,
   Refusal,
-  SettleAnswer,
   Side,
+  SoFar,
   Units,
 } from '../types.js'
 import type { KeptLog } from './keep.js'
@@ -47,7 +49,10 @@ export interface RecordingState {
   readonly leftOn: readonly Processing[]
   readonly notTold: readonly Processing[]
   readonly look: LiveAnswer | null
-  readonly settle: SettleAnswer | null
+  /** By the last of the longer looks. */
+  readonly soFar: SoFar | null
+  /** False where the browser may let the screen go dark. */
+  readonly isAwake: boolean
 }
 
 export interface LogState extends KeptLog {
@@ -76,7 +81,12 @@ export interface State {
   readonly isWrong: boolean
   /** Takes back what was done last; null where that cannot be taken back. */
   readonly undo: (() => void) | null
-  readonly form: 'trial' | null
+  /** What stands in place of the usual page. */
+  readonly view: 'trial' | 'next' | null
+  /** What to try next; null while it is thought about. */
+  readonly next: NextAnswer | null
+  /** The change that was chosen to be tried next. */
+  readonly planned: PlannedChange | null
 }
 
 /** A value that tells its readers when it changes. */

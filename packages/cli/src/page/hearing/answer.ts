@@ -1,13 +1,14 @@
-import type { Analysis, Ratio } from '@everyrev/core'
+import type { Analysis, Ratio, Score } from '@everyrev/core'
+import { type Heard, hear } from '@everyrev/core/tuning'
 import { remarks } from '../../render/checkText.js'
 import { headline } from '../../render/headline.js'
-import { ratioText } from '../../render/numbers.js'
+import { percentSpan, ratioText } from '../../render/numbers.js'
 import { SEGMENT_HEAD, segmentCells } from '../../render/segmentTable.js'
 import { VAGUE_WIDTH } from '../../render/shareSentence.js'
 import { stripColumns } from '../../render/strip.js'
 import { STRIP_COLUMNS } from '../limits.js'
 import { SETTLES } from '../texts.js'
-import type { ClipAnswer, KeptAnalysis } from '../types.js'
+import type { ClipAnswer, Figure, KeptAnalysis } from '../types.js'
 
 /** What the page shows of an analysis: the sentences of `check`, its strip and its table. */
 export function clipAnswer(analysis: Analysis): ClipAnswer {
@@ -23,7 +24,8 @@ export function clipAnswer(analysis: Analysis): ClipAnswer {
     strip: measured ? stripColumns(analysis, STRIP_COLUMNS) : [],
     speedRange: measured ? speedRange(analysis) : null,
     segments: measured ? [SEGMENT_HEAD, ...analysis.segments.map((s) => segmentCells(s, durationS))] : [],
-    figure: figureText(score.steady.turns > 0 ? score.steady : score.misfireRatio),
+    figure: figureOf(shownRatio(score)),
+    mark: heardMark(hear('', analysis)),
     misfireRatio: score.misfireRatio,
     rpm: medianRpm,
     durationS,
@@ -43,6 +45,27 @@ function speedRange({ revolutions, segments }: Analysis): readonly [number, numb
 export function figureText(ratio: Ratio): string {
   const isVague = ratio.low !== null && ratio.high !== null && ratio.high - ratio.low > VAGUE_WIDTH
   return ratioText(isVague ? { ...ratio, value: null } : ratio)
+}
+
+/** Of steady running, or of what there is. */
+export function shownRatio({ steady, misfireRatio }: Score): Ratio {
+  return steady.turns > 0 ? steady : misfireRatio
+}
+
+/** The share in large letters; no more is claimed than the sentences do. */
+export function figureOf(ratio: Ratio): Figure {
+  const value = figureText(ratio).replace(/ \(.*/, '')
+  if (ratio.value === null || value.includes(' to ') || ratio.low === null || ratio.high === null)
+    return { value, interval: null }
+  const { low, high } = percentSpan(ratio.low, ratio.high)
+  return { value, interval: `between ${low} and ${high} %` }
+}
+
+/** Numbers a log keeps of a clip, whatever it is called there; two clips never have the same. */
+export function heardMark(heard: Heard | null): string | null {
+  if (heard === null) return null
+  const { clip: _, ...numbers } = heard
+  return JSON.stringify(Object.entries(numbers).sort(([a], [b]) => (a < b ? -1 : 1)))
 }
 
 /** The analysis without its samples, which nothing asks for later. */

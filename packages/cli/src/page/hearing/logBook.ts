@@ -16,7 +16,9 @@ import { addedText } from '../../render/log/addedText.js'
 import { bestSentences } from '../../render/log/bestSentences.js'
 import { LOG_CAUTION, logHeadline } from '../../render/log/logText.js'
 import { shareText, verdictText, whatChanged } from '../../render/log/words.js'
+import { trialsPlot } from '../../report/plots/trials.js'
 import type { LogOutcome, LogView, TrialForm } from '../types.js'
+import { heardMark } from './answer.js'
 
 /** A clip of a trial: its name and what was heard. */
 export interface NamedAnalysis {
@@ -126,6 +128,7 @@ export function viewLog(text: string): LogView {
       head: trial.headC === null ? '-' : degreesText(trial.headC, log.unit),
       pull: trial.pull ?? '-',
       clips: trial.clips,
+      marks: trial.heard.map((heard) => heardMark(heard)!),
       note: trial.note,
       warnings: own(trial.number, more),
     })),
@@ -134,5 +137,6 @@ export function viewLog(text: string): LogView {
     ),
     warnings: warnings.filter(({ trial }) => trial === null).map(({ message }) => message),
     caution: LOG_CAUTION,
+    chart: log.trials.length > 0 ? trialsPlot(history) : null,
   }
 }

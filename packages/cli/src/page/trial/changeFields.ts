@@ -1,4 +1,5 @@
 import { KNOBS } from '@everyrev/core/tuning'
+import type { PlannedChange } from '../types.js'
 
 /** What the form for a change holds: a knob and what it stood and stands at. */
 export interface ChangeFields {
@@ -47,6 +48,13 @@ export function fieldsForKnob(knob: string, stands: string | undefined): ChangeF
   // What stands in the log in other words, as in "3 from the bottom", stays as it is written.
   const known = unit === '' ? usual : unit
   return { knob, from: number, to: '', fromUnit: known, toUnit: known }
+}
+
+/** The fields for a change that was chosen before. */
+export function fieldsOfPlan({ knob, from, to }: PlannedChange): ChangeFields {
+  const before = fieldsForKnob(knob, from === '' ? undefined : from)
+  const after = fieldsForKnob(knob, to)
+  return { ...before, to: after.from, toUnit: after.fromUnit }
 }
 
 /**
