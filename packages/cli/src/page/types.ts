@@ -180,6 +180,8 @@ export interface TrialForm {
 export interface LogOutcome {
   readonly text: string
   readonly view: LogView
-  /** What was done, in one or two sentences. */
+  /** What was done, in one sentence. */
   readonly said: string
+  /** What screen readers say besides: what the eye finds in the log. */
+  readonly spoken?: string
 }

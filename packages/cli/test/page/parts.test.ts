@@ -191,7 +191,10 @@ describe('the tuning log of the page', () => {
       clips(better),
       '2026-04-04',
     )
-    expect(second.said).toMatch(/^Added trial 2: needle clip 2 -> 3 from bottom\. It (probably )?skips .*\.$/)
+    expect(second.said).toBe('Kept as trial 2.')
+    expect(second.spoken).toMatch(
+      /^Added trial 2: needle clip 2 -> 3 from bottom\. It (probably )?skips .*\.$/,
+    )
     const { log, warnings } = readLog(second.text)
     expect(warnings).toEqual([])
     expect(log.trials[1]).toMatchObject({

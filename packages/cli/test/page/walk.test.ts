@@ -160,6 +160,12 @@ async function see(there: Visit, state: string, ...parts: readonly Locator[]): P
     const inBar = await part.evaluate((element) => element.closest('.bar') !== null)
     const box = (await part.boundingBox())!
     expect(box.y, `${state}: ${part}`).toBeGreaterThanOrEqual(0)
+    const isFree = await part.evaluate((element) => {
+      const { left, top, width, height } = element.getBoundingClientRect()
+      const above = document.elementFromPoint(left + width / 2, top + height / 2)
+      return above !== null && (element.contains(above) || above.contains(element))
+    })
+    expect(isFree, `${state}: ${part} is covered`).toBe(true)
     expect(box.y + box.height, `${state}: ${part}`).toBeLessThanOrEqual(inBar || !bar ? 844 : bar.y + 1)
   }
   await look(there, state)

@@ -2,6 +2,7 @@ import { lengthText, rpmText } from '../../render/numbers.js'
 import type { Figure } from '../types.js'
 import { Listening } from './ClipCard.js'
 import { refusalText } from './refusalText.js'
+import { shortName } from './shortName.js'
 import type { Clip, State } from './state.js'
 import { Verdict } from './Verdict.js'
 
@@ -26,7 +27,7 @@ export function Answer(props: AnswerProps) {
   return (
     <section class="card answer-card" aria-labelledby="newest">
       <h2 id="newest" class="quiet">
-        {SIDE_NAME[side]} <span class="name">{name}</span>
+        {SIDE_NAME[side]}, <span class="name">{shortName(name)}</span>
       </h2>
       <Newest status={status} />
       {isMeasured && side !== 'aside' && <Verdict comparison={comparison} />}

@@ -1,12 +1,13 @@
 import { useEffect, useState } from 'preact/hooks'
 import { RIDING_CAUTION } from '../../render/cautions.js'
-import { PRIVACY } from '../texts.js'
+import { PRIVACY, PRIVACY_INSTALLED } from '../texts.js'
 import type { PlannedChange, Side } from '../types.js'
 import { AddBar } from './AddBar.js'
 import { Answer } from './Answer.js'
 import { ClipCard } from './ClipCard.js'
 import type { Desk } from './desk.js'
 import { embeddedText } from './hearing.js'
+import { isInstallable } from './install.js'
 import { Known } from './Known.js'
 import { LogCard } from './LogCard.js'
 import { NextView } from './NextView.js'
@@ -21,6 +22,7 @@ export function App({ state, desk }: { state: State; desk: Desk }) {
   useEffect(() => scrollTo(0, 0), [state.view, isRecording, newest?.id])
   return (
     <>
+      <Said state={state} desk={desk} />
       {state.recording ? (
         <RecordView
           recording={state.recording}
@@ -30,7 +32,6 @@ export function App({ state, desk }: { state: State; desk: Desk }) {
       ) : (
         <Workplace state={state} desk={desk} />
       )}
-      <Said state={state} desk={desk} />
     </>
   )
 }
@@ -104,7 +105,7 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
               />
             )}
             <p class="caution">{RIDING_CAUTION}</p>
-            <p class="quiet">{PRIVACY}</p>
+            <p class="quiet">{isInstallable() ? PRIVACY_INSTALLED : PRIVACY}</p>
             <About />
           </>
         )}
@@ -169,7 +170,7 @@ function Welcome() {
   return (
     <section class="card">
       <h2>Does your two-stroke skip turns?</h2>
-      <p class="quiet">{PRIVACY}</p>
+      <p class="quiet">{isInstallable() ? PRIVACY_INSTALLED : PRIVACY}</p>
       <p>Record it, or pick a clip, and see how often it skips. To find out whether a change helped:</p>
       <ol>
         <li>Engine warm, one throttle on the flat, 20 seconds: that clip is from before the change.</li>

@@ -5,6 +5,7 @@ import { saveFile } from './files.js'
 import { Choice } from './parts.js'
 import { refusalText } from './refusalText.js'
 import { Strip, stripLabel } from './Strip.js'
+import { shortName } from './shortName.js'
 import type { Clip, ClipStatus } from './state.js'
 
 export interface ClipCardProps {
@@ -33,7 +34,7 @@ export function ClipCard({ clip, trial, onMark, onRemove }: ClipCardProps) {
       <details open={status.kind === 'refused'}>
         <summary>
           <b class={status.kind === 'heard' ? 'share heard' : 'share'}>{inShort(status)}</b>
-          <span class="name">{name}</span>
+          <span class="name">{shortName(name)}</span>
           <span class="quiet">
             {SIDE_WORD[clip.side]}
             {trial !== null && `, trial ${trial}`}

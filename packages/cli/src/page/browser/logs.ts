@@ -145,12 +145,12 @@ export class Logs {
       const before = await this.#kept(engine)
       const outcome = await change(before?.text ?? null)
       if ('refused' in outcome) return refusalText(outcome.refused)
-      const { text, view, said } = outcome.ok
+      const { text, view, said, spoken = '' } = outcome.ok
       const written = await this.#write(engine, before, text)
       if (written === 'no room') return NO_ROOM
       if (written === 'changed') continue
       this.#put({ engine, ...written, text, view })
-      this.#store.set({ engine })
+      this.#store.set({ engine, spoken })
       if (said) this.#store.say(said, () => void this.#putBack(engine, written, before?.text ?? null))
       return null
     }

@@ -4,6 +4,7 @@ import type { PageFacts } from '../riderPage.js'
 import { App } from './App.js'
 import { Desk } from './desk.js'
 import { embeddedText, packedScriptUrl, startHearing } from './hearing.js'
+import { keepPage } from './install.js'
 import { openShelf } from './keep.js'
 import { showTextSafely } from './safeText.js'
 import { Store } from './state.js'
@@ -56,6 +57,7 @@ async function start(): Promise<void> {
     if (store.state.recording) event.preventDefault()
   })
   await desk.restore()
+  await keepPage(store)
 }
 
 start().catch((error: unknown) => {

@@ -74,7 +74,12 @@ export function addToLog(
   const after = addTrial(text, toTrial(form, named, heard, date))
   const { log } = readLog(after)
   const added = historyOf(log).trials.at(-1)!
-  return { text: after, view: viewLog(after), said: addedText(added, clips.length, Infinity).trim() }
+  return {
+    text: after,
+    view: viewLog(after),
+    said: `Kept as trial ${added.trial.number}.`,
+    spoken: addedText(added, clips.length, Infinity).trim(),
+  }
 }
 
 /** A phone gives the same name to many recordings; the log tells clips by their names. */
