@@ -60,11 +60,11 @@ async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
   const [{ listen }, { expectedRpm }] = await Promise.all([import('./listen.js'), import('./roadSpeed.js')])
   const expectRpm = await expectedRpm(options)
   const report = await openReport(options, takenBy(clip, options.log))
-  const analysis = await listen(clip, { progress: options.progress, ...(expectRpm && { expectRpm }) }).catch(
-    (error: unknown) => {
-      throw new FileError(clip, error)
-    },
-  )
+  const { progress, html } = options
+  const listening = { progress, keepHead: html !== undefined, ...(expectRpm && { expectRpm }) }
+  const analysis = await listen(clip, listening).catch((error: unknown) => {
+    throw new FileError(clip, error)
+  })
   if (options.json) {
     const [{ checkJson }, { safeJson }] = await Promise.all([
       import('../render/checkJson.js'),

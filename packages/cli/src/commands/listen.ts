@@ -1,12 +1,14 @@
-import type { Analysis } from '@everyrev/core'
 import type { SoundBlocks } from '../io/blocks.js'
 import { lengthText } from '../render/numbers.js'
+import type { WithHead } from '../report/soundHead.js'
 import { type Progress, startProgress } from './progress.js'
 import { refusedAnalysis } from './refused.js'
 
 export interface ListenOptions {
   readonly expectRpm?: readonly [number, number]
   readonly progress: boolean
+  /** Keep as much of a long recording's sound as a page can play. */
+  readonly keepHead?: boolean
   /** This and the following: see {@link openSound}. */
   readonly maxDurationS?: number
   readonly filesOnly?: boolean
@@ -27,7 +29,7 @@ async function* told(blocks: SoundBlocks, progress: Progress): SoundBlocks {
 }
 
 /** Reads a clip (`-`: standard input) and analyses it, with a progress line on the terminal if that takes a while. */
-export async function listen(clip: string, options: ListenOptions): Promise<Analysis> {
+export async function listen(clip: string, options: ListenOptions): Promise<WithHead> {
   const progress = startProgress(process.stderr, options.progress)
   try {
     progress.later('reading the clip ...')
@@ -35,9 +37,14 @@ export async function listen(clip: string, options: ListenOptions): Promise<Anal
       import('@everyrev/core'),
       import('../io/readClip.js'),
     ])
-    const { expectRpm, maxDurationS, filesOnly, memoryMb } = options
+    const { expectRpm, keepHead, maxDurationS, filesOnly, memoryMb } = options
     const blocks = await openSound(clip, { maxDurationS, filesOnly, memoryMb })
-    return await analyzeStream(told(blocks, progress), expectRpm ? { expectRpm } : {})
+    const head = keepHead ? new (await import('../report/soundHead.js')).SoundHead() : null
+    const heard = told(head ? head.of(blocks) : blocks, progress)
+    const analysis = await analyzeStream(heard, expectRpm ? { expectRpm } : {})
+    return head && analysis.recording.samples.length === 0
+      ? { ...analysis, head: await head.recording() }
+      : analysis
   } catch (error) {
     return refusedAnalysis(error)
   } finally {

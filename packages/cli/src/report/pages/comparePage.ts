@@ -8,9 +8,10 @@ import { packClip } from '../packClip.js'
 import type { PageClip, RecordingData } from '../pageData.js'
 import { changePlot } from '../plots/compareSheet.js'
 import { pageSounds } from '../sound.js'
+import type { WithHead } from '../soundHead.js'
 import { patternsCard, segmentsCard } from './checkPage.js'
 import { card, dataTable, explain, pageFoot, pageHead } from './parts.js'
-import { plotWords, recordingPanels } from './recordingPanels.js'
+import { plotWords, recordingPanels, soundNotes } from './recordingPanels.js'
 import { qualityCard } from './recordingQuality.js'
 
 interface Side {
@@ -23,8 +24,8 @@ interface Side {
 export function comparePage(
   comparison: Comparison,
   files: Files,
-  before: readonly Analysis[],
-  after: readonly Analysis[],
+  before: readonly WithHead[],
+  after: readonly WithHead[],
 ): PageParts {
   const all: readonly Side[] = [
     ...before.map((analysis, k) => ({ side: 'before' as const, file: files.before[k]!, analysis })),
@@ -68,7 +69,7 @@ ${card(
 )}
 ${recordingPanels(
   all.map(({ analysis }) => analysis),
-  chooser(all),
+  { chooser: chooser(all), notes: soundNotes(clips) },
 )}
 ${all.map(clipDetails)}
 </main>
