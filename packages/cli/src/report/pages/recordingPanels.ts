@@ -47,8 +47,8 @@ ${figure('raster', 'Turn by turn', 'One column a turn, from its start at the bot
 </div>
 <p id="keys" class="quiet screen-only">Drag or pinch to zoom. Keys: <kbd>←</kbd> <kbd>→</kbd> step through skipped turns, with <kbd>Shift</kbd> through all turns; here also <kbd>Space</kbd> to play, <kbd>+</kbd> <kbd>−</kbd> to zoom, <kbd>0</kbd> for the whole clip.</p>
 <label class="pitch needs-script"><input type="checkbox" id="pitch"> <span>keep the pitch when playing slowly</span></label>
-</section>
-${player()}`
+${player()}
+</section>`
 }
 
 /** Which clips are longer than the sound that the page holds of them; null where none is. */
