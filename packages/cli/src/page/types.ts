@@ -116,7 +116,10 @@ export interface TrialView {
   readonly skipped: string
   readonly verdict: string
   readonly head: string
+  readonly air: string
   readonly pull: string
+  /** In the rider's words. */
+  readonly trouble: string | null
   readonly clips: readonly string[]
   /** See {@link ClipAnswer.mark}. */
   readonly marks: readonly string[]
@@ -163,6 +166,15 @@ export interface NextAnswer {
   /** Passes to record. */
   readonly passes: number
   readonly caution: string
+}
+
+/** What is to be corrected in a trial; an empty text takes it out of the log. */
+export interface TrialEdits {
+  readonly head?: string
+  readonly air?: string
+  readonly pull?: string
+  readonly trouble?: string
+  readonly note?: string
 }
 
 /** What the form for a trial asks for; empty texts are left out of the log. */

@@ -179,6 +179,32 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
     })
   })
 
+  it('is a trial as it was corrected, and its clips can be played', async () => {
+    await onPage(async ({ page }) => {
+      await pick(page, 'before', fixture(BEFORE))
+      await keepBuilt(page)
+      await page.reload()
+      await page.locator('summary', { hasText: 'Correct trial 1' }).click()
+      await page.locator('.trials').getByLabel('Head').first().fill('20')
+      await page.getByRole('button', { name: 'Save', exact: true }).click()
+      await page.getByRole('alert').getByText('cannot be a warm head').waitFor()
+      await page.locator('.trials').getByLabel('Head').first().fill('180')
+      await page.locator('.trials').getByText('Better').click()
+      await page.locator('.trials').getByLabel('Note').fill('new plug')
+      await page.getByRole('button', { name: 'Save', exact: true }).click()
+      const trial = page.locator('.trials li')
+      await trial.getByText('new plug').waitFor()
+      expect(await trial.locator('dl').textContent()).toContain('Head180 °CPullbetter')
+      await page.getByRole('button', { name: 'Undo' }).click()
+      await page.locator('.said').getByText('Taken back').waitFor()
+      expect(await trial.locator('dl').textContent()).not.toContain('180')
+      await page.locator('.clip summary').first().click()
+      await expect
+        .poll(() => page.locator('.clip audio').evaluate((audio: HTMLAudioElement) => audio.duration))
+        .toBeCloseTo(7.2, 1)
+    })
+  })
+
   it('can be taken back, step by step', async () => {
     await onPage(async ({ page }) => {
       const undo = page.getByRole('button', { name: 'Undo' })

@@ -122,6 +122,39 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await there.context.close()
   }, 240_000)
 
+  it('is gone by keyboard alone', async () => {
+    const { page, context } = await visit(browser, URL_FROM_DISK)
+    // What a hand does that has only Tab, arrows, letters, Space and Enter.
+    const press = async (part: Locator, key = 'Enter') => {
+      await tabTo(page, part)
+      await page.keyboard.press(key)
+    }
+    for (const side of ['before', 'after']) {
+      await press(page.getByRole('button', { name: 'Record' }))
+      await page.locator('.recording .figures strong').waitFor({ timeout: 40_000 })
+      await press(page.getByRole('button', { name: 'Stop and hear' }))
+      await page.locator('.answer-card', { hasText: side }).locator('.figures').waitFor({ timeout: 40_000 })
+      if (side === 'before') await press(page.locator('.bar input[value=before]'), 'ArrowRight')
+    }
+    await press(page.getByRole('button', { name: 'Keep it' }))
+    await tabTo(page, page.getByLabel('What you call the engine'))
+    await page.keyboard.type('cargo bicycle')
+    await tabTo(page, page.getByLabel('The one thing changed'))
+    await page.keyboard.type('needle')
+    await tabTo(page, page.getByLabel('To', { exact: true }))
+    await page.keyboard.type('3')
+    await press(page.getByRole('button', { name: 'Keep', exact: true }))
+    await page.locator('.kept').waitFor()
+    await press(page.getByRole('button', { name: 'What next?' }).first())
+    await page.locator('.next .card').first().waitFor()
+    await press(page.getByRole('button', { name: 'Do this next' }).first())
+    await press(page.getByRole('button', { name: 'Undo' }))
+    await press(page.locator('.clip summary').first())
+    await press(page.getByRole('button', { name: /^Remove 20/ }))
+    await page.locator('.said').getByText('is removed').waitFor()
+    await context.close()
+  }, 120_000)
+
   it('discards a recording, and puts it back', async () => {
     const { page, context } = await visit(browser, URL_FROM_DISK)
     await page.getByRole('button', { name: 'Record' }).click()
@@ -146,6 +179,16 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await page.locator('.answer-card .figures').waitFor({ timeout: 40_000 })
   }
 })
+
+/** Tabs until a part has the focus; fails where that never happens. */
+async function tabTo(page: Page, part: Locator): Promise<void> {
+  await part.waitFor({ state: 'attached' })
+  for (let tabs = 0; tabs < 80; tabs++) {
+    if (await part.evaluate((element) => element === document.activeElement)) return
+    await page.keyboard.press('Tab')
+  }
+  expect.fail(`${part} is not reached by Tab`)
+}
 
 /** Checks that these stand whole on the first screen of a phone, above the bar, and looks at the state. */
 async function see(there: Visit, state: string, ...parts: readonly Locator[]): Promise<void> {

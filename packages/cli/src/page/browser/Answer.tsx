@@ -1,5 +1,5 @@
 import { lengthText, rpmText } from '../../render/numbers.js'
-import type { Figure } from '../types.js'
+import type { ClipAnswer, Figure } from '../types.js'
 import { Listening } from './ClipCard.js'
 import { refusalText } from './refusalText.js'
 import { shortName } from './shortName.js'
@@ -15,23 +15,24 @@ export interface AnswerProps {
   onKeep(): void
   onNext(): void
   onNextChange(): void
+  onShare(text: string): void
 }
 
 const SIDE_NAME = { before: 'Before the change', after: 'After the change', aside: 'Left out' } as const
 
 /** What the newest clip says, the verdict, and what to do with them. */
 export function Answer(props: AnswerProps) {
-  const { clip, comparison, trial, engine, onKeep, onNext, onNextChange } = props
+  const { clip, comparison, trial, engine, onKeep, onNext, onNextChange, onShare } = props
   const { status, name, side } = clip
-  const isMeasured = status.kind === 'heard' && status.answer.verdict === 'measured'
+  const measured = status.kind === 'heard' && status.answer.verdict === 'measured' ? status.answer : null
   return (
     <section class="card answer-card" aria-labelledby="newest">
       <h2 id="newest" class="quiet">
         {SIDE_NAME[side]}, <span class="name">{shortName(name)}</span>
       </h2>
       <Newest status={status} />
-      {isMeasured && side !== 'aside' && <Verdict comparison={comparison} />}
-      {isMeasured && (
+      {measured && side !== 'aside' && <Verdict comparison={comparison} />}
+      {measured && (
         <>
           {trial !== null && (
             <p class="kept">
@@ -53,11 +54,21 @@ export function Answer(props: AnswerProps) {
                 Next change
               </button>
             )}
+            <button type="button" onClick={() => onShare(shared(measured, comparison))}>
+              Share
+            </button>
           </div>
         </>
       )}
     </section>
   )
+}
+
+/** The answer as a text for others. */
+function shared({ sentences }: ClipAnswer, comparison: State['comparison']): string {
+  const verdict = comparison && 'answer' in comparison ? comparison.answer : null
+  const said = verdict ? [...verdict.sentences, verdict.caution ?? ''] : sentences.slice(0, 2)
+  return `${said.join(' ').trim()} (everyrev)`
 }
 
 function Newest({ status }: { status: Clip['status'] }) {

@@ -78,6 +78,7 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
                 engine={shown?.engine ?? null}
                 onKeep={desk.openForm}
                 onNext={() => void desk.openNext()}
+                onShare={desk.share}
                 onNextChange={() => desk.clips.nextChange()}
               />
             ) : (
@@ -88,7 +89,9 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
               logs={state.logs}
               shown={shown}
               hasClips={counts.before + counts.after > 0}
+              units={state.units}
               onAdd={desk.openForm}
+              onEdit={(number, edits) => desk.logs.edit(number, edits)}
               onNext={() => void desk.openNext()}
               onShow={(engine) => desk.logs.show(engine)}
               onImport={(file) => void desk.logs.import(file)}

@@ -27,11 +27,12 @@ const SIDES: readonly (readonly [Side, string])[] = [
 /** One clip in a line that opens: what was heard, on which side it stands. */
 export function ClipCard({ clip, trial, onMark, onRemove }: ClipCardProps) {
   const { name, sound, recorded, status } = clip
+  const [isOpen, setOpen] = useState(false)
   // Drawn anew only when there is something new to show: the page is drawn for every message.
   const heard = useMemo(() => <Heard name={name} status={status} />, [name, status])
   return (
     <li class="clip">
-      <details open={status.kind === 'refused'}>
+      <details open={status.kind === 'refused'} onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
         <summary>
           <b class={status.kind === 'heard' ? 'share heard' : 'share'}>{inShort(status)}</b>
           <span class="name">{shortName(name)}</span>
@@ -50,6 +51,7 @@ export function ClipCard({ clip, trial, onMark, onRemove }: ClipCardProps) {
             onPick={onMark}
           />
         )}
+        {sound && isOpen && <Player sound={sound} name={name} />}
         <div class="row">
           {recorded && sound && (
             <button type="button" onClick={() => saveFile(sound, name)}>
@@ -63,6 +65,18 @@ export function ClipCard({ clip, trial, onMark, onRemove }: ClipCardProps) {
       </details>
     </li>
   )
+}
+
+/** Plays the sound of a clip, as it was recorded. */
+function Player({ sound, name }: { sound: Blob; name: string }) {
+  const [url, setUrl] = useState<string | null>(null)
+  useEffect(() => {
+    const made = URL.createObjectURL(sound)
+    setUrl(made)
+    return () => URL.revokeObjectURL(made)
+  }, [sound])
+  // biome-ignore lint/a11y/useMediaCaption: the sound of an engine has no words
+  return url && <audio controls src={url} aria-label={`Sound of ${name}`} />
 }
 
 /** What a line has room for. */

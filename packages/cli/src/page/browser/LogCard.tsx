@@ -1,12 +1,16 @@
+import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
-import type { TrialView } from '../types.js'
+import type { TrialEdits, TrialView, Units } from '../types.js'
 import type { LogState } from './state.js'
+import { TrialEdit } from './TrialEdit.js'
 
 export interface LogCardProps {
   readonly logs: readonly LogState[]
   readonly shown: LogState | null
   readonly hasClips: boolean
+  readonly units: Units
   onAdd(): void
+  onEdit(number: number, edits: TrialEdits): Promise<string | null>
   onNext(): void
   onShow(engine: string): void
   onImport(file: File): void
@@ -42,7 +46,14 @@ export function LogCard(props: LogCardProps) {
           {shown.view.chart && <Chart svg={shown.view.chart} />}
           <ol class="trials">
             {[...shown.view.trials].reverse().map((trial) => (
-              <Trial key={trial.number} trial={trial} />
+              <Trial key={trial.number} trial={trial}>
+                <TrialEdit
+                  key={JSON.stringify(trial)}
+                  trial={trial}
+                  units={props.units}
+                  onSave={(edits) => props.onEdit(trial.number, edits)}
+                />
+              </Trial>
             ))}
           </ol>
           {shown.view.warnings.map((warning) => (
@@ -123,7 +134,7 @@ function Remove({ onRemove }: { onRemove(): void }) {
   )
 }
 
-function Trial({ trial }: { trial: TrialView }) {
+function Trial({ trial, children }: { trial: TrialView; children: ComponentChildren }) {
   return (
     <li value={trial.number}>
       <b>
@@ -133,6 +144,7 @@ function Trial({ trial }: { trial: TrialView }) {
         <Item name="Skipped (95 %)" text={trial.skipped} />
         <Item name="Change" text={trial.verdict} />
         <Item name="Head" text={trial.head} />
+        <Item name="Air" text={trial.air} />
         <Item name="Pull" text={trial.pull} />
         <Item name="Ridden" text={dateText(trial.date)} />
         <Item name="Clips" text={trial.clips.join(', ') || '-'} />
@@ -143,6 +155,7 @@ function Trial({ trial }: { trial: TrialView }) {
           ! {warning}
         </p>
       ))}
+      {children}
     </li>
   )
 }

@@ -5,6 +5,7 @@ import type { KeptSettings, Shelf } from './keep.js'
 import { Logs } from './logs.js'
 import { Recorder } from './recorder.js'
 import { refusalText } from './refusalText.js'
+import { shareText } from './share.js'
 import type { Store } from './state.js'
 
 /** Everything the rider can do. */
@@ -73,6 +74,8 @@ export class Desk {
     if (this.#store.state.clips.some(({ side }) => side === 'after')) this.clips.nextChange()
     else this.addAs('after')
   }
+
+  readonly share = (text: string): void => void shareText(this.#store, text)
 
   readonly forgetPlan = (): void => this.#store.set({ planned: null })
   readonly closeMessage = (): void => this.#store.set(NOTHING_SAID)

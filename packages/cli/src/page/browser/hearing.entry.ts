@@ -12,7 +12,15 @@ import { cutAfter } from '../../io/limitLength.js'
 import { wavOf } from '../../web/wav.js'
 import { clipAnswer, withoutSamples } from '../hearing/answer.js'
 import { compareClips } from '../hearing/compareClips.js'
-import { addTrials, importLog, type NamedAnalysis, startLog, undoInLog, viewLog } from '../hearing/logBook.js'
+import {
+  addTrials,
+  editInLog,
+  importLog,
+  type NamedAnalysis,
+  startLog,
+  undoInLog,
+  viewLog,
+} from '../hearing/logBook.js'
 import { lookAt } from '../hearing/look.js'
 import { nextSteps } from '../hearing/nextSteps.js'
 import { readFile } from '../hearing/readFile.js'
@@ -26,6 +34,7 @@ import type {
   LiveAnswer,
   Outcome,
   ReadOutcome,
+  TrialEdits,
   TrialForm,
 } from '../types.js'
 
@@ -118,6 +127,8 @@ const hearing = {
   startLog: (engine: string) => attempt(() => startLog(engine)),
   importLog: (bytes: Uint8Array) => attempt(() => importLog(bytes)),
   next: (text: string, rules: string) => attempt(() => nextSteps(text, rules)),
+  editInLog: (text: string, number: number, edits: TrialEdits) =>
+    attempt(() => editInLog(text, number, edits)),
   undoInLog: (text: string) => attempt(() => undoInLog(text)),
   addTrials: (
     text: string,

@@ -1,4 +1,4 @@
-import type { LogOutcome, NextAnswer, Outcome, TrialForm } from '../types.js'
+import type { LogOutcome, NextAnswer, Outcome, TrialEdits, TrialForm } from '../types.js'
 import { saveFile } from './files.js'
 import type { RemoteHearing } from './hearing.js'
 import { type KeptLog, replaceLog, type Shelf } from './keep.js'
@@ -82,6 +82,12 @@ export class Logs {
   async undo(): Promise<void> {
     const { shown } = this
     if (shown) await this.#changeShown((text) => this.#hearing.undoInLog(text))
+  }
+
+  /** Corrects a trial of the log that is shown. @returns what is wrong; null when it is done */
+  edit(number: number, edits: TrialEdits): Promise<string | null> {
+    const { engine, text } = this.shown!
+    return this.#change(engine, (now) => this.#hearing.editInLog(now ?? text, number, edits))
   }
 
   /** What to try next by the log that is shown. */

@@ -3,6 +3,7 @@ import {
   addTrial,
   decodeLog,
   degreesText,
+  editTrial,
   hear,
   historyOf,
   type LogWarning,
@@ -10,6 +11,7 @@ import {
   newLogText,
   parseChange,
   readLog,
+  type TrialCorrection,
   undoTrial,
 } from '@everyrev/core/tuning'
 import { addedText } from '../../render/log/addedText.js'
@@ -17,7 +19,7 @@ import { bestSentences } from '../../render/log/bestSentences.js'
 import { LOG_CAUTION, logHeadline } from '../../render/log/logText.js'
 import { shareText, verdictText, whatChanged } from '../../render/log/words.js'
 import { trialsPlot } from '../../report/plots/trials.js'
-import type { LogOutcome, LogView, TrialForm } from '../types.js'
+import type { LogOutcome, LogView, TrialEdits, TrialForm } from '../types.js'
 import { heardMark } from './answer.js'
 
 /** A clip of a trial: its name and what was heard. */
@@ -106,6 +108,13 @@ function toTrial(
   }
 }
 
+/** Corrects a trial. @throws {AnalysisError} for what cannot be */
+export function editInLog(text: string, number: number, edits: TrialEdits): LogOutcome {
+  const correction = Object.entries(edits).map(([field, value]) => [field, value.trim() || null])
+  const after = editTrial(text, number, Object.fromEntries(correction) as TrialCorrection)
+  return { text: after, view: viewLog(after), said: `Corrected trial ${number}.` }
+}
+
 export function undoInLog(text: string): LogOutcome {
   const { text: after, number } = undoTrial(text)
   return {
@@ -131,7 +140,9 @@ export function viewLog(text: string): LogView {
       skipped: share ? shareText(share) : trial.warm === false ? 'cold' : '-',
       verdict: againstReference ? `${verdictText(againstReference)} against trial ${reference!.number}` : '-',
       head: trial.headC === null ? '-' : degreesText(trial.headC, log.unit),
+      air: trial.airC === null ? '-' : degreesText(trial.airC, log.unit),
       pull: trial.pull ?? '-',
+      trouble: trial.trouble?.words ?? null,
       clips: trial.clips,
       marks: trial.heard.map((heard) => heardMark(heard)!),
       note: trial.note,
