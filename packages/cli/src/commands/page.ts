@@ -49,7 +49,7 @@ async function page({ out, serve }: PageOptions): Promise<ExitCode> {
   if (out === undefined && serve === undefined)
     throw usage('say where the page goes', '--out everyrev.html, --out FOLDER or --serve')
   const port = serve === undefined ? null : portOf(serve)
-  if (out !== undefined) await (/\.html?$/i.test(out) ? writePage(out) : writeFolder(out))
+  if (out !== undefined) await ((await isFile(out)) ? writePage(out) : writeFolder(out))
   if (port !== null) {
     const [{ installablePage }, { servePage }] = await Promise.all([
       import('../page/installable.js'),
@@ -60,6 +60,13 @@ async function page({ out, serve }: PageOptions): Promise<ExitCode> {
     await served.ended
   }
   return EXIT.done
+}
+
+/** A name that ends with .html, or one that a file has already; anything else is a folder. */
+async function isFile(out: string): Promise<boolean> {
+  if (/\.html?$/i.test(out)) return true
+  const { stat } = await import('node:fs/promises')
+  return (await stat(out).catch(() => null))?.isDirectory() === false
 }
 
 function portOf(serve: string | true): number {

@@ -51,7 +51,7 @@ export function ClipCard({ clip, trial, onMark, onRemove }: ClipCardProps) {
             onPick={onMark}
           />
         )}
-        {sound && isOpen && <Player sound={sound} name={name} />}
+        {status.kind === 'heard' && sound && isOpen && <Player sound={sound} name={name} />}
         <div class="row">
           {recorded && sound && (
             <button type="button" onClick={() => saveFile(sound, name)}>
