@@ -288,7 +288,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
         await page.locator('#log').scrollIntoViewIfNeeded()
         await keepPicture(page, `page-${scheme}-log`)
         await page.getByRole('button', { name: 'Keep a trial' }).click()
-        await page.getByLabel('Note').waitFor()
+        await page.locator('form.card').getByLabel('Note').waitFor()
         expect(await violations(page, SUNLIGHT)).toEqual([])
         expect(await smallTargets(page)).toEqual([])
         await keepPicture(page, `page-${scheme}-trial`)
