@@ -74,12 +74,9 @@ async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
   const [{ listen }, { expectedRpm }] = await Promise.all([import('./listen.js'), import('./roadSpeed.js')])
   const expectRpm = await expectedRpm(options)
   const report = await openReport(options, placeBeside(clip), takenBy(clip, options.log))
-  const analysis = await listen(clip, {
-    progress: options.progress,
-    fromS,
-    toS,
-    ...(expectRpm && { expectRpm }),
-  }).catch((error: unknown) => {
+  const { progress, html } = options
+  const listening = { progress, fromS, toS, keepHead: html !== undefined, ...(expectRpm && { expectRpm }) }
+  const analysis = await listen(clip, listening).catch((error: unknown) => {
     throw new FileError(clip, error)
   })
   if (options.json) {

@@ -150,7 +150,7 @@ async function compareClips(files: Files, options: CompareCommandOptions): Promi
     const analyses: Awaited<ReturnType<typeof listen>>[] = []
     for (const clip of clips) {
       analyses.push(
-        await listen(clip, options).catch((error: unknown) => {
+        await listen(clip, { ...options, keepHead: options.html !== undefined }).catch((error: unknown) => {
           throw new FileError(clip, error)
         }),
       )

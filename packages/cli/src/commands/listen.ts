@@ -1,6 +1,6 @@
-import type { Analysis } from '@everyrev/core'
 import { partOf, type SoundBlocks } from '../io/blocks.js'
 import { listeningText } from '../render/progressText.js'
+import type { WithHead } from '../report/soundHead.js'
 import { type Progress, startProgress } from './progress.js'
 import { refusedAnalysis } from './refused.js'
 
@@ -10,6 +10,8 @@ export interface ListenOptions {
   /** Part of the clip to listen to, seconds from its start; all of it by default. */
   readonly fromS?: number
   readonly toS?: number
+  /** Keep as much of a long recording's sound as a page can play. */
+  readonly keepHead?: boolean
   /** This and the following: see {@link openSound}. */
   readonly maxDurationS?: number
   readonly filesOnly?: boolean
@@ -32,7 +34,7 @@ async function* told(blocks: SoundBlocks, progress: Progress): SoundBlocks {
 }
 
 /** Reads a clip (`-`: standard input) and analyses it, with a progress line on the terminal if that takes a while. */
-export async function listen(clip: string, options: ListenOptions): Promise<Analysis> {
+export async function listen(clip: string, options: ListenOptions): Promise<WithHead> {
   const progress = startProgress(process.stderr, options.progress)
   try {
     progress.later('reading the clip ...')
@@ -40,10 +42,15 @@ export async function listen(clip: string, options: ListenOptions): Promise<Anal
       import('@everyrev/core/hear'),
       import('../io/readClip.js'),
     ])
-    const { expectRpm, maxDurationS, filesOnly, memoryMb, fromS = 0, toS = Infinity } = options
+    const { expectRpm, keepHead, maxDurationS, filesOnly, memoryMb, fromS = 0, toS = Infinity } = options
     const sound = await openSound(clip, { maxDurationS, filesOnly, memoryMb })
     const blocks = fromS > 0 || toS < Infinity ? partOf(sound, fromS, toS) : sound
-    return await analyzeStream(told(blocks, progress), expectRpm ? { expectRpm } : {})
+    const head = keepHead ? new (await import('../report/soundHead.js')).SoundHead() : null
+    const heard = told(head ? head.of(blocks) : blocks, progress)
+    const analysis = await analyzeStream(heard, expectRpm ? { expectRpm } : {})
+    return head && analysis.recording.samples.length === 0
+      ? { ...analysis, head: await head.recording() }
+      : analysis
   } catch (error) {
     return refusedAnalysis(error)
   } finally {

@@ -32,7 +32,7 @@ export async function* gated(blocks: SoundBlocks): SoundBlocks {
 }
 
 /** Blocks put together again. */
-export async function gather(blocks: SoundBlocks): Promise<DecodedAudio> {
+export async function gather(blocks: SoundBlocks | Iterable<DecodedAudio>): Promise<DecodedAudio> {
   const all: DecodedAudio[] = []
   for await (const block of blocks) all.push(block)
   const { rateHz = 0, channels: { length: count } = [] } =

@@ -7,8 +7,14 @@ export const MAX_RECORDING_S = 300
 /** Largest compressed file decoded where its length cannot be told beforehand, bytes. */
 export const MAX_UNKNOWN_BYTES = 32e6
 
+/** Largest sound kept to be heard again after a reload, bytes: ten minutes of 48 kHz WAV, mono, 16 bits. Chosen. */
+export const MAX_KEPT_BYTES = 60e6
+
 /** Slices of the strip: as many as give each some two pixels and a half on a narrow phone. */
 export const STRIP_COLUMNS = 120
+
+/** Slices of the strip of a recording as it grows. */
+export const LIVE_COLUMNS = 60
 
 /** The last seconds a quick look at a recording listens to. */
 export const LOOK_S = 10

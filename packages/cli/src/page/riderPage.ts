@@ -1,8 +1,10 @@
 import { createHash } from 'node:crypto'
+import { readFile } from 'node:fs/promises'
+import { createRequire } from 'node:module'
 import { gzipSync } from 'node:zlib'
 import { COMPARE_DEFAULTS, InputError } from '@everyrev/core'
 import { htmlDocument, readBundle } from '../web/document.js'
-import { html } from '../web/html.js'
+import { type Html, html } from '../web/html.js'
 
 /** What the page is told by the program that made it. */
 export interface PageFacts {
@@ -12,14 +14,26 @@ export interface PageFacts {
   readonly build: string
 }
 
+/** What the page has besides where it is one file of several. */
+export interface PageMore {
+  /** What stands in `<head>`. */
+  readonly head?: Html
+  /** What it may do for that. */
+  readonly allow?: readonly string[]
+}
+
 /**
  * The rider's page: one file that hears, compares, records and keeps trials, and may not use the network.
  *
  * @throws {InputError} `unreadable` where the program was not built whole
  */
-export async function riderPage(): Promise<string> {
+export async function riderPage(more: PageMore = {}): Promise<string> {
   const names = ['hearing.js', 'tap.js', 'licences.txt']
   const [hearing, tap, licences] = await Promise.all(names.map(readBundle))
+  const rules = await readFile(
+    createRequire(import.meta.url).resolve('@everyrev/core/rules/next.yaml'),
+    'utf8',
+  )
   if (hearing == null || tap == null || licences == null)
     throw new InputError(
       'unreadable',
@@ -36,9 +50,10 @@ export async function riderPage(): Promise<string> {
     bundle: 'page',
     data: { 'page-facts': facts },
     // The hearing script is four fifths of the page; packed it is a third of its size.
-    scripts: { hearing: gzipSync(hearing, { level: 9 }).toString('base64'), tap, licences },
+    scripts: { hearing: gzipSync(hearing, { level: 9 }).toString('base64'), tap, licences, rules },
     // Worker and sound thread start from scripts in the page; the library's inner loops are WebAssembly.
-    allow: ['worker-src blob:'],
+    ...(more.head && { head: more.head }),
+    allow: [`worker-src blob:${more.head ? " 'self'" : ''}`, ...(more.allow ?? [])],
     scriptSources: ['blob:', 'data:', "'wasm-unsafe-eval'"],
   })
 }

@@ -6,6 +6,10 @@ export const SETTLES = 'the crank speed under “What you know”'
 export const PRIVACY =
   'Nothing you pick or record leaves this device: the page may not use the network at all.'
 
+/** The same where the page was installed. */
+export const PRIVACY_INSTALLED =
+  'Nothing you pick or record leaves this device: all the page may fetch is its own newer version.'
+
 /** What the browser was asked to switch off, in words a rider knows. */
 export const PROCESSING = {
   autoGainControl: 'automatic level',

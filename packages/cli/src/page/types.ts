@@ -7,8 +7,22 @@ export type Side = 'before' | 'after' | 'aside'
 /** Speeds the engine can be expected to run at, rpm; null where the rider does not say. */
 export type Expected = readonly [low: number, high: number] | null
 
+/** Units the rider writes and reads. */
+export interface Units {
+  readonly temperature: '°C' | '°F'
+  readonly speed: 'km/h' | 'mph'
+}
+
 /** An analysis without its samples: what is kept of a clip and compared later. */
 export type KeptAnalysis = Analysis
+
+/** A share in large letters. */
+export interface Figure {
+  /** `13 %`; `17 to 78 %` where it is too vague for one number. */
+  readonly value: string
+  /** `between 8 and 17 %`; null where the value is the span itself, or there is none. */
+  readonly interval: string | null
+}
 
 /** What the page shows of a clip that was heard. */
 export interface ClipAnswer {
@@ -17,10 +31,14 @@ export interface ClipAnswer {
   readonly sentences: readonly string[]
   readonly remarks: readonly string[]
   readonly strip: readonly StripColumn[]
+  /** Slowest and fastest turn of the running engine, rpm; null where there is none. */
+  readonly speedRange: readonly [slowestRpm: number, fastestRpm: number] | null
   /** Rows of cells, a head row first. */
   readonly segments: readonly (readonly string[])[]
-  /** Share of skipped turns in steady running, or in all judged running where there is none; only a span where it is vague. */
-  readonly figure: string
+  /** Share of skipped turns in steady running, or in all judged running where there is none. */
+  readonly figure: Figure
+  /** What a log keeps of the clip, to find it there again; null where there is nothing to keep. */
+  readonly mark: string | null
   /** The figure `check --json` calls misfireRatio. */
   readonly misfireRatio: Ratio
   readonly rpm: number | null
@@ -67,8 +85,18 @@ export interface LiveAnswer {
     readonly message: string
     readonly advice: string
   }[]
-  /** What the whole of it says so far, and what is still lacking; null between the rarer, longer looks. */
-  readonly settle: SettleAnswer | null
+  /** What the whole of it says so far; null between the rarer, longer looks. */
+  readonly soFar: SoFar | null
+}
+
+/** The recording up to now, a minute of it at most. */
+export interface SoFar {
+  /** What is still lacking. */
+  readonly settle: SettleAnswer
+  /** Null where no engine is measured yet. */
+  readonly figure: Figure | null
+  readonly strip: readonly StripColumn[]
+  readonly lengthS: number
 }
 
 export interface SettleAnswer {
@@ -88,8 +116,13 @@ export interface TrialView {
   readonly skipped: string
   readonly verdict: string
   readonly head: string
+  readonly air: string
   readonly pull: string
+  /** In the rider's words. */
+  readonly trouble: string | null
   readonly clips: readonly string[]
+  /** See {@link ClipAnswer.mark}. */
+  readonly marks: readonly string[]
   readonly note: string | null
   readonly warnings: readonly string[]
 }
@@ -98,8 +131,50 @@ export interface LogView {
   readonly engine: string
   readonly sentences: readonly string[]
   readonly trials: readonly TrialView[]
+  /** What every knob stands at now, as far as the log says, by its name. */
+  readonly stands: Readonly<Record<string, string>>
   readonly warnings: readonly string[]
   readonly caution: string
+  /** Shares and heads by trial, an SVG of ours; null without trials. */
+  readonly chart: string | null
+}
+
+/** One thing to do next. */
+export interface NextStep {
+  readonly say: string
+  /** What in the log it rests on. */
+  readonly evidence: readonly string[]
+  readonly why: string
+  readonly look: string
+  readonly source: string
+  /** True where it is followed by a ride to record. */
+  readonly isRidden: boolean
+  /** The one knob it turns; null where it turns none, or several. */
+  readonly change: PlannedChange | null
+}
+
+/** A change to make and to record. */
+export interface PlannedChange {
+  readonly knob: string
+  readonly from: string
+  readonly to: string
+}
+
+export interface NextAnswer {
+  /** Best first. */
+  readonly steps: readonly NextStep[]
+  /** Passes to record. */
+  readonly passes: number
+  readonly caution: string
+}
+
+/** What is to be corrected in a trial; an empty text takes it out of the log. */
+export interface TrialEdits {
+  readonly head?: string
+  readonly air?: string
+  readonly pull?: string
+  readonly trouble?: string
+  readonly note?: string
 }
 
 /** What the form for a trial asks for; empty texts are left out of the log. */
@@ -117,6 +192,8 @@ export interface TrialForm {
 export interface LogOutcome {
   readonly text: string
   readonly view: LogView
-  /** What was done, in one or two sentences. */
+  /** What was done, in one sentence. */
   readonly said: string
+  /** What screen readers say besides: what the eye finds in the log. */
+  readonly spoken?: string
 }

@@ -2,11 +2,14 @@ import { type Analysis, type Recording, resample } from '@everyrev/core'
 import { toBase64 } from '../web/base64.js'
 import { encodeMuLaw } from './muLaw.js'
 import type { PageSound } from './pageData.js'
+import type { WithHead } from './soundHead.js'
 
 /** Bytes of sound a page holds at most: with it a page of 60 s stays below 2 MB, and one of any length below 4. */
 export const SOUND_BYTES = 1_250_000
 /** Rates it is kept at, the first that fits; an engine's pulses and their tone lie below 4 kHz. */
 const RATES_HZ = [16_000, 8_000] as const
+/** The longest sound a page can hold, seconds. */
+export const MOST_SOUND_S = SOUND_BYTES / RATES_HZ.at(-1)!
 /** Root mean square that running is brought to, and the highest peak; linear, full scale 1. Chosen by ear. */
 const TARGET_RMS = 0.16
 const TARGET_PEAK = 0.98
@@ -18,7 +21,8 @@ const CLICKS = 1e-4
  *
  * Where the whole does not fit, the rate is halved, and then each clip is cut after its share.
  */
-export function pageSounds(analyses: readonly Analysis[]): (PageSound | null)[] {
+export function pageSounds(all: readonly WithHead[]): (PageSound | null)[] {
+  const analyses = all.map((analysis) => ({ ...analysis, recording: analysis.head ?? analysis.recording }))
   const share = SOUND_BYTES / analyses.length
   const levels = analyses.map(levelOf)
   // One level for all: the highest that none of them clips at.

@@ -5,6 +5,8 @@ import { escapeHtml, type Html } from './html.js'
 
 export interface PageParts {
   readonly title: string
+  /** What stands in `<head>` besides. */
+  readonly head?: Html
   /** What stands in `<body>` before the scripts. */
   readonly body: Html
   /** Name of the bundle in `dist/bundles`: its `.css` and, where there is one, its `.js`. */
@@ -35,7 +37,7 @@ export async function htmlDocument(parts: PageParts): Promise<string> {
  * @param js null for a page without a script
  */
 export function joinDocument(parts: PageParts, css: string, js: string | null): string {
-  const { title, body, data = {}, scripts = {}, allow = [], scriptSources = [] } = parts
+  const { title, head, body, data = {}, scripts = {}, allow = [], scriptSources = [] } = parts
   // A style or script that spelled its own end would end there.
   const style = css.replace(/<\/(?=style)/gi, '<\\/')
   const script = js === null ? null : embeddedScript(js)
@@ -43,7 +45,7 @@ export function joinDocument(parts: PageParts, css: string, js: string | null): 
     "default-src 'none'",
     `style-src ${hashSource(style)}`,
     script === null ? "script-src 'none'" : ['script-src', hashSource(script), ...scriptSources].join(' '),
-    'img-src data: blob:',
+    `img-src data: blob:${head ? " 'self'" : ''}`,
     'media-src data: blob:',
     "form-action 'none'",
     "base-uri 'none'",
@@ -66,7 +68,7 @@ ${PAGE_MARK}
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="referrer" content="no-referrer">
 <title>${escapeHtml(title)}</title>
-<style>${style}</style>
+${head ? `${head.markup}\n` : ''}<style>${style}</style>
 </head>
 <body>
 ${body.markup}

@@ -10,7 +10,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { listen } from '../../src/commands/listen.js'
 import { runProgram } from '../check/runProgram.js'
 import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
-import { fixture, keptClips, pick, type Visit, visit } from './visit.js'
+import { fixture, keepTrial, keptClips, pick, type Visit, visit } from './visit.js'
 
 const BEFORE = 'cruise-needle-clip-2.wav'
 const AFTER = 'cruise-needle-clip-3.wav'
@@ -113,6 +113,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       for (const sentence of stdout.split('\n\n')[0]!.replace(/\s+/g, ' ').split('. '))
         expect(words).toContain(sentence)
       await keepPicture(page, 'page-light-compared')
+      await page.locator('.clip > details > summary').last().click()
       await page.locator('.clip').last().getByText('Leave out').click()
       await verdict.waitFor({ state: 'detached' })
     })
@@ -148,7 +149,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
         const lossless = kept.find(({ name }) => name === 'before.flac')!
         // The browser's decoder gives the samples to within rounding, which the ear's 16-bit products let through.
         expect(Math.abs(lossless.misfireRatio! - plain.misfireRatio!)).toBeLessThan(1e-4)
-        expect(await page.locator('.verdict h2').textContent()).toMatch(/The change helped|cannot be told/)
+        expect(await page.locator('.verdict h3').textContent()).toMatch(/The change helped|cannot be told/)
       })
     },
   )
@@ -167,7 +168,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
         'before',
         files.map(({ name, bytes }) => ({ name, mimeType: '', buffer: Buffer.from(bytes, 'latin1') })),
       )
-      const said = await page.locator('.clip > .caution').allInnerTexts()
+      const said = await page.locator('.clip .caution').allInnerTexts()
       expect(said).toEqual([
         'This file is a 3GP file, which browsers do not decode (record it as M4A or WAV, or use everyrev check on a computer).',
         'This file is an AMR file, which browsers do not decode (record it as M4A or WAV, or use everyrev check on a computer).',
@@ -206,8 +207,9 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       expect(await violations(page, SUNLIGHT)).toEqual([])
       await keepPicture(page, `page-light-recording-from-${from === 'disk' ? 'disk' : 'host'}`)
       await page.getByRole('button', { name: 'Stop and hear' }).click()
-      const recorded = page.locator('.clip', { hasText: '-after.wav' })
-      await recorded.locator('.figures').waitFor({ timeout: 40_000 })
+      const recorded = page.locator('.clip').last()
+      await recorded.locator('.heard').waitFor({ timeout: 40_000 })
+      await recorded.locator('summary').first().click()
       // The sound that is saved is the sound that was heard.
       const [download] = await Promise.all([
         page.waitForEvent('download'),
@@ -227,11 +229,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
     await onPage(fromDisk, async ({ page }) => {
       await pick(page, 'before', fixture(BEFORE))
       await pick(page, 'after', fixture(AFTER))
-      await keepTrial(page, 'a bit richer')
-      expect(await page.locator('[role=alert]').textContent()).toContain('does not say what was changed')
-      await page.getByLabel('The one thing changed').fill('needle clip 2 -> 3 from bottom')
-      await page.getByRole('button', { name: 'Keep', exact: true }).click()
-      await page.locator('.trials li').first().waitFor()
+      await keepTrial(page)
       await page.reload()
       await page.locator('.trials li').first().waitFor()
       expect(await page.locator('.trials li').count()).toBe(2)
@@ -279,17 +277,18 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
         await pick(page, 'after', [
           { name: 'plug.png', mimeType: '', buffer: Buffer.from('\x89PNG', 'latin1') },
         ])
-        for (const summary of await page.locator('summary').all()) await summary.click()
+        await page.evaluate(() => {
+          for (const details of document.querySelectorAll('details')) details.open = true
+        })
         expect(await violations(page, SUNLIGHT)).toEqual([])
         expect(await smallTargets(page)).toEqual([])
         await keepPicture(page, `page-${scheme}-whole`, true)
-        await keepTrial(page, 'needle clip 2 -> 3 from bottom')
-        await page.locator('.trials li').first().waitFor()
+        await keepTrial(page)
         expect(await violations(page, SUNLIGHT)).toEqual([])
         await page.locator('#log').scrollIntoViewIfNeeded()
         await keepPicture(page, `page-${scheme}-log`)
         await page.getByRole('button', { name: 'Keep a trial' }).click()
-        await page.getByLabel('Note').waitFor()
+        await page.locator('form.card').getByLabel('Note').waitFor()
         expect(await violations(page, SUNLIGHT)).toEqual([])
         expect(await smallTargets(page)).toEqual([])
         await keepPicture(page, `page-${scheme}-trial`)
@@ -347,11 +346,12 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
   it('removes a clip and puts it back, and hears again with a speed it is told', async () => {
     await onPage(fromDisk, async ({ page }) => {
       await pick(page, 'before', fixture(BEFORE))
+      await page.locator('.clip summary').first().click()
       await page.getByRole('button', { name: `Remove ${BEFORE}` }).click()
       await page.locator('.clip').waitFor({ state: 'detached' })
-      await page.getByRole('button', { name: 'Put it back' }).click()
-      await page.locator('.clip .figures').waitFor()
-      await page.getByText('What you know').click()
+      await page.getByRole('button', { name: 'Undo' }).click()
+      await page.locator('.clip .heard').waitFor()
+      await page.locator('summary', { hasText: 'What you know' }).click()
       const tell = async (low: string, high: string) => {
         await page.getByLabel('from', { exact: true }).fill(low)
         await page.getByLabel('to', { exact: true }).fill(high)
@@ -370,9 +370,11 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
   it('is worked by keyboard alone', async () => {
     await onPage(fromDisk, async ({ page }) => {
       await pick(page, 'before', fixture(BEFORE))
+      await page.locator('.clip summary').first().focus()
+      await page.keyboard.press('Enter')
       await page.locator('.clip input[value=before]').focus()
       await page.keyboard.press('ArrowRight')
-      await page.getByRole('heading', { name: 'After the change' }).waitFor()
+      await page.locator('.clip summary').first().getByText('after').waitFor()
       const seen = new Set<string>()
       for (let i = 0; i < 40; i++) {
         await page.keyboard.press('Tab')
@@ -394,24 +396,18 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
 describe('everyrev page', () => {
   it('says what it needs and what it cannot write to, in one line', async () => {
     const help = await runProgram(['page', '--help'])
-    expect(help.stdout).toMatch(/--out <file>/)
+    expect(help.stdout).toMatch(/--out <file or folder>/)
     expect(help.stdout).toContain('never handle it while riding')
     const bare = await runProgram(['page'])
-    expect([bare.code, bare.stderr]).toEqual([2, "everyrev: required option '--out <file>' not specified\n"])
+    expect([bare.code, bare.stderr]).toEqual([
+      2,
+      'everyrev: say where the page goes (--out everyrev.html, --out FOLDER or --serve)\n',
+    ])
     const nowhere = await runProgram(['page', '--out', join(tmpdir(), 'no such folder', 'x.html')])
     expect(nowhere.code).toBe(2)
     expect(nowhere.stderr).toMatch(/^everyrev: .*x\.html: the folder for it does not exist .*\n$/)
   })
 })
-
-/** Fills in the form for a trial; the log is new. */
-async function keepTrial(page: Page, change: string): Promise<void> {
-  await page.getByRole('button', { name: 'Keep a trial' }).click()
-  await page.getByLabel('What you call the engine').fill('cargo bicycle')
-  await page.getByLabel('The one thing changed').fill(change)
-  await page.getByLabel('Head temperature').fill('176 C')
-  await page.getByRole('button', { name: 'Keep', exact: true }).click()
-}
 
 /** What a thumb has to hit and is smaller than 48 pixels. */
 function smallTargets(page: Page): Promise<string[]> {

@@ -70,12 +70,12 @@ describe('a recording as it grows', () => {
 
   it('is looked at while it grows: nothing yet, then engine and speed, then what would settle it', () => {
     const take = new Take(better.recording.rateHz, 60)
-    expect(lookAt(take, null, null)).toMatchObject({ engine: false, rpm: null, settle: null, hindrances: [] })
+    expect(lookAt(take, null, null)).toMatchObject({ engine: false, rpm: null, soFar: null, hindrances: [] })
     take.add(better.recording.samples)
     const look = lookAt(take, null, { before: [worse], after: [], side: 'after', worth: 0.03 })
     expect(look.engine).toBe(true)
     expect(Math.abs(look.rpm! - better.medianRpm!)).toBeLessThan(50)
-    expect(look.settle!.text).toMatch(
+    expect(look.soFar!.settle.text).toMatch(
       /^(The change helped\.|Whether the change did anything cannot be told yet)/,
     )
   })
@@ -191,7 +191,10 @@ describe('the tuning log of the page', () => {
       clips(better),
       '2026-04-04',
     )
-    expect(second.said).toMatch(/^Added trial 2: needle clip 2 -> 3 from bottom\. It (probably )?skips .*\.$/)
+    expect(second.said).toBe('Kept as trial 2.')
+    expect(second.spoken).toMatch(
+      /^Added trial 2: needle clip 2 -> 3 from bottom\. It (probably )?skips .*\.$/,
+    )
     const { log, warnings } = readLog(second.text)
     expect(warnings).toEqual([])
     expect(log.trials[1]).toMatchObject({

@@ -22,6 +22,7 @@ export async function visit(
     viewport: { width: 390, height: 844 },
     deviceScaleFactor: 2,
     hasTouch: true,
+    locale: 'en-GB',
     colorScheme: scheme,
     offline,
   })
@@ -55,8 +56,7 @@ export async function pick(
   await page.waitForFunction(
     () =>
       [...document.querySelectorAll('.clip')].every(
-        (card) =>
-          card.querySelector('.listening') === null && !/Waiting|Reading/.test(card.textContent ?? ''),
+        (card) => !/Waiting|Reading|Listening/.test(card.textContent ?? ''),
       ),
     undefined,
     { timeout: 60_000 },
@@ -77,14 +77,34 @@ export function keptClips(
           all.onsuccess = () => {
             opening.result.close()
             resolve(
-              all.result.map(({ name, kept }) => ({
-                name,
-                misfireRatio: kept.score.misfireRatio.value,
-                rpm: kept.medianRpm,
-              })),
+              all.result
+                .filter(({ kept }) => kept)
+                .map(({ name, kept }) => ({
+                  name,
+                  misfireRatio: kept.score.misfireRatio.value,
+                  rpm: kept.medianRpm,
+                })),
             )
           }
         }
       }),
   )
+}
+
+/** Fills in the form for a trial, keeps it and waits until the log shows it. */
+export async function keepTrial(
+  page: Page,
+  { engine = 'cargo bicycle', from = '2', to = '3' }: { engine?: string; from?: string; to?: string } = {},
+): Promise<void> {
+  const trials = await page.locator('.trials li').count()
+  await page.getByRole('button', { name: 'Keep a trial' }).click()
+  await page.getByLabel('The one thing changed').waitFor()
+  const name = page.getByLabel('What you call the engine')
+  if (await name.count()) await name.fill(engine)
+  await page.getByLabel('The one thing changed').selectOption('needle clip')
+  await page.getByLabel('From', { exact: true }).fill(from)
+  await page.getByLabel('To', { exact: true }).fill(to)
+  await page.getByLabel('Head temperature').first().fill('176')
+  await page.getByRole('button', { name: 'Keep', exact: true }).click()
+  await page.waitForFunction((n) => document.querySelectorAll('.trials li').length > n, trials)
 }

@@ -81,6 +81,11 @@ describe.skipIf(!HAS_CHROMIUM)(
         expect(await page.textContent('#turn')).toContain(turns(before))
         await page.locator('input[value=after]').check({ force: true })
         expect(await page.textContent('#turn')).toContain(turns(after))
+        expect(await page.locator('#over-time .strip').count()).toBe(2)
+        await page.emulateMedia({ media: 'print' })
+        // Paper says which side is drawn on it.
+        expect(await page.locator('.chooser label:visible').allTextContents()).toEqual(['after'])
+        await page.emulateMedia({ media: null })
         expect(await page.locator('#overview .strip:visible').count()).toBe(1)
         await page.locator('input[value=before]').check({ force: true })
         expect(await page.textContent('#turn')).toContain(turns(before))

@@ -1,13 +1,19 @@
 import { execFileSync } from 'node:child_process'
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { analyze } from '@everyrev/core'
 import { expect, test } from 'vitest'
+import { listen } from '../../src/commands/listen.js'
 import { readClip } from '../../src/io/readClip.js'
 import { decodeMuLaw, encodeMuLaw } from '../../src/report/muLaw.js'
 import type { PageSound } from '../../src/report/pageData.js'
+import { checkPage } from '../../src/report/pages/checkPage.js'
 import { pageSounds, SOUND_BYTES } from '../../src/report/sound.js'
 import { fromBase64, toBase64 } from '../../src/web/base64.js'
 import { handMadeAnalysis, RIDE } from '../check/handMadeAnalysis.js'
+import { wavFile } from '../check/runProgram.js'
 import { HAS_FFMPEG } from '../decode/clips.js'
 
 /** Every size a sample of 16 bits can have, in steps, and the ends. */
@@ -63,6 +69,26 @@ test('whatever their length and number, the sound of clips stays within its budg
       expect(sound!.lengthS).toBeLessThanOrEqual(lengths[k]!)
     })
   }
+})
+
+test('a recording longer than two minutes plays as far as a page can hold it, and the page says how far', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'everyrev-sound-'))
+  const clip = join(folder, 'long.wav')
+  const { samples, rateHz } = await readClip(fixture('cruise-needle-clip-2.wav'))
+  const times = Math.ceil((170 * rateHz) / samples.length)
+  const long = new Float32Array(times * samples.length)
+  for (let k = 0; k < times; k++) long.set(samples, k * samples.length)
+  writeFileSync(clip, wavFile(long, rateHz))
+  const analysis = await listen(clip, { progress: false, keepHead: true })
+  rmSync(folder, { recursive: true })
+  const [sound] = pageSounds([analysis])
+  expect(sound!.rateHz).toBe(8000)
+  expect(sound!.lengthS).toBeCloseTo(SOUND_BYTES / 8000, 3)
+  const heard = decodeMuLaw(new Uint8Array(fromBase64(sound!.muLaw)))
+  expect(heard.slice(-8000).some((sample) => sample !== 0)).toBe(true)
+  expect(checkPage(analysis, 'long.wav').body.markup).toContain(
+    'Of the sound of long.wav this page plays the first 156 seconds; all of its turns are shown.',
+  )
 })
 
 test('a silent clip has no sound to play', () => {

@@ -94,6 +94,7 @@ describe.skipIf(!HAS_CHROMIUM)(`pages of tables${HAS_CHROMIUM ? '' : `: skipped,
       expect(await violations(page)).toEqual([])
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(look.width)
       expect(await page.locator('script').count()).toBe(0)
+      expect(await outOfSight(page)).toEqual([])
       expect(complaints).toEqual([])
       await page.close()
     })
@@ -115,6 +116,20 @@ describe.skipIf(!HAS_CHROMIUM)(`pages of tables${HAS_CHROMIUM ? '' : `: skipped,
     await page.close()
   })
 })
+
+/** Cells and letters of plots that stand out of the screen to the side. */
+function outOfSight(page: Page): Promise<string[]> {
+  return page.evaluate(() =>
+    [...document.querySelectorAll('th, td, svg text')]
+      .filter((element) => {
+        const { left, right, width } = element.getBoundingClientRect()
+        const head = element.closest('thead')
+        if (head && getComputedStyle(head).position === 'absolute') return false // read by screen readers alone
+        return width > 1 && (left < 0 || right > innerWidth)
+      })
+      .map(({ textContent }) => textContent),
+  )
+}
 
 function shownNames(page: Page): Promise<string[]> {
   return page.evaluate(() =>

@@ -1,47 +1,51 @@
-import { useState } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import { RIDING_CAUTION } from '../../render/cautions.js'
-import { PRIVACY } from '../texts.js'
-import type { Side } from '../types.js'
+import { PRIVACY, PRIVACY_INSTALLED } from '../texts.js'
+import type { PlannedChange, Side } from '../types.js'
 import { AddBar } from './AddBar.js'
+import { Answer } from './Answer.js'
 import { ClipCard } from './ClipCard.js'
 import type { Desk } from './desk.js'
 import { embeddedText } from './hearing.js'
+import { isInstallable } from './install.js'
 import { Known } from './Known.js'
 import { LogCard } from './LogCard.js'
+import { NextView } from './NextView.js'
 import { RecordView } from './RecordView.js'
-import type { State } from './state.js'
+import type { Clip, State } from './state.js'
 import { TrialForm } from './TrialForm.js'
-import { Verdict } from './Verdict.js'
-
-const GROUPS: readonly (readonly [Side, string])[] = [
-  ['before', 'Before the change'],
-  ['after', 'After the change'],
-  ['aside', 'Left out'],
-]
 
 export function App({ state, desk }: { state: State; desk: Desk }) {
+  const newest = newestOf(state.clips)
+  // What is new stands at the top.
+  const isRecording = state.recording !== null
+  useEffect(() => scrollTo(0, 0), [state.view, isRecording, newest?.id])
   return (
     <>
+      <Said state={state} desk={desk} />
       {state.recording ? (
-        <RecordView recording={state.recording} onStop={() => void desk.recorder.stop()} />
+        <RecordView
+          recording={state.recording}
+          onStop={() => void desk.recorder.stop()}
+          onDiscard={() => void desk.recorder.discard()}
+        />
       ) : (
         <Workplace state={state} desk={desk} />
       )}
-      <Said state={state} desk={desk} />
     </>
   )
 }
 
 function Workplace({ state, desk }: { state: State; desk: Desk }) {
-  const { clips, form } = state
+  const { clips, view } = state
   const heard = (side: Side) => clips.filter((c) => c.side === side && c.status.kind === 'heard').length
   const counts = { before: heard('before'), after: heard('after') }
   const { shown } = desk.logs
+  const newest = newestOf(clips)
   return (
     <>
       <header>
         <h1>everyrev</h1>
-        <p class="quiet">{PRIVACY}</p>
       </header>
       <main>
         {!state.keeps && (
@@ -50,26 +54,45 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
             you close it.
           </p>
         )}
-        {form === 'trial' ? (
+        {view === 'next' ? (
+          <NextView next={state.next} onPlan={desk.plan} onClose={desk.closeView} />
+        ) : view === 'trial' ? (
           <TrialForm
             counts={counts}
-            isNewLog={shown === null}
-            isFirstTrial={(shown?.view.trials.length ?? 0) === 0}
+            logs={state.logs}
+            shown={shown}
+            units={state.units}
+            onUnits={desk.setUnits}
             onKeep={desk.keepTrial}
-            onCancel={desk.closeForm}
+            planned={state.planned}
+            onCancel={desk.closeView}
           />
         ) : (
           <>
-            {clips.length === 0 && <Welcome />}
-            <Verdict comparison={state.comparison} onNext={() => void desk.clips.nextChange()} />
-            {GROUPS.map(([side, title]) => (
-              <Group key={side} side={side} title={title} state={state} desk={desk} />
-            ))}
+            {state.planned && <Planned planned={state.planned} onForget={desk.forgetPlan} />}
+            {newest ? (
+              <Answer
+                clip={newest}
+                comparison={state.comparison}
+                trial={desk.logs.trialOf(newest)}
+                engine={shown?.engine ?? null}
+                onKeep={desk.openForm}
+                onNext={() => void desk.openNext()}
+                onShare={desk.share}
+                onNextChange={() => desk.clips.nextChange()}
+              />
+            ) : (
+              <Welcome />
+            )}
+            {clips.length > 0 && <ClipList clips={clips} desk={desk} />}
             <LogCard
               logs={state.logs}
               shown={shown}
               hasClips={counts.before + counts.after > 0}
+              units={state.units}
               onAdd={desk.openForm}
+              onEdit={(number, edits) => desk.logs.edit(number, edits)}
+              onNext={() => void desk.openNext()}
               onShow={(engine) => desk.logs.show(engine)}
               onImport={(file) => void desk.logs.import(file)}
               onExport={() => desk.logs.export()}
@@ -85,11 +108,12 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
               />
             )}
             <p class="caution">{RIDING_CAUTION}</p>
+            <p class="quiet">{isInstallable() ? PRIVACY_INSTALLED : PRIVACY}</p>
             <About />
           </>
         )}
       </main>
-      {form === null && (
+      {view === null && (
         <AddBar
           addAs={state.addAs}
           onSide={desk.addAs}
@@ -101,19 +125,23 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
   )
 }
 
-function Group({ side, title, state, desk }: { side: Side; title: string; state: State; desk: Desk }) {
-  const clips = state.clips.filter((clip) => clip.side === side)
-  if (clips.length === 0) return null
+/** The one that stands on a side, or else whatever there is. */
+function newestOf(clips: State['clips']): Clip | undefined {
+  return clips.findLast(({ side }) => side !== 'aside') ?? clips.at(-1)
+}
+
+function ClipList({ clips, desk }: { clips: State['clips']; desk: Desk }) {
   return (
-    <section aria-labelledby={`group-${side}`}>
-      <h2 id={`group-${side}`}>
-        {title} <span class="quiet">({clips.length})</span>
+    <section aria-labelledby="clips">
+      <h2 id="clips">
+        Clips <span class="quiet">({clips.length})</span>
       </h2>
       <ul class="clips">
         {clips.map((clip) => (
           <ClipCard
             key={clip.id}
             clip={clip}
+            trial={desk.logs.trialOf(clip)}
             onMark={(to) => desk.clips.mark(clip.id, to)}
             onRemove={() => desk.clips.remove(clip.id)}
           />
@@ -123,10 +151,29 @@ function Group({ side, title, state, desk }: { side: Side; title: string; state:
   )
 }
 
+/** The change that was chosen, until it is kept. */
+function Planned({ planned, onForget }: { planned: PlannedChange; onForget(): void }) {
+  return (
+    <section class="card planned" aria-label="The change to try">
+      <p>
+        <b>To try:</b> {changeText(planned)}. Then record it, warm, on the same stretch.
+      </p>
+      <button type="button" class="plain" onClick={onForget}>
+        Not this one
+      </button>
+    </section>
+  )
+}
+
+function changeText({ knob, from, to }: PlannedChange): string {
+  return from === '' ? `${knob} to ${to}` : `${knob} ${from} -> ${to}`
+}
+
 function Welcome() {
   return (
     <section class="card">
       <h2>Does your two-stroke skip turns?</h2>
+      <p class="quiet">{isInstallable() ? PRIVACY_INSTALLED : PRIVACY}</p>
       <p>Record it, or pick a clip, and see how often it skips. To find out whether a change helped:</p>
       <ol>
         <li>Engine warm, one throttle on the flat, 20 seconds: that clip is from before the change.</li>
@@ -155,7 +202,7 @@ function About() {
 
 /** What was done last, where the eye is and for screen readers. */
 function Said({ state, desk }: { state: State; desk: Desk }) {
-  const { said, spoken, isWrong, removed } = state
+  const { said, spoken, isWrong, undo } = state
   return (
     <>
       <p role="status" class="unseen">
@@ -163,9 +210,15 @@ function Said({ state, desk }: { state: State; desk: Desk }) {
       </p>
       <div class={`said${isWrong ? ' wrong' : ''}${said ? '' : ' unseen'}`}>
         <p role="status">{said}</p>
-        {removed && (
-          <button type="button" onClick={() => desk.clips.putBack()}>
-            Put it back
+        {said && undo && (
+          <button
+            type="button"
+            onClick={() => {
+              desk.closeMessage()
+              undo()
+            }}
+          >
+            Undo
           </button>
         )}
         {said && (

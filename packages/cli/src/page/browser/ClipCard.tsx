@@ -5,13 +5,18 @@ import { saveFile } from './files.js'
 import { Choice } from './parts.js'
 import { refusalText } from './refusalText.js'
 import { Strip, stripLabel } from './Strip.js'
+import { shortName } from './shortName.js'
 import type { Clip, ClipStatus } from './state.js'
 
 export interface ClipCardProps {
   readonly clip: Clip
+  /** Trial the clip is kept in. */
+  readonly trial: number | null
   onMark(side: Side): void
   onRemove(): void
 }
+
+const SIDE_WORD = { before: 'before', after: 'after', aside: 'left out' } as const
 
 const SIDES: readonly (readonly [Side, string])[] = [
   ['before', 'Before'],
@@ -19,51 +24,80 @@ const SIDES: readonly (readonly [Side, string])[] = [
   ['aside', 'Leave out'],
 ]
 
-/** One clip: what was heard, on which side it stands. */
-export function ClipCard({ clip, onMark, onRemove }: ClipCardProps) {
+/** One clip in a line that opens: what was heard, on which side it stands. */
+export function ClipCard({ clip, trial, onMark, onRemove }: ClipCardProps) {
   const { name, sound, recorded, status } = clip
+  const [isOpen, setOpen] = useState(false)
   // Drawn anew only when there is something new to show: the page is drawn for every message.
   const heard = useMemo(() => <Heard name={name} status={status} />, [name, status])
   return (
-    <li class="card clip">
-      <h3>{name}</h3>
-      {heard}
-      {status.kind !== 'refused' && (
-        <Choice
-          name={`side-${clip.id}`}
-          legend={`Side of ${name}`}
-          options={SIDES}
-          value={clip.side}
-          onPick={onMark}
-        />
-      )}
-      <div class="row">
-        {recorded && sound && (
-          <button type="button" onClick={() => saveFile(sound, name)}>
-            Save the sound
-          </button>
+    <li class="clip">
+      <details open={status.kind === 'refused'} onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
+        <summary>
+          <b class={status.kind === 'heard' ? 'share heard' : 'share'}>{inShort(status)}</b>
+          <span class="name">{shortName(name)}</span>
+          <span class="quiet">
+            {SIDE_WORD[clip.side]}
+            {trial !== null && `, trial ${trial}`}
+          </span>
+        </summary>
+        {heard}
+        {status.kind !== 'refused' && (
+          <Choice
+            name={`side-${clip.id}`}
+            legend={`Side of ${name}`}
+            options={SIDES}
+            value={clip.side}
+            onPick={onMark}
+          />
         )}
-        <button type="button" class="plain" onClick={onRemove} aria-label={`Remove ${name}`}>
-          Remove
-        </button>
-      </div>
+        {status.kind === 'heard' && sound && isOpen && <Player sound={sound} name={name} />}
+        <div class="row">
+          {recorded && sound && (
+            <button type="button" onClick={() => saveFile(sound, name)}>
+              Save the sound
+            </button>
+          )}
+          <button type="button" class="plain" onClick={onRemove} aria-label={`Remove ${name}`}>
+            Remove
+          </button>
+        </div>
+      </details>
     </li>
   )
 }
 
+/** Plays the sound of a clip, as it was recorded. */
+function Player({ sound, name }: { sound: Blob; name: string }) {
+  const [url, setUrl] = useState<string | null>(null)
+  useEffect(() => {
+    const made = URL.createObjectURL(sound)
+    setUrl(made)
+    return () => URL.revokeObjectURL(made)
+  }, [sound])
+  // biome-ignore lint/a11y/useMediaCaption: the sound of an engine has no words
+  return url && <audio controls src={url} aria-label={`Sound of ${name}`} />
+}
+
+/** What a line has room for. */
+function inShort(status: ClipStatus): string {
+  if (status.kind === 'heard')
+    return status.answer.verdict === 'measured' ? status.answer.figure.value : 'no answer'
+  return { waiting: 'Waiting', reading: 'Reading', listening: 'Listening', refused: 'refused' }[status.kind]
+}
+
 function Heard({ name, status }: { name: string; status: ClipStatus }) {
-  if (status.kind === 'waiting') return <p class="quiet">Waiting for its turn.</p>
-  if (status.kind === 'reading') return <p class="quiet">Reading the clip ...</p>
-  if (status.kind === 'listening') return <Listening {...status} />
   if (status.kind === 'refused')
     return <p class="caution">This file {refusalText(status.refusal).replace(/\.?$/, '.')}</p>
+  if (status.kind !== 'heard') return null
   const { answer } = status
   const [first, ...more] = answer.sentences
   return (
     <>
       {answer.verdict === 'measured' && (
         <p class="figures">
-          <strong>{answer.figure}</strong> skipped
+          <strong>{answer.figure.value}</strong> skipped
+          {answer.figure.interval && `, ${answer.figure.interval} (95 %)`}
           {answer.rpm !== null && ` · ${rpmText(answer.rpm, 50)} rpm`} · {lengthText(answer.durationS)}
         </p>
       )}
@@ -74,6 +108,7 @@ function Heard({ name, status }: { name: string; status: ClipStatus }) {
         <Strip
           columns={answer.strip}
           durationS={answer.durationS}
+          speedRange={answer.speedRange}
           label={stripLabel(answer.strip, answer.durationS)}
         />
       )}
@@ -92,7 +127,7 @@ function Heard({ name, status }: { name: string; status: ClipStatus }) {
   )
 }
 
-function Listening({ lengthS, startedMs, expectS }: Extract<ClipStatus, { kind: 'listening' }>) {
+export function Listening({ lengthS, startedMs, expectS }: Extract<ClipStatus, { kind: 'listening' }>) {
   const [nowMs, setNowMs] = useState(performance.now())
   useEffect(() => {
     const timer = setInterval(() => setNowMs(performance.now()), 250)

@@ -1,12 +1,17 @@
+import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
-import type { TrialView } from '../types.js'
+import type { TrialEdits, TrialView, Units } from '../types.js'
 import type { LogState } from './state.js'
+import { TrialEdit } from './TrialEdit.js'
 
 export interface LogCardProps {
   readonly logs: readonly LogState[]
   readonly shown: LogState | null
   readonly hasClips: boolean
+  readonly units: Units
   onAdd(): void
+  onEdit(number: number, edits: TrialEdits): Promise<string | null>
+  onNext(): void
   onShow(engine: string): void
   onImport(file: File): void
   onExport(): void
@@ -38,9 +43,17 @@ export function LogCard(props: LogCardProps) {
       {shown ? (
         <>
           <p>{shown.view.sentences.join(' ')}</p>
+          {shown.view.chart && <Chart svg={shown.view.chart} />}
           <ol class="trials">
             {[...shown.view.trials].reverse().map((trial) => (
-              <Trial key={trial.number} trial={trial} />
+              <Trial key={trial.number} trial={trial}>
+                <TrialEdit
+                  key={JSON.stringify(trial)}
+                  trial={trial}
+                  units={props.units}
+                  onSave={(edits) => props.onEdit(trial.number, edits)}
+                />
+              </Trial>
             ))}
           </ol>
           {shown.view.warnings.map((warning) => (
@@ -54,6 +67,11 @@ export function LogCard(props: LogCardProps) {
         <p>No trial is kept yet. One change at a time, the engine warm, the same stretch, the same speed.</p>
       )}
       <div class="row">
+        {shown && shown.view.trials.length > 0 && (
+          <button type="button" onClick={props.onNext}>
+            What next?
+          </button>
+        )}
         <button type="button" onClick={props.onAdd} disabled={!hasClips}>
           Keep a trial
         </button>
@@ -86,6 +104,20 @@ export function LogCard(props: LogCardProps) {
   )
 }
 
+/** Drawn by the library's pages too; all text in it is escaped there. */
+function Chart({ svg }: { svg: string }) {
+  return (
+    <figure class="trials-chart">
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by key (WCAG 2.1.1) */}
+      <section tabIndex={0} aria-label="Plot of the trials" dangerouslySetInnerHTML={{ __html: svg }} />
+      <figcaption class="quiet">
+        A ring is the share of skipped turns in a trial, the bar what fits as well (95 %); a diamond is the
+        best setting.
+      </figcaption>
+    </figure>
+  )
+}
+
 /** Asks once more: an exported file may be the only other copy. */
 function Remove({ onRemove }: { onRemove(): void }) {
   const [isSure, setSure] = useState(false)
@@ -102,7 +134,7 @@ function Remove({ onRemove }: { onRemove(): void }) {
   )
 }
 
-function Trial({ trial }: { trial: TrialView }) {
+function Trial({ trial, children }: { trial: TrialView; children: ComponentChildren }) {
   return (
     <li value={trial.number}>
       <b>
@@ -112,8 +144,9 @@ function Trial({ trial }: { trial: TrialView }) {
         <Item name="Skipped (95 %)" text={trial.skipped} />
         <Item name="Change" text={trial.verdict} />
         <Item name="Head" text={trial.head} />
+        <Item name="Air" text={trial.air} />
         <Item name="Pull" text={trial.pull} />
-        <Item name="Ridden" text={trial.date} />
+        <Item name="Ridden" text={dateText(trial.date)} />
         <Item name="Clips" text={trial.clips.join(', ') || '-'} />
         {trial.note && <Item name="Note" text={trial.note} />}
       </dl>
@@ -122,7 +155,15 @@ function Trial({ trial }: { trial: TrialView }) {
           ! {warning}
         </p>
       ))}
+      {children}
     </li>
+  )
+}
+
+/** `2026-04-03` in the language of the browser. */
+function dateText(date: string): string {
+  return new Intl.DateTimeFormat(navigator.language, { dateStyle: 'medium', timeZone: 'UTC' }).format(
+    new Date(date),
   )
 }
 

@@ -3,14 +3,17 @@ import { RIDING_CAUTION } from '../../render/cautions.js'
 import { rpmText } from '../../render/numbers.js'
 import { MAX_RECORDING_S } from '../limits.js'
 import { listText, PROCESSING } from '../texts.js'
+import { BigFigure } from './Answer.js'
+import { stripLabel, Trace } from './Strip.js'
 import type { RecordingState } from './state.js'
 
 /** Lowest level the meter shows, dB re full scale. */
 const METER_FLOOR_DB = -60
 
 /** The whole screen while recording: what is heard, what is wrong, how much more it takes, one button. */
-export function RecordView({ recording, onStop }: { recording: RecordingState; onStop(): void }) {
-  const { phase, side, lengthS, look, settle, isCut, leftOn, notTold } = recording
+export function RecordView(props: { recording: RecordingState; onStop(): void; onDiscard(): void }) {
+  const { recording, onStop, onDiscard } = props
+  const { phase, side, lengthS, look, soFar, isCut, isAwake, leftOn, notTold } = recording
   const heading = useRef<HTMLHeadingElement>(null)
   useEffect(() => heading.current?.focus(), [])
   return (
@@ -23,6 +26,13 @@ export function RecordView({ recording, onStop }: { recording: RecordingState; o
         <span class="quiet">of {MAX_RECORDING_S / 60} min</span>
       </p>
       <Meter recording={recording} />
+      {soFar?.figure && <BigFigure figure={soFar.figure} />}
+      {soFar && soFar.strip.length > 0 && (
+        <Trace columns={soFar.strip} label={stripLabel(soFar.strip, soFar.lengthS)} lengthS={soFar.lengthS} />
+      )}
+      <p class="settle" role="status">
+        {soFar?.settle.text ?? 'In some ten seconds it can be said how much more is needed.'}
+      </p>
       <ul class="facts">
         <Fact name="Engine" sign={look?.engine ? '✓' : look ? '!' : '…'} isGood={look?.engine ?? true}>
           {engineText(recording)}
@@ -42,6 +52,11 @@ export function RecordView({ recording, onStop }: { recording: RecordingState; o
             none
           </Fact>
         )}
+        {phase === 'running' && (
+          <Fact name="Screen" sign={isAwake ? '✓' : '!'} isGood={isAwake}>
+            {isAwake ? 'stays on' : 'may go dark and end the recording: set the phone to stay on'}
+          </Fact>
+        )}
         {leftOn.length > 0 && (
           <Fact name="Phone" sign="!" isGood={false}>
             {`this browser left ${names(leftOn)} on: levels say nothing, and skips may be smoothed over`}
@@ -53,11 +68,13 @@ export function RecordView({ recording, onStop }: { recording: RecordingState; o
           </Fact>
         )}
       </ul>
-      <p class="settle" role="status">
-        {settle?.text ?? 'In some ten seconds it can be said how much more is needed.'}
-      </p>
       <p class="caution">{RIDING_CAUTION}</p>
       <div class="bar">
+        {phase === 'running' && (
+          <button type="button" class="plain" onClick={onDiscard}>
+            Discard
+          </button>
+        )}
         <button type="button" class="main stop" onClick={onStop} disabled={phase === 'ending'}>
           {STOP[phase]}
         </button>
@@ -108,7 +125,7 @@ function Meter({ recording: { rms, peak } }: { recording: RecordingState }) {
         <div class="peak" ref={tick} />
       </div>
       <p class="quiet">
-        Level {Math.round(level)} dB, peaks {Math.round(top)} dB below full scale
+        Level {Math.round(level)} dB, peaks {Math.round(top)} dB; full scale is 0 dB
       </p>
     </>
   )

@@ -1,5 +1,6 @@
 import { percentText, rpmText } from '../../render/numbers.js'
 import { MARK_MEANING, type StripColumn } from '../../render/strip.js'
+import type { ClipAnswer } from '../types.js'
 
 /** Drawing box: percent of the width, units of the height. */
 const WIDTH = 360
@@ -14,10 +15,12 @@ const EDGE = 3
 export function Strip({
   columns,
   durationS,
+  speedRange,
   label,
 }: {
   columns: readonly StripColumn[]
   durationS: number
+  speedRange: ClipAnswer['speedRange']
   label: string
 }) {
   const step = WIDTH / columns.length
@@ -25,6 +28,7 @@ export function Strip({
   const height = speedTop + SPEED_HEIGHT
   const speeds = columns.map(({ speedRpm }) => speedRpm).filter((rpm) => !Number.isNaN(rpm))
   const top = Math.max(...speeds)
+  // A span of its own, so that a little wander does not look like a leap; it is not the engine's range.
   const bottom = Math.min(...speeds, 0.7 * top)
   const used = MARK_MEANING.filter(([mark]) => columns.some((c) => c.mark === mark))
   return (
@@ -68,11 +72,31 @@ export function Strip({
       </div>
       <p class="quiet">
         {used.map(([mark, meaning]) => `${mark} ${meaning}`).join(' · ')}
-        {speeds.length > 0 && ` · line at the bottom: crank speed, ${rpmText(bottom)} to ${rpmText(top)} rpm`}
+        {speedRange && ` · line at the bottom: crank speed, ${speedWords(speedRange)}`}
       </p>
     </figure>
   )
 }
+
+/** The share of skipped turns over time alone, for a recording that grows. */
+export function Trace(props: { columns: readonly StripColumn[]; label: string; lengthS: number }) {
+  const { columns, label, lengthS } = props
+  const step = WIDTH / columns.length
+  return (
+    <figure class="strip trace">
+      <svg viewBox={`0 0 ${WIDTH} ${SHARE_HEIGHT}`} preserveAspectRatio="none" role="img" aria-label={label}>
+        <path class="grid" d={[0, 0.5, 1].map((y) => `M0 ${y * SHARE_HEIGHT}H${WIDTH}`).join('')} />
+        <path class="skipped" d={areaPath(columns, step)} />
+        <path class="edge" d={edgePath(columns, step)} />
+        <path class="untold" d={untoldPath(columns, step)} />
+      </svg>
+      <figcaption class="quiet">Skipped turns, 0 to 100 %, over the last {Math.round(lengthS)} s</figcaption>
+    </figure>
+  )
+}
+
+const speedWords = ([slowest, fastest]: readonly [number, number]): string =>
+  `slowest turn ${rpmText(slowest)} rpm, fastest ${rpmText(fastest)} rpm`
 
 /** Classes cannot hold `?` and `.`. */
 const MARK_CLASS: Readonly<Record<string, string>> = {

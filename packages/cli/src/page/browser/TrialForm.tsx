@@ -1,43 +1,87 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
-import type { TrialForm as Form } from '../types.js'
-import { Choice } from './parts.js'
+import { changeOfFields, fieldsOfPlan, NO_CHANGE, withUnit } from '../trial/changeFields.js'
+import type { TrialForm as Form, PlannedChange, Units } from '../types.js'
+import { ChangeField } from './ChangeField.js'
+import { Choice, NumberField, TextField } from './parts.js'
+import type { LogState } from './state.js'
 
 const EMPTY: Form = { change: '', air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' }
+/** Chosen for an engine that has no log yet; no engine's name, as those are never empty. */
+const NEW_ENGINE = ''
+const TEMPERATURES = ['°C', '°F'] as const
 
 export interface TrialFormProps {
   /** Heard clips on each side. */
   readonly counts: { readonly before: number; readonly after: number }
-  /** True where there is no log yet, so that the engine needs a name. */
-  readonly isNewLog: boolean
-  readonly isFirstTrial: boolean
+  readonly logs: readonly LogState[]
+  /** The log that the trial goes into at first; null where there is none yet, so that the engine needs a name. */
+  readonly shown: LogState | null
+  readonly units: Units
+  /** The change that was chosen to be tried. */
+  readonly planned: PlannedChange | null
+  onUnits(units: Units): void
   onKeep(form: Form, side: 'before' | 'after', engine: string): Promise<string | null>
   onCancel(): void
 }
 
 /** What was changed and how the ride was: the fields of `log add`. */
-export function TrialForm({ counts, isNewLog, isFirstTrial, onKeep, onCancel }: TrialFormProps) {
+export function TrialForm({
+  counts,
+  logs,
+  shown,
+  units,
+  planned,
+  onUnits,
+  onKeep,
+  onCancel,
+}: TrialFormProps) {
   const [form, setForm] = useState(EMPTY)
-  const [engine, setEngine] = useState('')
+  const [change, setChange] = useState(() => (planned ? fieldsOfPlan(planned) : NO_CHANGE))
+  const [known, setKnown] = useState(shown?.engine ?? NEW_ENGINE)
+  const [name, setName] = useState('')
+  const log = logs.find(({ engine }) => engine === known) ?? null
   const [side, setSide] = useState<'before' | 'after'>(counts.after > 0 ? 'after' : 'before')
   const [wrong, setWrong] = useState<string | null>(null)
+  const [isKeeping, setKeeping] = useState(false)
   const heading = useRef<HTMLHeadingElement>(null)
   useEffect(() => heading.current?.focus(), [])
-  const set = (change: Partial<Form>) => setForm({ ...form, ...change })
+  const set = (more: Partial<Form>) => setForm((now) => ({ ...now, ...more }))
+  const isFirstTrial = (log?.view.trials.length ?? 0) === 0
   const asBuilt = isFirstTrial && side === 'before'
   const keep = async (event: Event) => {
     event.preventDefault()
-    setWrong(await onKeep(asBuilt ? { ...form, change: '' } : form, side, engine))
+    const changed = asBuilt ? { text: '' } : changeOfFields(change)
+    if ('lacks' in changed) return setWrong(changed.lacks)
+    setKeeping(true)
+    const { temperature } = units
+    const degrees = (text: string) => withUnit(text, temperature)
+    const filled = { ...form, change: changed.text, air: degrees(form.air), head: degrees(form.head) }
+    setWrong(await onKeep(filled, side, log?.engine ?? name))
+    setKeeping(false)
   }
   return (
     <form class="card" onSubmit={keep} aria-labelledby="trial">
       <h2 id="trial" ref={heading} tabIndex={-1}>
         Keep a trial
       </h2>
-      {isNewLog && (
-        <Field
+      {logs.length > 0 && (
+        <label class="field">
+          <span>Engine</span>
+          <select value={known} onChange={({ currentTarget }) => setKnown(currentTarget.value)}>
+            {logs.map(({ engine }) => (
+              <option key={engine} value={engine}>
+                {engine}
+              </option>
+            ))}
+            <option value={NEW_ENGINE}>another engine</option>
+          </select>
+        </label>
+      )}
+      {log === null && (
+        <TextField
           label="What you call the engine"
-          value={engine}
-          onInput={setEngine}
+          value={name}
+          onInput={setName}
           example="cargo bicycle"
           isNeeded
         />
@@ -58,11 +102,10 @@ export function TrialForm({ counts, isNewLog, isFirstTrial, onKeep, onCancel }: 
       {asBuilt ? (
         <p class="quiet">The first trial is the engine as built: nothing is changed yet.</p>
       ) : (
-        <Field
-          label="The one thing changed"
-          value={form.change}
-          onInput={(change) => set({ change })}
-          example="needle clip 2 -> 3 from bottom"
+        <ChangeField
+          fields={change}
+          stands={log?.view.stands ?? {}}
+          onChange={(more) => setChange((now) => ({ ...now, ...more }))}
         />
       )}
       {isFirstTrial && side === 'after' && counts.before > 0 && (
@@ -81,13 +124,24 @@ export function TrialForm({ counts, isNewLog, isFirstTrial, onKeep, onCancel }: 
         value={form.engine}
         onPick={(value) => set({ engine: value })}
       />
-      <Field
-        label="Head temperature"
-        value={form.head}
-        onInput={(head) => set({ head })}
-        example="176 C or 350 F"
-      />
-      <Field label="Air temperature" value={form.air} onInput={(air) => set({ air })} example="14 C" />
+      <div class="row">
+        <NumberField
+          label="Head temperature"
+          value={form.head}
+          unit={units.temperature}
+          units={TEMPERATURES}
+          onInput={(head) => set({ head })}
+          onUnit={(unit) => onUnits({ ...units, temperature: unit as Units['temperature'] })}
+        />
+        <NumberField
+          label="Air temperature"
+          value={form.air}
+          unit={units.temperature}
+          units={TEMPERATURES}
+          onInput={(air) => set({ air })}
+          onUnit={(unit) => onUnits({ ...units, temperature: unit as Units['temperature'] })}
+        />
+      </div>
       <Choice
         name="trial-pull"
         legend="It pulls"
@@ -100,20 +154,20 @@ export function TrialForm({ counts, isNewLog, isFirstTrial, onKeep, onCancel }: 
         value={form.pull}
         onPick={(pull) => set({ pull })}
       />
-      <Field
+      <TextField
         label="Trouble"
         value={form.trouble}
         onInput={(trouble) => set({ trouble })}
         example="seized, rattle, smoke; none once mended"
       />
-      <Field label="Note" value={form.note} onInput={(note) => set({ note })} example="" />
+      <TextField label="Note" value={form.note} onInput={(note) => set({ note })} />
       {wrong && (
         <p class="caution" role="alert">
           {wrong}
         </p>
       )}
       <div class="row">
-        <button type="submit" class="main">
+        <button type="submit" class="main" disabled={isKeeping}>
           Keep
         </button>
         <button type="button" onClick={onCancel}>
@@ -121,30 +175,5 @@ export function TrialForm({ counts, isNewLog, isFirstTrial, onKeep, onCancel }: 
         </button>
       </div>
     </form>
-  )
-}
-
-function Field(props: {
-  readonly label: string
-  readonly value: string
-  readonly example: string
-  readonly isNeeded?: boolean
-  onInput(value: string): void
-}) {
-  const { label, value, example, isNeeded = false, onInput } = props
-  return (
-    <label class="field">
-      <span>
-        {label}
-        {example && <span class="quiet"> as in {example.replace('->', '-\u2060>')}</span>}
-      </span>
-      <input
-        type="text"
-        value={value}
-        required={isNeeded}
-        autocomplete="off"
-        onInput={({ currentTarget }) => onInput(currentTarget.value)}
-      />
-    </label>
   )
 }

@@ -12,32 +12,32 @@ const SIGN: Readonly<Record<CompareVerdict, string>> = {
   'not-comparable': '≠',
 }
 
-export function Verdict({ comparison, onNext }: { comparison: State['comparison']; onNext(): void }) {
+export function Verdict({ comparison }: { comparison: State['comparison'] }) {
   if (!comparison) return null
   if ('refused' in comparison) return <p class="caution">{refusalText(comparison.refused)}</p>
   const { verdict, sentences, rows, reasons, caution } = comparison.answer
   const [first, ...more] = sentences
   return (
-    <section class={`card verdict verdict-${verdict}`} aria-labelledby="verdict">
-      <h2 id="verdict">
+    <div class={`verdict verdict-${verdict}`}>
+      <h3 id="verdict">
         <span class="sign" aria-hidden="true">
           {SIGN[verdict]}
         </span>
         {first}
-      </h2>
+      </h3>
       <p>{more.join(' ')}</p>
-      <Table rows={rows} caption="Before and after" isWrapped />
-      {reasons.length > 0 && (
-        <ul>
-          {reasons.map((reason) => (
-            <li key={reason}>{reason}</li>
-          ))}
-        </ul>
-      )}
+      <details>
+        <summary>Side by side</summary>
+        <Table rows={rows} caption="Before and after" isWrapped />
+        {reasons.length > 0 && (
+          <ul>
+            {reasons.map((reason) => (
+              <li key={reason}>{reason}</li>
+            ))}
+          </ul>
+        )}
+      </details>
       {caution && <p class="caution">{caution}</p>}
-      <button type="button" onClick={onNext}>
-        Next change: make the “after” clips the new “before”
-      </button>
-    </section>
+    </div>
   )
 }

@@ -1,4 +1,6 @@
 import * as comlink from 'comlink'
+import { MAX_KEPT_BYTES } from '../limits.js'
+import { listText } from '../texts.js'
 import type { HeardClip, KeptAnalysis, Outcome, Refusal, Side } from '../types.js'
 import { decodeInBrowser } from './decodeInBrowser.js'
 import type { RemoteHearing } from './hearing.js'
@@ -42,52 +44,64 @@ export class Clips {
         recorded,
       }),
     )
-    this.#store.set({ clips: [...this.#store.state.clips, ...clips], removed: null })
-    for (const { id } of clips) this.#enqueue(id)
+    this.#store.set({ clips: [...this.#store.state.clips, ...clips] })
+    for (const { id } of clips) {
+      // The only copy is safe before it is listened to.
+      if (recorded) void this.#keep(id)
+      this.#enqueue(id)
+    }
   }
 
-  /** Listens again to every clip whose sound is at hand, as after a new word on the speed. */
+  /** Listens again to every clip whose sound is at hand, as after a new word on the speed, and says which are not. */
   hearAgain(): void {
-    for (const { id, sound } of this.#store.state.clips) if (sound) this.#enqueue(id)
+    const { clips } = this.#store.state
+    for (const { id, sound } of clips) if (sound) this.#enqueue(id)
+    const silent = clips.filter(({ sound }) => !sound).map(({ name }) => name)
+    if (silent.length === 0) return
+    const [it, was] = silent.length === 1 ? ['it', 'its sound was'] : ['them', 'their sound was']
+    this.#store.complain(`Not heard again: ${listText(silent)}, as ${was} not kept. Pick ${it} again.`)
   }
 
+  /** Puts a clip on another side. */
   mark(id: string, side: Side): void {
-    this.#store.changeClip(id, { side })
-    void this.#keepSide(id, side)
+    const clip = this.#store.state.clips.find((c) => c.id === id)
+    if (!clip || clip.side === side) return
+    this.#move([clip], () => side)
+    this.#store.say(SIDE_SAID[side], () => this.#move([clip], () => clip.side))
+  }
+
+  #move(clips: readonly Clip[], sideOf: (clip: Clip) => Side): void {
+    for (const clip of clips) {
+      this.#store.changeClip(clip.id, { side: sideOf(clip) })
+      void this.#keepSide(clip.id, sideOf(clip))
+    }
     void this.compare()
   }
 
   /** Begins the next change: what was after it is before the next. */
-  async nextChange(): Promise<void> {
-    for (const { id, side } of this.#store.state.clips) {
-      if (side === 'before') this.mark(id, 'aside')
-      if (side === 'after') this.mark(id, 'before')
-    }
-    this.#store.set({
-      addAs: 'after',
-      said: 'The clips after the change are now those before the next one.',
-      isWrong: false,
+  nextChange(): void {
+    const { clips, addAs } = this.#store.state
+    this.#move(clips, ({ side }) => (side === 'after' ? 'before' : 'aside'))
+    this.#store.set({ addAs: 'after' })
+    this.#store.say('The clips after the change are now those before the next one.', () => {
+      this.#move(clips, ({ side }) => side)
+      this.#store.set({ addAs })
     })
   }
 
   remove(id: string): void {
     const { clips } = this.#store.state
-    const removed = clips.find((clip) => clip.id === id) ?? null
-    this.#store.set({
-      clips: clips.filter((clip) => clip.id !== id),
-      removed,
-      said: removed ? `${removed.name} is removed.` : '',
-      isWrong: false,
-    })
+    const removed = clips.find((clip) => clip.id === id)
+    if (!removed) return
+    this.#store.set({ clips: clips.filter((clip) => clip.id !== id) })
+    this.#store.say(`${removed.name} is removed.`, () => this.#putBack(removed))
     void this.#shelf?.delete('clips', id)
     void this.compare()
   }
 
-  /** Puts the clip removed last back where it was. */
-  putBack(): void {
-    const { removed, clips } = this.#store.state
-    if (!removed) return
-    this.#store.set({ clips: [...clips, removed], removed: null, said: `${removed.name} is back.` })
+  #putBack(removed: Clip): void {
+    const clips = [...this.#store.state.clips, removed]
+    this.#store.set({ clips: clips.sort((a, b) => a.id.localeCompare(b.id)) })
     const isDone = removed.status.kind === 'heard' || removed.status.kind === 'refused'
     if (!isDone) this.#enqueue(removed.id)
     void this.#keep(removed.id)
@@ -113,10 +127,18 @@ export class Clips {
     await this.compare()
   }
 
-  async #restoreOne({ id, name, side, build, kept, sound }: KeptClip): Promise<void> {
-    const common = { id, name, side, sound, recorded: sound !== null }
+  async #restoreOne({
+    id,
+    name,
+    side,
+    build,
+    kept,
+    sound,
+    recorded = sound !== null,
+  }: KeptClip): Promise<void> {
+    const common = { id, name, side, sound, recorded }
     const add = (clip: Clip) => this.#store.set({ clips: [...this.#store.state.clips, clip] })
-    if (build === this.#build) {
+    if (kept && build === this.#build) {
       const answer = await this.#hearing.restore(id, kept)
       this.#heard.set(id, kept)
       return add({ ...common, status: { kind: 'heard', answer } })
@@ -148,10 +170,10 @@ export class Clips {
     if ('refused' in outcome) return this.#refuse(id, outcome.refused)
     const { answer, kept, tookS } = outcome.ok
     if (lengthS > 2 && tookS > 0) this.#speed = lengthS / tookS
-    this.#store.changeClip(id, { status: { kind: 'heard', answer } })
-    this.#store.set({ spoken: `${clip.name}: ${answer.sentences.slice(0, 2).join(' ')}` })
     this.#heard.set(id, kept)
     await this.#keep(id)
+    this.#store.changeClip(id, { status: { kind: 'heard', answer } })
+    this.#store.set({ spoken: `${clip.name}: ${answer.sentences.slice(0, 2).join(' ')}` })
     await this.compare()
   }
 
@@ -179,11 +201,23 @@ export class Clips {
 
   async #keep(id: string): Promise<void> {
     const clip = this.#store.state.clips.find((c) => c.id === id)
-    const kept = this.#heard.get(id)
-    if (!clip || !kept) return
+    if (!clip) return
+    const kept = this.#heard.get(id) ?? null
     const { name, side, recorded, sound } = clip
-    const entry: KeptClip = { id, name, side, build: this.#build, kept, sound: recorded ? sound : null }
-    await this.#shelf?.put('clips', entry).catch(() => this.#full())
+    const entry: KeptClip = {
+      id,
+      name,
+      side,
+      build: this.#build,
+      kept,
+      sound: await keepable(sound),
+      recorded,
+    }
+    const soundless = () => this.#shelf!.put('clips', { ...entry, sound: null })
+    await this.#shelf
+      ?.put('clips', entry)
+      .catch(recorded ? () => this.#full() : soundless)
+      .catch(() => this.#full())
   }
 
   async #keepSide(id: string, side: Side): Promise<void> {
@@ -192,17 +226,26 @@ export class Clips {
   }
 
   #full(): void {
-    this.#store.set({
-      said: 'The browser has no room left to keep this: save recordings and export the log.',
-      isWrong: true,
-    })
+    this.#store.complain('The browser has no room left to keep this: save recordings and export the log.')
   }
+}
+
+/** Sound copied into memory of the page's own: a browser may keep no more than the way to a picked file, which can go. */
+async function keepable(sound: Blob | null): Promise<Blob | null> {
+  if (!sound || sound.size > MAX_KEPT_BYTES) return null
+  return new Blob([await sound.arrayBuffer()], { type: sound.type })
+}
+
+const SIDE_SAID: Readonly<Record<Side, string>> = {
+  before: 'The clip is now one from before the change.',
+  after: 'The clip is now one from after the change.',
+  aside: 'The clip is left out; it counts on neither side.',
 }
 
 let made = 0
 
-/** Ids in the order clips were added, also over visits. */
+/** Ids in the order clips were added, also over visits; two pages open at once give different ones. */
 function newId(): string {
   made++
-  return `${Date.now()}-${String(made).padStart(4, '0')}`
+  return `${Date.now()}-${String(made).padStart(4, '0')}-${crypto.getRandomValues(new Uint16Array(1))[0]}`
 }

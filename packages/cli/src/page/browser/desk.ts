@@ -1,9 +1,11 @@
-import type { Expected, TrialForm } from '../types.js'
+import type { Expected, PlannedChange, TrialForm, Units } from '../types.js'
 import { Clips } from './clips.js'
-import type { RemoteHearing } from './hearing.js'
+import { embeddedText, type RemoteHearing } from './hearing.js'
 import type { KeptSettings, Shelf } from './keep.js'
 import { Logs } from './logs.js'
 import { Recorder } from './recorder.js'
+import { refusalText } from './refusalText.js'
+import { shareText } from './share.js'
 import type { Store } from './state.js'
 
 /** Everything the rider can do. */
@@ -18,7 +20,7 @@ export class Desk {
     this.#store = store
     this.#shelf = shelf
     this.clips = new Clips(store, hearing, shelf, build)
-    this.logs = new Logs(store, hearing, shelf)
+    this.logs = new Logs(store, hearing, shelf, embeddedText('rules'))
     this.recorder = new Recorder(store, hearing, this.clips, tapScript)
   }
 
@@ -53,9 +55,30 @@ export class Desk {
     void this.clips.compare()
   }
 
-  readonly openForm = (): void => this.#store.set({ form: 'trial', said: '', isWrong: false, removed: null })
-  readonly closeForm = (): void => this.#store.set({ form: null })
-  readonly closeMessage = (): void => this.#store.set({ said: '', isWrong: false, removed: null })
+  readonly setUnits = (units: Units): void => this.#store.set({ units })
+
+  readonly openForm = (): void => this.#store.set({ ...NOTHING_SAID, view: 'trial' })
+  readonly closeView = (): void => this.#store.set({ view: null })
+
+  readonly openNext = async (): Promise<void> => {
+    this.#store.set({ ...NOTHING_SAID, view: 'next', next: null })
+    const outcome = await this.logs.next()
+    if ('ok' in outcome) return this.#store.set({ next: outcome.ok })
+    this.closeView()
+    this.#store.complain(refusalText(outcome.refused))
+  }
+
+  /** Sets out to try a suggestion: the clips so far are those before it, and the form for the trial knows it. */
+  readonly plan = (planned: PlannedChange | null): void => {
+    this.#store.set({ view: null, planned })
+    if (this.#store.state.clips.some(({ side }) => side === 'after')) this.clips.nextChange()
+    else this.addAs('after')
+  }
+
+  readonly share = (text: string): void => void shareText(this.#store, text)
+
+  readonly forgetPlan = (): void => this.#store.set({ planned: null })
+  readonly closeMessage = (): void => this.#store.set(NOTHING_SAID)
 
   /** @returns what is wrong; null when it is kept */
   readonly keepTrial = async (
@@ -64,7 +87,7 @@ export class Desk {
     engine: string,
   ): Promise<string | null> => {
     const wrong = await this.logs.addTrial(form, side, engine)
-    if (wrong === null) this.closeForm()
+    if (wrong === null) this.#store.set({ view: null, planned: null })
     return wrong
   }
 
@@ -72,8 +95,8 @@ export class Desk {
   #keepSettings(first: KeptSettings | null): void {
     let kept = JSON.stringify(first)
     this.#store.read(() => {
-      const { engine, expected, worth, addAs } = this.#store.state
-      const settings: KeptSettings = { engine, expected, worth, addAs }
+      const { engine, expected, worth, units, addAs, planned } = this.#store.state
+      const settings: KeptSettings = { engine, expected, worth, units, addAs, planned }
       const now = JSON.stringify(settings)
       if (now === kept) return
       kept = now
@@ -81,3 +104,5 @@ export class Desk {
     })
   }
 }
+
+const NOTHING_SAID = { said: '', isWrong: false, undo: null } as const

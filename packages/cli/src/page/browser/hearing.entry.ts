@@ -12,8 +12,17 @@ import { cutAfter } from '../../io/limitLength.js'
 import { wavOf } from '../../web/wav.js'
 import { clipAnswer, withoutSamples } from '../hearing/answer.js'
 import { compareClips } from '../hearing/compareClips.js'
-import { addToLog, importLog, startLog, undoInLog, viewLog } from '../hearing/logBook.js'
+import {
+  addTrials,
+  editInLog,
+  importLog,
+  type NamedAnalysis,
+  startLog,
+  undoInLog,
+  viewLog,
+} from '../hearing/logBook.js'
 import { lookAt } from '../hearing/look.js'
+import { nextSteps } from '../hearing/nextSteps.js'
 import { readFile } from '../hearing/readFile.js'
 import { attempt, refusalOf } from '../hearing/refusal.js'
 import { MAX_CLIP_S, MAX_RECORDING_S } from '../limits.js'
@@ -25,6 +34,7 @@ import type {
   LiveAnswer,
   Outcome,
   ReadOutcome,
+  TrialEdits,
   TrialForm,
 } from '../types.js'
 
@@ -116,15 +126,29 @@ const hearing = {
   viewLog: (text: string) => attempt(() => viewLog(text)),
   startLog: (engine: string) => attempt(() => startLog(engine)),
   importLog: (bytes: Uint8Array) => attempt(() => importLog(bytes)),
+  next: (text: string, rules: string) => attempt(() => nextSteps(text, rules)),
+  editInLog: (text: string, number: number, edits: TrialEdits) =>
+    attempt(() => editInLog(text, number, edits)),
   undoInLog: (text: string) => attempt(() => undoInLog(text)),
-  addToLog: (text: string, form: TrialForm, clips: readonly { id: string; name: string }[], date: string) =>
-    attempt(() => {
-      const named = clips.flatMap(({ id, name }) => {
-        const analysis = analyses.get(id)
-        return analysis ? [{ name, analysis }] : []
-      })
-      return addToLog(text, form, named, date)
-    }),
+  addTrials: (
+    text: string,
+    form: TrialForm,
+    clips: readonly NamedClip[],
+    before: readonly NamedClip[],
+    date: string,
+  ) => attempt(() => addTrials(text, form, analysesOf(clips), analysesOf(before), date)),
+}
+
+interface NamedClip {
+  readonly id: string
+  readonly name: string
+}
+
+function analysesOf(clips: readonly NamedClip[]): NamedAnalysis[] {
+  return clips.flatMap(({ id, name }) => {
+    const analysis = analyses.get(id)
+    return analysis ? [{ name, analysis }] : []
+  })
 }
 
 export type Hearing = typeof hearing

@@ -1,27 +1,34 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
-import type { Expected, KeptAnalysis, Side } from '../types.js'
+import type { Expected, KeptAnalysis, PlannedChange, Side, Units } from '../types.js'
 
-/** A clip as it is kept on the device: what was heard; the sound only of recordings made here. */
+/** A clip as it is kept on the device: what was heard, and the sound where there is room. */
 export interface KeptClip {
   readonly id: string
   readonly name: string
   readonly side: Side
   /** Mark of the page that heard it: another one may hear differently. */
   readonly build: string
-  readonly kept: KeptAnalysis
+  /** Null as long as it was not heard: a recording is kept before that. */
+  readonly kept: KeptAnalysis | null
   readonly sound: Blob | null
+  /** Absent in what earlier pages kept: they kept the sound of recordings alone. */
+  readonly recorded?: boolean
 }
 
 export interface KeptLog {
   readonly engine: string
   readonly text: string
+  /** Counts what was written, so that no page writes over what another one wrote; absent counts as 0. */
+  readonly version?: number
 }
 
 export interface KeptSettings {
   readonly engine: string | null
   readonly expected: Expected
   readonly worth: number
+  readonly units?: Units
   readonly addAs: 'before' | 'after'
+  readonly planned?: PlannedChange | null
 }
 
 interface Schema extends DBSchema {
@@ -49,4 +56,26 @@ export async function openShelf(): Promise<Shelf | null> {
   } catch {
     return null
   }
+}
+
+/**
+ * Puts a log in place of what was read before, unless another page has written meanwhile.
+ *
+ * @param before what was read; null where there was nothing
+ * @param text   null takes the log away
+ * @returns what is kept now, null where nothing is; undefined where another page was faster and nothing was written
+ */
+export async function replaceLog(
+  shelf: Shelf,
+  engine: string,
+  before: KeptLog | null,
+  text: string | null,
+): Promise<KeptLog | null | undefined> {
+  const transaction = shelf.transaction('logs', 'readwrite')
+  const now = (await transaction.store.get(engine)) ?? null
+  if (now?.text !== before?.text || now?.version !== before?.version) return undefined
+  const next = text === null ? null : { engine, text, version: (now?.version ?? 0) + 1 }
+  await (next ? transaction.store.put(next) : transaction.store.delete(engine))
+  await transaction.done
+  return next
 }

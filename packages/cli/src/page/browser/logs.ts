@@ -1,17 +1,25 @@
-import type { LogOutcome, Outcome, TrialForm } from '../types.js'
+import type { LogOutcome, NextAnswer, Outcome, TrialEdits, TrialForm } from '../types.js'
 import { saveFile } from './files.js'
 import type { RemoteHearing } from './hearing.js'
-import type { Shelf } from './keep.js'
+import { type KeptLog, replaceLog, type Shelf } from './keep.js'
 import { refusalText } from './refusalText.js'
 import type { Clip, LogState, Store } from './state.js'
+
+/** A change of a log: from its text, null where there is none yet, to what it becomes. */
+type LogChange = (text: string | null) => Promise<Outcome<LogOutcome>>
 
 /** Tuning logs on this device: one an engine, the text of each the YAML the command line reads. */
 export class Logs {
   readonly #store: Store
   readonly #hearing: RemoteHearing
   readonly #shelf: Shelf | null
+  readonly #rules: string
+  /** Tells other pages of this device, open at the same time, that a log was written. */
+  readonly #others = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel('everyrev-logs')
 
-  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null) {
+  /** @param rules the rules of `next`, as text */
+  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null, rules: string) {
+    this.#rules = rules
     this.#store = store
     this.#hearing = hearing
     this.#shelf = shelf
@@ -22,11 +30,33 @@ export class Logs {
     return logs.find((log) => log.engine === engine) ?? logs[0] ?? null
   }
 
+  /** Number of the trial of the log shown that a clip stands in; null where it stands in none. */
+  trialOf({ status }: Clip): number | null {
+    if (status.kind !== 'heard' || status.answer.mark === null) return null
+    const { mark } = status.answer
+    return this.shown?.view.trials.find(({ marks }) => marks.includes(mark))?.number ?? null
+  }
+
+  /** Takes in what is kept, now and whenever another page has written. */
   async restore(): Promise<void> {
-    for (const { engine, text } of (await this.#shelf?.getAll('logs')) ?? []) {
-      const outcome = await this.#hearing.viewLog(text)
-      if ('ok' in outcome) this.#put({ engine, text, view: outcome.ok })
-      else this.#say(refusalText(outcome.refused), true)
+    await this.#readAll()
+    this.#others?.addEventListener('message', () => void this.#readAll())
+    // For browsers that tell nothing between pages.
+    document.addEventListener('visibilitychange', () => {
+      if (document.visibilityState === 'visible') void this.#readAll()
+    })
+  }
+
+  async #readAll(): Promise<void> {
+    if (!this.#shelf) return
+    const kept = await this.#shelf.getAll('logs')
+    const here = this.#store.state.logs
+    for (const { engine } of here) if (!kept.some((log) => log.engine === engine)) this.#drop(engine)
+    for (const log of kept) {
+      if (here.some(({ engine, text }) => engine === log.engine && text === log.text)) continue
+      const outcome = await this.#hearing.viewLog(log.text)
+      if ('ok' in outcome) this.#put({ ...log, view: outcome.ok })
+      else this.#store.complain(`${log.engine}: ${refusalText(outcome.refused)}`)
     }
   }
 
@@ -37,42 +67,56 @@ export class Logs {
   /**
    * Keeps clips of one side as a trial; into an empty log, those before the change go in first, as the engine as built.
    *
-   * @param engine name for a log that is not there yet
+   * @param engine the log it goes into, or a name for one that is not there yet
    * @returns what is wrong with the form; null when the trial is kept
    */
   async addTrial(form: TrialForm, side: 'before' | 'after', engine: string): Promise<string | null> {
-    let text = await this.#latest()
-    if (text === null) {
-      const started = await this.#hearing.startLog(engine.trim())
-      if ('refused' in started) return refusalText(started.refused)
-      text = started.ok
-    }
-    const isFirst = (this.shown?.view.trials.length ?? 0) === 0
-    const before = this.#clipsOf('before')
-    if (isFirst && side === 'after' && before.length > 0) {
-      const first = await this.#hearing.addToLog(text, AS_BUILT, before, today())
-      if ('refused' in first) return refusalText(first.refused)
-      text = first.ok.text
-    }
-    return this.#take(await this.#hearing.addToLog(text, form, this.#clipsOf(side), today()))
+    const [before, own] = [this.#clipsOf('before'), this.#clipsOf(side)]
+    return this.#change(engine.trim(), async (text) => {
+      const started = text === null ? await this.#hearing.startLog(engine.trim()) : { ok: text }
+      if ('refused' in started) return started
+      return this.#hearing.addTrials(started.ok, form, own, side === 'after' ? before : [], today())
+    })
   }
 
   async undo(): Promise<void> {
-    const text = await this.#latest()
-    if (text !== null) await this.#take(await this.#hearing.undoInLog(text))
+    const { shown } = this
+    if (shown) await this.#changeShown((text) => this.#hearing.undoInLog(text))
+  }
+
+  /** Corrects a trial of the log that is shown. @returns what is wrong; null when it is done */
+  edit(number: number, edits: TrialEdits): Promise<string | null> {
+    const { engine, text } = this.shown!
+    return this.#change(engine, (now) => this.#hearing.editInLog(now ?? text, number, edits))
+  }
+
+  /** What to try next by the log that is shown. */
+  next(): Promise<Outcome<NextAnswer>> {
+    return this.#hearing.next(this.shown!.text, this.#rules)
+  }
+
+  /** Changes the log that is shown, and says so where it cannot be. */
+  async #changeShown(change: (text: string) => Promise<Outcome<LogOutcome>>): Promise<void> {
+    const { shown } = this
+    if (!shown) return
+    const wrong = await this.#change(shown.engine, (text) => change(text ?? shown.text))
+    if (wrong !== null) this.#store.complain(wrong)
   }
 
   /** Takes in a log from a file. One of the same engine that is here already stays under another name. */
   async import(file: File): Promise<void> {
-    const outcome = await this.#hearing.importLog(new Uint8Array(await file.arrayBuffer()))
-    if ('refused' in outcome) return this.#say(`${file.name}: ${refusalText(outcome.refused)}`, true)
+    const bytes = new Uint8Array(await file.arrayBuffer())
+    const outcome = await this.#hearing.importLog(bytes)
+    if ('refused' in outcome) return this.#store.complain(`${file.name}: ${refusalText(outcome.refused)}`)
     const { engine } = outcome.ok.view
-    const here = this.#store.state.logs.find((log) => log.engine === engine)
+    const here = await this.#kept(engine)
     if (here && here.text !== outcome.ok.text) {
       const name = `${engine}, as it was here on ${today()} ${new Date().toLocaleTimeString('en-GB')}`
-      await this.#save({ ...here, engine: name })
+      const former = await this.#hearing.viewLog(here.text)
+      if ('ok' in former)
+        await this.#change(name, async () => ({ ok: { text: here.text, view: former.ok, said: '' } }))
     }
-    await this.#take(outcome)
+    await this.#change(engine, async () => outcome)
   }
 
   export(): void {
@@ -80,41 +124,87 @@ export class Logs {
     if (!shown) return
     const name = `${shown.engine.replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-|-$/g, '') || 'engine'}.yaml`
     saveFile(new Blob([shown.text], { type: 'application/yaml' }), name)
-    this.#say(`The log of ${shown.engine} is saved as ${name}.`, false)
+    this.#store.say(`The log of ${shown.engine} is saved as ${name}.`)
   }
 
   /** Takes the log that is shown off the device. */
   async remove(): Promise<void> {
     const { shown } = this
     if (!shown) return
-    await this.#shelf?.delete('logs', shown.engine)
-    this.#store.set({ logs: this.#store.state.logs.filter((log) => log !== shown), engine: null })
-    this.#say(`The log of ${shown.engine} is removed from this device.`, false)
+    const { engine } = shown
+    const kept = await this.#kept(engine)
+    const written = await this.#write(engine, kept, null)
+    if (written === 'changed') return this.#store.complain(CHANGED_ELSEWHERE)
+    this.#drop(engine)
+    const back = () => void this.#putBack(engine, null, kept?.text ?? shown.text)
+    this.#store.say(`The log of ${engine} is removed from this device.`, back)
   }
 
-  /** The text of the log that is shown, as kept last: the page may be open twice. */
-  async #latest(): Promise<string | null> {
-    const { shown } = this
-    if (!shown) return null
-    return (await this.#shelf?.get('logs', shown.engine))?.text ?? shown.text
+  /**
+   * Changes a log on what is kept of it now. Where another page writes while the change is made, it is made again on
+   * what that one wrote, so that neither is lost.
+   *
+   * @returns what is wrong; null when it is done
+   */
+  async #change(engine: string, change: LogChange): Promise<string | null> {
+    for (;;) {
+      const before = await this.#kept(engine)
+      const outcome = await change(before?.text ?? null)
+      if ('refused' in outcome) return refusalText(outcome.refused)
+      const { text, view, said, spoken = '' } = outcome.ok
+      const written = await this.#write(engine, before, text)
+      if (written === 'no room') return NO_ROOM
+      if (written === 'changed') continue
+      this.#put({ engine, ...written, text, view })
+      this.#store.set({ engine, spoken })
+      if (said) this.#store.say(said, () => void this.#putBack(engine, written, before?.text ?? null))
+      return null
+    }
   }
 
-  async #take(outcome: Outcome<LogOutcome>): Promise<string | null> {
-    if ('refused' in outcome) return refusalText(outcome.refused)
-    const { text, view, said } = outcome.ok
-    const engine = this.shown && view.engine === this.shown.view.engine ? this.shown.engine : view.engine
-    await this.#save({ engine, text, view })
-    this.#store.set({ engine })
-    this.#say(said, false)
-    return null
+  /** @returns what is kept now, null for a log taken away, or why nothing was written */
+  async #write(
+    engine: string,
+    before: KeptLog | null,
+    text: string | null,
+  ): Promise<KeptLog | null | 'changed' | 'no room'> {
+    if (!this.#shelf) return text === null ? null : { engine, text }
+    try {
+      const written = await replaceLog(this.#shelf, engine, before, text)
+      if (written === undefined) return 'changed'
+      this.#others?.postMessage(engine)
+      return written
+    } catch {
+      return 'no room'
+    }
   }
 
-  async #save(log: LogState): Promise<void> {
-    this.#put(log)
-    const { engine, text } = log
-    await this.#shelf?.put('logs', { engine, text }).catch(() => {
-      this.#say('The browser has no room left to keep this: export the log.', true)
+  /** Takes a change back, unless another page has written since. @param text null where there was no log */
+  async #putBack(engine: string, written: KeptLog | null, text: string | null): Promise<void> {
+    const done = await this.#write(engine, written, text)
+    if (done === 'changed') return this.#store.complain(CHANGED_ELSEWHERE)
+    if (done === 'no room') return this.#store.complain(NO_ROOM)
+    if (text === null) this.#drop(engine)
+    else {
+      const outcome = await this.#hearing.viewLog(text)
+      if ('ok' in outcome) this.#put({ engine, ...done, text, view: outcome.ok })
+      this.#store.set({ engine })
+    }
+    this.#store.say('Taken back.')
+  }
+
+  #drop(engine: string): void {
+    const { state } = this.#store
+    this.#store.set({
+      logs: state.logs.filter((log) => log.engine !== engine),
+      engine: state.engine === engine ? null : state.engine,
     })
+  }
+
+  /** What is kept of a log; where the browser keeps nothing, what the page holds. */
+  async #kept(engine: string): Promise<KeptLog | null> {
+    if (this.#shelf) return (await this.#shelf.get('logs', engine)) ?? null
+    return this.#store.state.logs.find((log) => log.engine === engine) ?? null
   }
 
   #put(log: LogState): void {
@@ -128,13 +218,12 @@ export class Logs {
       .filter((clip) => clip.side === side && clip.status.kind === 'heard')
       .map(({ id, name }) => ({ id, name }))
   }
-
-  #say(said: string, isWrong: boolean): void {
-    this.#store.set({ said, isWrong })
-  }
 }
 
-const AS_BUILT: TrialForm = { change: '', air: '', head: '', engine: '', pull: '', trouble: '', note: '' }
+const NO_ROOM =
+  'This could not be kept, the browser has no room left: export the log, remove clips and try again.'
+const CHANGED_ELSEWHERE =
+  'Nothing is done: the log was changed meanwhile in another window. Look at it and try again.'
 
 /** Today by the rider's own clock, as in 2026-04-03. */
 export function today(): string {

@@ -4,9 +4,11 @@ import type { PageFacts } from '../riderPage.js'
 import { App } from './App.js'
 import { Desk } from './desk.js'
 import { embeddedText, packedScriptUrl, startHearing } from './hearing.js'
+import { keepPage } from './install.js'
 import { openShelf } from './keep.js'
 import { showTextSafely } from './safeText.js'
 import { Store } from './state.js'
+import { unitsOf } from './units.js'
 
 const { worth, build } = embedded<PageFacts>('page-facts')
 
@@ -26,12 +28,15 @@ async function start(): Promise<void> {
     logs: [],
     engine: null,
     expected: null,
+    units: unitsOf(navigator.language),
     worth,
     said: '',
     spoken: '',
     isWrong: false,
-    removed: null,
-    form: null,
+    undo: null,
+    view: null,
+    next: null,
+    planned: null,
   })
   const hearing = startHearing(await packedScriptUrl('hearing'))
   const desk = new Desk(store, hearing.remote, shelf, build, embeddedText('tap'))
@@ -46,12 +51,13 @@ async function start(): Promise<void> {
       draw()
     })
   })
-  hearing.onTrouble(() => store.set({ said: LOST_HEARING, isWrong: true }))
+  hearing.onTrouble(() => store.complain(LOST_HEARING))
   draw()
   addEventListener('beforeunload', (event) => {
     if (store.state.recording) event.preventDefault()
   })
   await desk.restore()
+  await keepPage(store)
 }
 
 start().catch((error: unknown) => {

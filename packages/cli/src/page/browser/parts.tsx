@@ -26,3 +26,72 @@ export function Choice<T extends string>(props: {
     </fieldset>
   )
 }
+
+export interface TextFieldProps {
+  readonly label: string
+  readonly value: string
+  readonly example?: string
+  readonly isNeeded?: boolean
+  onInput(value: string): void
+}
+
+export function TextField({ label, value, example, isNeeded = false, onInput }: TextFieldProps) {
+  return (
+    <label class="field">
+      <span>
+        {label}
+        {example && <span class="quiet"> as in {example}</span>}
+      </span>
+      <input
+        type="text"
+        value={value}
+        required={isNeeded}
+        autocomplete="off"
+        onInput={({ currentTarget }) => onInput(currentTarget.value)}
+      />
+    </label>
+  )
+}
+
+/** A number with its unit beside it: chosen where there are several, told where there is one. */
+export function NumberField(
+  props: TextFieldProps & {
+    readonly unit: string
+    readonly units: readonly string[]
+    onUnit(unit: string): void
+  },
+) {
+  const { label, value, example, unit, units, onInput, onUnit } = props
+  const offered = units.includes(unit) || unit === '' ? units : [unit, ...units]
+  return (
+    <div class="number-field">
+      <label class="field">
+        <span>
+          {label}
+          {offered.length === 1 && <span class="quiet">, {offered[0]!.replace(/^:1$/, 'to 1')}</span>}
+          {example && <span class="quiet"> as in {example}</span>}
+        </span>
+        <input
+          type="text"
+          inputMode="decimal"
+          autocomplete="off"
+          value={value}
+          onInput={({ currentTarget }) => onInput(currentTarget.value)}
+        />
+      </label>
+      {offered.length > 1 && (
+        <select
+          aria-label={`Unit of ${label}`}
+          value={unit}
+          onChange={({ currentTarget }) => onUnit(currentTarget.value)}
+        >
+          {offered.map((name) => (
+            <option key={name} value={name}>
+              {name}
+            </option>
+          ))}
+        </select>
+      )}
+    </div>
+  )
+}

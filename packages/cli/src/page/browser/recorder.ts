@@ -37,6 +37,7 @@ export class Recorder {
     this.#hearing = hearing
     this.#clips = clips
     this.#tapScript = tapScript
+    document.addEventListener('visibilitychange', () => void this.#keepAwake())
   }
 
   async start(): Promise<void> {
@@ -58,16 +59,22 @@ export class Recorder {
       const { rateHz, leftOn, notTold } = microphone
       await this.#hearing.record(comlink.transfer(port2, [port2]), rateHz)
       this.#change({ phase: 'running', leftOn, notTold })
-      this.#awake = (await navigator.wakeLock?.request('screen').catch(() => null)) ?? null
+      await this.#keepAwake()
       void this.#lookOn()
     } catch (error) {
       if (turn !== this.#turn) return
-      this.#store.set({ recording: null, said: microphoneRefusal(error, location.protocol), isWrong: true })
+      this.#store.set({ recording: null })
+      this.#store.complain(microphoneRefusal(error, location.protocol))
     }
   }
 
+  /** Ends the recording without hearing it; it can be put back. */
+  discard(): Promise<void> {
+    return this.stop('', true)
+  }
+
   /** Ends the recording; it becomes a clip. @param why said where the rider did not end it */
-  async stop(why = ''): Promise<void> {
+  async stop(why = '', isDiscarded = false): Promise<void> {
     const { recording } = this.#store.state
     if (recording?.phase === 'opening') {
       this.#turn++
@@ -79,12 +86,23 @@ export class Recorder {
     this.#microphone = null
     await this.#awake?.release()
     const wav = await this.#hearing.endRecording()
-    const said = wav ? why : 'Nothing was recorded: the microphone gave no sound.'
-    this.#store.set({ recording: null, said, isWrong: said !== '', spoken: wav ? 'Recorded.' : '' })
-    if (!wav) return
+    this.#store.set({ recording: null, spoken: wav && !isDiscarded ? 'Recorded.' : '' })
+    if (!wav) return this.#store.complain('Nothing was recorded: the microphone gave no sound.')
     const time = new Date().toLocaleTimeString('en-GB').replaceAll(':', '')
     const name = `${today()}-${time}-${recording.side}.wav`
-    this.#clips.add([{ name, sound: new Blob([wav], { type: 'audio/wav' }) }], recording.side, true)
+    const sound = new Blob([wav], { type: 'audio/wav' })
+    const add = () => this.#clips.add([{ name, sound }], recording.side, true)
+    if (isDiscarded) return this.#store.say('The recording is discarded.', add)
+    add()
+    if (why) this.#store.complain(why)
+  }
+
+  /** Keeps the screen on; the browser lets go of it whenever another window is in front. */
+  readonly #keepAwake = async (): Promise<void> => {
+    if (document.visibilityState !== 'visible' || this.#store.state.recording === null) return
+    this.#awake = (await navigator.wakeLock?.request('screen').catch(() => null)) ?? null
+    this.#awake?.addEventListener('release', () => this.#change({ isAwake: false }))
+    this.#change({ isAwake: this.#awake !== null })
   }
 
   #show({ rms, peak, cut, samples }: BlockLevel): void {
@@ -113,7 +131,7 @@ export class Recorder {
         settledMs = performance.now()
         tookMs = settledMs - started
       }
-      if (look) this.#change({ look, ...(look.settle && { settle: look.settle }) })
+      if (look) this.#change({ look, ...(look.soFar && { soFar: look.soFar }) })
     }
   }
 
@@ -142,5 +160,6 @@ const NOTHING_YET: RecordingState = {
   leftOn: [],
   notTold: [],
   look: null,
-  settle: null,
+  soFar: null,
+  isAwake: false,
 }

@@ -5,10 +5,14 @@ import type {
   Expected,
   LiveAnswer,
   LogView,
+  NextAnswer,
+  PlannedChange,
   Refusal,
-  SettleAnswer,
   Side,
+  SoFar,
+  Units,
 } from '../types.js'
+import type { KeptLog } from './keep.js'
 
 export type ClipStatus =
   | { readonly kind: 'waiting' }
@@ -27,7 +31,7 @@ export interface Clip {
   readonly name: string
   readonly side: Side
   readonly status: ClipStatus
-  /** The sound while it is at hand: always of a recording, of a picked file until the page is loaded anew. */
+  /** The sound, to hear it again; null where there was no room to keep it. */
   readonly sound: Blob | null
   /** Recorded here, so that this may be the only copy. */
   readonly recorded: boolean
@@ -45,12 +49,13 @@ export interface RecordingState {
   readonly leftOn: readonly Processing[]
   readonly notTold: readonly Processing[]
   readonly look: LiveAnswer | null
-  readonly settle: SettleAnswer | null
+  /** By the last of the longer looks. */
+  readonly soFar: SoFar | null
+  /** False where the browser may let the screen go dark. */
+  readonly isAwake: boolean
 }
 
-export interface LogState {
-  readonly engine: string
-  readonly text: string
+export interface LogState extends KeptLog {
   readonly view: LogView
 }
 
@@ -66,6 +71,7 @@ export interface State {
   /** Engine of the log that is shown. */
   readonly engine: string | null
   readonly expected: Expected
+  readonly units: Units
   /** Smallest change worth noticing, share of turns. */
   readonly worth: number
   /** What was done last, for everyone to see and for screen readers to say. */
@@ -73,9 +79,14 @@ export interface State {
   /** What screen readers say besides: answers, which the eye finds in their place. */
   readonly spoken: string
   readonly isWrong: boolean
-  /** What can be put back. */
-  readonly removed: Clip | null
-  readonly form: 'trial' | null
+  /** Takes back what was done last; null where that cannot be taken back. */
+  readonly undo: (() => void) | null
+  /** What stands in place of the usual page. */
+  readonly view: 'trial' | 'next' | null
+  /** What to try next; null while it is thought about. */
+  readonly next: NextAnswer | null
+  /** The change that was chosen to be tried next. */
+  readonly planned: PlannedChange | null
 }
 
 /** A value that tells its readers when it changes. */
@@ -94,6 +105,16 @@ export class Store {
   set(change: Partial<State>): void {
     this.#state = { ...this.#state, ...change }
     for (const read of this.#readers) read()
+  }
+
+  /** Says what was done. @param undo takes it back */
+  say(said: string, undo: (() => void) | null = null): void {
+    this.set({ said, undo, isWrong: false })
+  }
+
+  /** Says what went wrong. */
+  complain(said: string): void {
+    this.set({ said, undo: null, isWrong: true })
   }
 
   changeClip(id: string, change: Partial<Clip>): void {

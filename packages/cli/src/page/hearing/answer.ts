@@ -1,12 +1,13 @@
-import type { Analysis, Ratio } from '@everyrev/core'
+import type { Analysis, Ratio, Score } from '@everyrev/core'
+import { type Heard, hear } from '@everyrev/core/tuning'
 import { remarks } from '../../render/checkText.js'
 import { headline } from '../../render/headline.js'
-import { ratioText, VAGUE_WIDTH } from '../../render/numbers.js'
+import { percentSpan, ratioText, VAGUE_WIDTH } from '../../render/numbers.js'
 import { SEGMENT_HEAD, segmentCells } from '../../render/segmentTable.js'
 import { stripColumns } from '../../render/strip.js'
 import { STRIP_COLUMNS } from '../limits.js'
 import { SETTLES } from '../texts.js'
-import type { ClipAnswer, KeptAnalysis } from '../types.js'
+import type { ClipAnswer, Figure, KeptAnalysis } from '../types.js'
 
 /** What the page shows of an analysis: the sentences of `check`, its strip and its table. */
 export function clipAnswer(analysis: Analysis): ClipAnswer {
@@ -20,18 +21,50 @@ export function clipAnswer(analysis: Analysis): ClipAnswer {
       ...recording.notes.map(({ message }) => `Note on the file: ${message}`),
     ],
     strip: measured ? stripColumns(analysis, STRIP_COLUMNS) : [],
+    speedRange: measured ? speedRange(analysis) : null,
     segments: measured ? [SEGMENT_HEAD, ...analysis.segments.map((s) => segmentCells(s, durationS))] : [],
-    figure: figureText(score.steady.turns > 0 ? score.steady : score.misfireRatio),
+    figure: figureOf(shownRatio(score)),
+    mark: heardMark(hear('', analysis)),
     misfireRatio: score.misfireRatio,
     rpm: medianRpm,
     durationS,
   }
 }
 
+/** Of the turns in which the engine runs, whatever it does. */
+function speedRange({ revolutions, segments }: Analysis): readonly [number, number] | null {
+  const speeds = segments
+    .filter(({ kind }) => kind !== 'stopped')
+    .flatMap(({ firstTurn, endTurn }) => Array.from(revolutions.speedRpm.subarray(firstTurn, endTurn)))
+  if (speeds.length === 0) return null
+  return [speeds.reduce((a, b) => Math.min(a, b)), speeds.reduce((a, b) => Math.max(a, b))]
+}
+
 /** The share in figures; no more is claimed than the sentences do. */
 export function figureText(ratio: Ratio): string {
   const isVague = ratio.low !== null && ratio.high !== null && ratio.high - ratio.low > VAGUE_WIDTH
   return ratioText(isVague ? { ...ratio, value: null } : ratio)
+}
+
+/** Of steady running, or of what there is. */
+export function shownRatio({ steady, misfireRatio }: Score): Ratio {
+  return steady.turns > 0 ? steady : misfireRatio
+}
+
+/** The share in large letters; no more is claimed than the sentences do. */
+export function figureOf(ratio: Ratio): Figure {
+  const value = figureText(ratio).replace(/ \(.*/, '')
+  if (ratio.value === null || value.includes(' to ') || ratio.low === null || ratio.high === null)
+    return { value, interval: null }
+  const { low, high } = percentSpan(ratio.low, ratio.high)
+  return { value, interval: `between ${low} and ${high} %` }
+}
+
+/** Numbers a log keeps of a clip, whatever it is called there; two clips never have the same. */
+export function heardMark(heard: Heard | null): string | null {
+  if (heard === null) return null
+  const { clip: _, ...numbers } = heard
+  return JSON.stringify(Object.entries(numbers).sort(([a], [b]) => (a < b ? -1 : 1)))
 }
 
 /** The analysis without its samples, which nothing asks for later. */

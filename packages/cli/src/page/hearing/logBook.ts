@@ -3,6 +3,7 @@ import {
   addTrial,
   decodeLog,
   degreesText,
+  editTrial,
   hear,
   historyOf,
   type LogWarning,
@@ -10,13 +11,16 @@ import {
   newLogText,
   parseChange,
   readLog,
+  type TrialCorrection,
   undoTrial,
 } from '@everyrev/core/tuning'
 import { addedText } from '../../render/log/addedText.js'
 import { bestSentences } from '../../render/log/bestSentences.js'
 import { LOG_CAUTION, logHeadline } from '../../render/log/logText.js'
 import { shareText, verdictText, whatChanged } from '../../render/log/words.js'
-import type { LogOutcome, LogView, TrialForm } from '../types.js'
+import { trialsPlot } from '../../report/plots/trials.js'
+import type { LogOutcome, LogView, TrialEdits, TrialForm } from '../types.js'
+import { heardMark } from './answer.js'
 
 /** A clip of a trial: its name and what was heard. */
 export interface NamedAnalysis {
@@ -39,6 +43,25 @@ export function importLog(bytes: Uint8Array): LogOutcome {
   return { text, view, said: `Read ${count} ${count === 1 ? 'trial' : 'trials'} of ${view.engine}.` }
 }
 
+/** Of the first trial nothing is known but its clips. */
+const AS_BUILT: TrialForm = { change: '', air: '', head: '', engine: '', pull: '', trouble: '', note: '' }
+
+/**
+ * Adds a trial; into a log without any, the clips from before its change go in first, as the engine as built.
+ *
+ * @throws {AnalysisError} as {@link addToLog}
+ */
+export function addTrials(
+  text: string,
+  form: TrialForm,
+  clips: readonly NamedAnalysis[],
+  before: readonly NamedAnalysis[],
+  date: string,
+): LogOutcome {
+  const isFirst = before.length > 0 && readLog(text).log.trials.length === 0
+  return addToLog(isFirst ? addToLog(text, AS_BUILT, before, date).text : text, form, clips, date)
+}
+
 /** Adds a trial as `log add` does. @throws {AnalysisError} for a change that cannot be read */
 export function addToLog(
   text: string,
@@ -53,7 +76,12 @@ export function addToLog(
   const after = addTrial(text, toTrial(form, named, heard, date))
   const { log } = readLog(after)
   const added = historyOf(log).trials.at(-1)!
-  return { text: after, view: viewLog(after), said: addedText(added, clips.length, Infinity).trim() }
+  return {
+    text: after,
+    view: viewLog(after),
+    said: `Kept as trial ${added.trial.number}.`,
+    spoken: addedText(added, clips.length, Infinity).trim(),
+  }
 }
 
 /** A phone gives the same name to many recordings; the log tells clips by their names. */
@@ -78,6 +106,13 @@ function toTrial(
     clips: clips.map(({ name }) => name),
     heard: heard.map((h) => ({ ...h, readings: [...h.readings] as [number, number] })),
   }
+}
+
+/** Corrects a trial. @throws {AnalysisError} for what cannot be */
+export function editInLog(text: string, number: number, edits: TrialEdits): LogOutcome {
+  const correction = Object.entries(edits).map(([field, value]) => [field, value.trim() || null])
+  const after = editTrial(text, number, Object.fromEntries(correction) as TrialCorrection)
+  return { text: after, view: viewLog(after), said: `Corrected trial ${number}.` }
 }
 
 export function undoInLog(text: string): LogOutcome {
@@ -105,12 +140,19 @@ export function viewLog(text: string): LogView {
       skipped: share ? shareText(share) : trial.warm === false ? 'cold' : '-',
       verdict: againstReference ? `${verdictText(againstReference)} against trial ${reference!.number}` : '-',
       head: trial.headC === null ? '-' : degreesText(trial.headC, log.unit),
+      air: trial.airC === null ? '-' : degreesText(trial.airC, log.unit),
       pull: trial.pull ?? '-',
+      trouble: trial.trouble?.words ?? null,
       clips: trial.clips,
+      marks: trial.heard.map((heard) => heardMark(heard)!),
       note: trial.note,
       warnings: own(trial.number, more),
     })),
+    stands: Object.fromEntries(
+      [...(log.trials.at(-1)?.setting ?? [])].map(([knob, { text }]) => [knob, text]),
+    ),
     warnings: warnings.filter(({ trial }) => trial === null).map(({ message }) => message),
     caution: LOG_CAUTION,
+    chart: log.trials.length > 0 ? trialsPlot(history) : null,
   }
 }

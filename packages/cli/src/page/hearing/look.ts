@@ -1,7 +1,9 @@
 import { type Analysis, analyze, InputError, type Recording, toRecording } from '@everyrev/core'
-import { LOOK_S, WHOLE_LOOK_S } from '../limits.js'
+import { stripColumns } from '../../render/strip.js'
+import { LIVE_COLUMNS, LOOK_S, WHOLE_LOOK_S } from '../limits.js'
 import type { Take } from '../record/take.js'
-import type { Expected, LiveAnswer } from '../types.js'
+import type { Expected, LiveAnswer, SoFar } from '../types.js'
+import { figureOf, shownRatio } from './answer.js'
 import { type Against, settle } from './settle.js'
 
 /**
@@ -16,7 +18,17 @@ export function lookAt(take: Take, expectRpm: Expected, against: Against | null)
     engine: last?.verdict === 'measured',
     rpm: last?.medianRpm ?? null,
     hindrances: (last?.quality.hindrances ?? []).filter(({ code }) => code !== 'too-short'),
-    settle: against && whole && settle(whole, against),
+    soFar: against && whole && soFar(whole, against),
+  }
+}
+
+function soFar(whole: Analysis, against: Against): SoFar {
+  const measured = whole.verdict === 'measured'
+  return {
+    settle: settle(whole, against),
+    figure: measured ? figureOf(shownRatio(whole.score)) : null,
+    strip: measured ? stripColumns(whole, LIVE_COLUMNS) : [],
+    lengthS: whole.durationS,
   }
 }
 

@@ -1,9 +1,9 @@
-import { type Analysis, compare, type Ratio, type Score, scoreIfLonger } from '@everyrev/core'
+import { type Analysis, compare, scoreIfLonger } from '@everyrev/core'
 import { reasonSentence, verdictSentences } from '../../render/compareSentences.js'
 import { SURE_WIDTH } from '../../render/shareSentence.js'
 import { SETTLES } from '../texts.js'
 import type { SettleAnswer } from '../types.js'
-import { figureText } from './answer.js'
+import { figureText, shownRatio } from './answer.js'
 
 const ENOUGH = 'That settles it: you may stop.'
 
@@ -48,7 +48,7 @@ function verdictSoFar(before: readonly Analysis[], after: readonly Analysis[], w
 }
 
 function shareSoFar(live: Analysis): SettleAnswer {
-  const ratio = headRatio(live.score)
+  const ratio = shownRatio(live.score)
   if (ratio.value === null || ratio.low === null || ratio.high === null)
     return { text: 'The share of skipped turns cannot be told yet.', settled: false, moreS: null }
   const said = `Skipped so far: ${figureText(ratio)}.`
@@ -68,7 +68,7 @@ function shareSoFar(live: Analysis): SettleAnswer {
 export function secondsToSure(live: Analysis): number | null {
   const lengthS = runningS(live)
   const isSure = (moreS: number): boolean => {
-    const { low, high } = headRatio(scoreIfLonger(live, 1 + moreS / lengthS))
+    const { low, high } = shownRatio(scoreIfLonger(live, 1 + moreS / lengthS))
     return high! - low! <= SURE_WIDTH
   }
   if (isSure(0)) return 0
@@ -80,11 +80,6 @@ export function secondsToSure(live: Analysis): number | null {
     else tooFew = middle
   }
   return enough
-}
-
-/** Of steady running, or of what there is. */
-function headRatio({ steady, misfireRatio }: Score): Ratio {
-  return steady.turns > 0 ? steady : misfireRatio
 }
 
 function runningS({ segments }: Analysis): number {

@@ -30,17 +30,18 @@ export function nextText(suggestions: readonly Suggestion[], { file, width, all 
     shared.flatMap((line) => wrap(line, width)),
     ...told.map((suggestion, i) => suggestionLines(suggestion, i + 1, shared, width)),
     recordLines(top, file, width),
-    wrap(CAUTION, width),
+    wrap(NEXT_CAUTION, width),
   ]
   return paragraphs(parts)
 }
 
-const CAUTION =
+/** Said below every suggestion. */
+export const NEXT_CAUTION =
   'Caution: these are rules of thumb and do not know your engine. Go back when it runs hotter without gain, pulls worse or rattles; a lean or hot engine seizes. Flywheel, fuel and ignition: a qualified mechanic if you are not sure.'
 
 function suggestionLines(s: Suggestion, number: number, shared: readonly string[], width: number): string[] {
   const lines = [
-    ...hang(`${number}. `, headline(s), width),
+    ...hang(`${number}. `, suggestionHeadline(s), width),
     ...s.evidence.filter((line) => !shared.includes(line)).flatMap((line) => hang('   ', line, width)),
     ...hang('   ', s.why, width),
     ...hang('   Look for: ', s.look, width, 3),
@@ -49,7 +50,8 @@ function suggestionLines(s: Suggestion, number: number, shared: readonly string[
   return lines
 }
 
-function headline(s: Suggestion): string {
+/** What to do, in one sentence. */
+export function suggestionHeadline(s: Suggestion): string {
   const first = s.first.map(changeText).join(' and ')
   switch (s.kind) {
     case 'change':
@@ -92,7 +94,14 @@ function way({ change }: Suggestion): string {
 }
 
 /** What is followed by a ride to record. */
-const RIDDEN: readonly Suggestion['kind'][] = ['change', 'back', 'separate', 'repeat', 'return', 'record']
+export const RIDDEN: readonly Suggestion['kind'][] = [
+  'change',
+  'back',
+  'separate',
+  'repeat',
+  'return',
+  'record',
+]
 
 /** How to record the first suggestion. */
 function recordLines(s: Suggestion, file: string, width: number): string[] {

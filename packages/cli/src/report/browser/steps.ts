@@ -56,7 +56,7 @@ function speedWords({ turns, segments }: Clip, i: number): string {
 function overallWords({ label }: Turns): string {
   const skipped = label.filter((l) => l === SKIPPED).length
   if (skipped === 0) return `${label.length} turns, none of them marked skipped.`
-  return `${label.length} turns, ${skipped} of them skipped. The arrows ‹ and › go from one skipped turn to the next.`
+  return `${label.length} turns, ${skipped} of them marked skipped; the share above weighs each turn by its chance, so the two differ a little. The arrows ‹ and › go from one skipped turn to the next.`
 }
 
 /** Nothing heard in a sound is surer than this, percent. */

@@ -10,12 +10,13 @@ import { ratioGauge } from '../plots/gauge.js'
 import { ratioOverSpeed } from '../plots/ratioOverSpeed.js'
 import { followers, followersSentence, returnMap } from '../plots/returnMap.js'
 import { pageSounds } from '../sound.js'
+import type { WithHead } from '../soundHead.js'
 import { card, dataTable, explain, pageFoot, pageHead } from './parts.js'
-import { plotWords, recordingPanels } from './recordingPanels.js'
+import { plotWords, recordingPanels, soundNotes } from './recordingPanels.js'
 import { qualityCard } from './recordingQuality.js'
 
 /** The page of `check --html`. */
-export function checkPage(analysis: Analysis, file: string): PageParts {
+export function checkPage(analysis: WithHead, file: string): PageParts {
   const measured = analysis.verdict === 'measured'
   const [answer, ...others] = headline(analysis)
   const length = Number.isFinite(analysis.durationS) ? lengthText(analysis.durationS) : 'hardly any sound'
@@ -32,7 +33,7 @@ ${measured ? html`<div class="gauge">${trusted(ratioGauge(analysis.score.steady.
 <p>${others.join(' ')}</p>
 ${explain('What the words mean', 'A turn is one revolution of the crank. A two-stroke should fire on each; with light load or a rich mixture it skips turns, which is called four-stroking.', 'The share of skipped turns is called the misfire ratio. The span behind it is its 95 % interval: what the sound leaves open. The wider it is, the less is known.', 'Steady running is even speed under even load: the running to compare. Skipping at idle is normal for a two-stroke, and with the throttle closed (coasting) firing cannot be told from not firing.')}
 </section>
-${recordingPanels([analysis])}
+${recordingPanels([analysis], { notes: soundNotes(data.clips) })}
 ${measured ? segmentsCard(analysis) : null}
 ${measured ? patternsCard(analysis) : null}
 ${qualityCard(analysis)}

@@ -2,15 +2,18 @@ import type { Analysis, Comparison } from '@everyrev/core'
 import type { Files } from '../../render/compareJson.js'
 import { LEAN_CAUTION, reasonSentence, SIDE_NOTE, verdictSentences } from '../../render/compareSentences.js'
 import { sideRows } from '../../render/compareText.js'
+import { timeText } from '../../render/numbers.js'
 import type { PageParts } from '../../web/document.js'
 import { type Html, html, trusted } from '../../web/html.js'
+import { turnStrip } from '../../web/turnStrip.js'
 import { packClip } from '../packClip.js'
 import type { PageClip, RecordingData } from '../pageData.js'
 import { changePlot } from '../plots/compareSheet.js'
 import { pageSounds } from '../sound.js'
+import type { WithHead } from '../soundHead.js'
 import { patternsCard, segmentsCard } from './checkPage.js'
 import { card, dataTable, explain, pageFoot, pageHead } from './parts.js'
-import { plotWords, recordingPanels } from './recordingPanels.js'
+import { plotWords, recordingPanels, soundNotes, stripAlt } from './recordingPanels.js'
 import { qualityCard } from './recordingQuality.js'
 
 interface Side {
@@ -23,8 +26,8 @@ interface Side {
 export function comparePage(
   comparison: Comparison,
   files: Files,
-  before: readonly Analysis[],
-  after: readonly Analysis[],
+  before: readonly WithHead[],
+  after: readonly WithHead[],
 ): PageParts {
   const all: readonly Side[] = [
     ...before.map((analysis, k) => ({ side: 'before' as const, file: files.before[k]!, analysis })),
@@ -66,14 +69,34 @@ ${card(
     'Skipped: share of turns without a burn, in the running both sides have in common. Pop: how much louder a firing after a skip is than a steady one. Uneven speed: how far single turns stray from the speed around them.',
   ),
 )}
+${overTime(all)}
 ${recordingPanels(
   all.map(({ analysis }) => analysis),
-  chooser(all),
+  { chooser: chooser(all), notes: soundNotes(clips) },
 )}
 ${all.map(clipDetails)}
 </main>
 ${pageFoot(true)}`,
   }
+}
+
+/** All clips one below the other, on one scale of time. */
+function overTime(all: readonly Side[]): Html {
+  const longestS = Math.max(...all.map(({ analysis }) => analysis.durationS || 1))
+  const strips = all.map(({ side, file, analysis }) => {
+    const alt = `${side}, ${file}: ${stripAlt(analysis)}`
+    const strip = turnStrip(analysis.revolutions, longestS, { width: 720, height: 48, columns: 240, alt })
+    return html`<p class="quiet strip-name"><b>${side}</b> ${file}, ${timeText(analysis.durationS || 0, longestS)} s</p>${strip}`
+  })
+  return card(
+    'over-time',
+    'Before and after over time',
+    html`${strips}<p class="time-axis quiet"><span>0 s</span><span>${timeText(longestS, longestS)} s</span></p>`,
+    explain(
+      'How to read this',
+      'Each strip is one clip from left to right, all on one scale of time. Fired turns stand at the bottom, skipped ones hang from the top, hatched.',
+    ),
+  )
 }
 
 /** The switch between the sides, and a list where a side has several clips. */

@@ -41,16 +41,21 @@ export interface Column {
   readonly number?: true
 }
 
-/** A table that scrolls by itself where it is wider than the page. */
+/** Columns up to which a table fits a phone upright; of more, each row becomes a list there. */
+const FITS_PHONE = 4
+
+/** A table of which no column is out of sight: on a phone words are broken, or each row becomes a list of its cells. */
 export function dataTable(
   caption: string,
   columns: readonly Column[],
   rows: readonly (readonly (string | Html)[])[],
 ): Html {
   const kind = (c: number) => (columns[c]!.number ? 'number' : '')
-  return html`<div class="scroll" tabindex="0" role="group" aria-label="${caption}"><table><caption class="unseen">${caption}</caption>
-<thead><tr>${columns.map(({ head }, c) => html`<th scope="col" class="${kind(c)}">${head}</th>`)}</tr></thead>
-<tbody>${rows.map((row) => html`<tr>${row.map((cell, c) => html`<td class="${kind(c)}">${cell}</td>`)}</tr>`)}</tbody></table></div>`
+  const way = columns.length > FITS_PHONE ? 'lists' : 'fits'
+  // The roles keep it a table for screen readers where it is laid out as lists.
+  return html`<div class="scroll ${way}" tabindex="0" role="group" aria-label="${caption}"><table role="table"><caption class="unseen">${caption}</caption>
+<thead role="rowgroup"><tr role="row">${columns.map(({ head }, c) => html`<th scope="col" role="columnheader" class="${kind(c)}">${head}</th>`)}</tr></thead>
+<tbody role="rowgroup">${rows.map((row) => html`<tr role="row">${row.map((cell, c) => html`<td role="cell" class="${kind(c)}${cell === '-' || cell === '' ? ' none' : ''}" data-head="${columns[c]!.head}">${cell}</td>`)}</tr>`)}</tbody></table></div>`
 }
 
 function capital(text: string): string {

@@ -2,6 +2,7 @@ import { type Analysis, LABELS } from '@everyrev/core'
 import { percentText, rpmText } from '../../render/numbers.js'
 import { type Html, html } from '../../web/html.js'
 import { turnStrip } from '../../web/turnStrip.js'
+import type { PageClip } from '../pageData.js'
 import { followers, followersSentence } from '../plots/returnMap.js'
 import { explain, stateLegend } from './parts.js'
 
@@ -13,9 +14,12 @@ const STRIP_COLUMNS = 240
  * Filled by `browser/recording.entry.ts`; without a script the strip remains.
  *
  * @param analyses the first is shown at first
- * @param chooser how another clip is chosen, where there are several
+ * @param more how another clip is chosen, where there are several, and what has to be known of their sound
  */
-export function recordingPanels(analyses: readonly Analysis[], chooser: Html | null = null): Html {
+export function recordingPanels(
+  analyses: readonly Analysis[],
+  { chooser = null, notes = null }: { readonly chooser?: Html | null; readonly notes?: Html | null } = {},
+): Html {
   const durationS = analyses[0]!.durationS || 1
   const strips = analyses.map((analysis, k) =>
     turnStrip(analysis.revolutions, analysis.durationS || 1, {
@@ -29,6 +33,7 @@ export function recordingPanels(analyses: readonly Analysis[], chooser: Html | n
   return html`<section class="card" aria-labelledby="turns-heading" id="turns">
 <h2 id="turns-heading">Every turn of the crank</h2>
 ${chooser}
+${notes}
 <div class="overview" id="overview">${strips}<div class="window" id="window" hidden></div><div class="now" id="overview-now" hidden></div></div>
 <input class="needs-script" type="range" id="seek" min="0" max="${durationS}" step="0.01" value="0" aria-label="Place in the clip, seconds">
 <p id="turn" class="turn needs-script" aria-live="polite"></p>
@@ -42,8 +47,15 @@ ${figure('raster', 'Turn by turn', 'One column a turn, from its start at the bot
 </div>
 <p id="keys" class="quiet screen-only">Drag or pinch to zoom. Keys: <kbd>←</kbd> <kbd>→</kbd> step through skipped turns, with <kbd>Shift</kbd> through all turns; here also <kbd>Space</kbd> to play, <kbd>+</kbd> <kbd>−</kbd> to zoom, <kbd>0</kbd> for the whole clip.</p>
 <label class="pitch needs-script"><input type="checkbox" id="pitch"> <span>keep the pitch when playing slowly</span></label>
-</section>
-${player()}`
+${player()}
+</section>`
+}
+
+/** Which clips are longer than the sound that the page holds of them; null where none is. */
+export function soundNotes(clips: readonly PageClip[]): Html | null {
+  const cut = clips.filter(({ sound, durationS }) => sound !== null && sound.lengthS < durationS - 0.5)
+  if (cut.length === 0) return null
+  return html`${cut.map(({ name, sound }) => html`<p class="quiet">Of the sound of ${name} this page plays the first ${Math.floor(sound!.lengthS)} seconds; all of its turns are shown.</p>`)}`
 }
 
 function figure(id: string, title: string, how: string): Html {

@@ -6,9 +6,9 @@ import { shareText } from '../../render/log/words.js'
 import { axisLeft, type Box, picture, short, text } from './axes.js'
 
 /** Width a trial takes, and the least of the picture. */
-const STEP = 34
-const LEAST_WIDTH = 360
-const LEFT = 52
+const STEP = 21
+const LEAST_WIDTH = 320
+const LEFT = 48
 const SHARE_HEIGHT = 180
 const HEAD_HEIGHT = 110
 const GAP = 44
@@ -19,7 +19,9 @@ export const TRIALS_HEIGHT = 24 + SHARE_HEIGHT + GAP + HEAD_HEIGHT + 44
 /** Share of skipped turns with its interval, and head temperature with its limit, trial by trial. */
 export function trialsPlot(history: History): string {
   const width = Math.max(LEAST_WIDTH, LEFT + STEP * history.trials.length + 20)
-  return picture(width, TRIALS_HEIGHT, trialsAlt(history), trialsContent(history, width))
+  // Its own width, so that letters stay large enough to read: more trials than a phone has room for are pushed sideways.
+  const plot = picture(width, TRIALS_HEIGHT, trialsAlt(history), trialsContent(history, width))
+  return plot.replace('<svg ', `<svg width="${width}" `)
 }
 
 /** Width the plot needs to be read without scaling, in units. */
@@ -60,7 +62,7 @@ function shares(history: History, box: Box, at: (k: number) => number): string {
     const v = short(y(share.value))
     const bar = `<path class="interval" d="M${at(k)} ${short(y(share.low))}V${short(y(share.high))}"/>`
     const mark = isBest
-      ? `<path class="value" d="M${at(k)} ${v - 9}l8 9l-8 9l-8 -9Z"/>${text('best', at(k), Math.max(box.top + 10, y(share.high) - 6), 'middle')}`
+      ? `<path class="value" d="M${at(k)} ${v - 9}l8 9l-8 9l-8 -9Z"/>${best.at(-1) === trial.number ? text('best', at(k), Math.max(box.top + 10, y(share.high) - 6), 'middle') : ''}`
       : `<circle class="hollow" cx="${at(k)}" cy="${v}" r="5"/>`
     return bar + mark
   })

@@ -1,0 +1,15 @@
+import type { Store } from './state.js'
+
+/** True where the page came with what makes it installable; the one-file form has nothing to install. */
+export const isInstallable = (): boolean => document.querySelector('link[rel=manifest]') !== null
+
+/** Has the browser keep the page for when there is no network, and says when it took in a newer version. */
+export async function keepPage(store: Store): Promise<void> {
+  const { serviceWorker } = navigator
+  if (!isInstallable() || !serviceWorker) return
+  const isUpdate = serviceWorker.controller !== null
+  serviceWorker.addEventListener('controllerchange', () => {
+    if (isUpdate) store.say('A newer version of this page is here: load the page again to use it.')
+  })
+  await serviceWorker.register('service.js').catch((error: unknown) => console.warn(error))
+}

@@ -1,0 +1,29 @@
+import { type Analysis, type Recording, toRecording } from '@everyrev/core'
+import { gather, type SoundBlocks } from '../io/blocks.js'
+import { MOST_SOUND_S } from './sound.js'
+
+/** An analysis and, where its recording was too long to be kept whole, the beginning of its sound. */
+export interface WithHead extends Analysis {
+  readonly head?: Recording
+}
+
+/** Keeps as much of the beginning of a sound as a page can hold, while all of it is listened to. */
+export class SoundHead {
+  readonly #blocks: Awaited<ReturnType<typeof gather>>[] = []
+  #lengthS = 0
+
+  /** Hands the blocks on. */
+  async *of(blocks: SoundBlocks): SoundBlocks {
+    for await (const block of blocks) {
+      if (this.#lengthS < MOST_SOUND_S) {
+        this.#blocks.push({ ...block, channels: block.channels.map((samples) => samples.slice()) })
+        this.#lengthS += (block.channels[0]?.length ?? 0) / block.rateHz
+      }
+      yield block
+    }
+  }
+
+  async recording(): Promise<Recording> {
+    return toRecording(await gather(this.#blocks))
+  }
+}

@@ -1,0 +1,248 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { createServer, type Server } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath, pathToFileURL } from 'node:url'
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { listen } from '../../src/commands/listen.js'
+import { HAS_CHROMIUM, launch, NO_CHROMIUM } from '../web/browser.js'
+import { fixture, keepTrial, keptClips, pick, type Visit, visit } from './visit.js'
+
+const BEFORE = 'cruise-needle-clip-2.wav'
+const AFTER = 'cruise-needle-clip-3.wav'
+const FILE = fileURLToPath(new URL('../../dist/everyrev.html', import.meta.url))
+const FROM_DISK = pathToFileURL(FILE).href
+
+if (!HAS_CHROMIUM) console.warn(`what the rider's page keeps is not tested: ${NO_CHROMIUM}`)
+
+describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'everyrev-kept-'))
+  let browser: Browser
+  let server: Server
+  let fromHost: string
+
+  beforeAll(async () => {
+    browser = await launch()
+    server = createServer((_, answer) => {
+      answer.setHeader('content-type', 'text/html; charset=utf-8')
+      answer.end(readFileSync(FILE))
+    })
+    await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
+    fromHost = `http://localhost:${(server.address() as AddressInfo).port}/`
+  })
+
+  afterAll(async () => {
+    await browser?.close()
+    server?.close()
+    rmSync(folder, { recursive: true, force: true })
+  })
+
+  async function onPage(act: (visit: Visit) => Promise<void>, url = FROM_DISK) {
+    const there = await visit(browser, url, { offline: url === FROM_DISK })
+    try {
+      await act(there)
+      expect(there.troubles).toEqual([])
+    } finally {
+      await there.context.close()
+    }
+  }
+
+  /** A second window on the same device. */
+  async function secondWindow({ context }: Visit, url: string): Promise<Page> {
+    const page = await context.newPage()
+    await page.goto(url)
+    await page.getByRole('button', { name: 'Record' }).waitFor()
+    return page
+  }
+
+  const trialsOf = (page: Page) => page.locator('.trials li b').allInnerTexts()
+
+  it.each(['disk', 'a web host'])(
+    'is every trial of two windows open at once, opened from %s',
+    async (from) => {
+      const url = from === 'disk' ? FROM_DISK : fromHost
+      await onPage(async (there) => {
+        const one = there.page
+        const two = await secondWindow(there, url)
+        await pick(one, 'before', fixture(BEFORE))
+        await pick(two, 'before', fixture(AFTER))
+        await one.bringToFront()
+        await keepBuilt(one)
+        // The other window shows it without being touched, and knows its log.
+        await two.locator('.trials li').first().waitFor()
+        await two.bringToFront()
+        await keepTrial(two)
+        await one.waitForFunction(() => document.querySelectorAll('.trials li').length === 2)
+        const both = ['2. needle clip 2 -> 3 from bottom', '1. as built']
+        expect([await trialsOf(one), await trialsOf(two)]).toEqual([both, both])
+        await one.reload()
+        await one.locator('.trials li').first().waitFor()
+        expect(await trialsOf(one)).toEqual(both)
+      }, url)
+    },
+  )
+
+  it('is both trials even where the second window never heard of the first', async () => {
+    await onPage(async (there) => {
+      // A browser that tells nothing between windows.
+      await there.context.addInitScript(() => {
+        Reflect.deleteProperty(globalThis, 'BroadcastChannel')
+        document.addEventListener('visibilitychange', (event) => event.stopImmediatePropagation(), true)
+      })
+      const [one, two] = [await secondWindow(there, FROM_DISK), await secondWindow(there, FROM_DISK)]
+      await pick(one, 'before', fixture(BEFORE))
+      await pick(two, 'before', fixture(AFTER))
+      // Both believe that theirs is the first trial of a new log.
+      await openForm(one)
+      await openForm(two)
+      for (const page of [one, two]) {
+        await page.getByLabel('What you call the engine').fill('cargo bicycle')
+        await page.bringToFront()
+        await page.getByRole('button', { name: 'Keep', exact: true }).click()
+        await page.locator('.trials li').first().waitFor()
+      }
+      expect(await trialsOf(two)).toEqual(['2. nothing (repeat)', '1. as built'])
+      await one.reload()
+      await one.locator('.trials li').nth(1).waitFor()
+    })
+  })
+
+  it('is a change from the log’s own knobs, and heads with their unit', async () => {
+    await onPage(async ({ page }) => {
+      await pick(page, 'before', fixture(BEFORE))
+      await pick(page, 'after', fixture(AFTER))
+      await openForm(page)
+      await page.getByLabel('What you call the engine').fill('cargo bicycle')
+      const keep = page.getByRole('button', { name: 'Keep', exact: true })
+      await keep.click()
+      await page.getByRole('alert').getByText('Say what was changed').waitFor()
+      await page.getByLabel('The one thing changed').selectOption('ignition timing')
+      await keep.click()
+      await page.getByRole('alert').getByText('Say what the ignition timing stands at now').waitFor()
+      await page.getByLabel('From').fill('22')
+      await page.getByLabel(/^To/).fill('18')
+      await page.getByLabel('Unit of Head temperature').selectOption('°F')
+      await page.getByLabel('Head temperature').first().fill('350')
+      await page.getByLabel('Air temperature').first().fill('57')
+      await keep.click()
+      await page.locator('.trials li').nth(1).waitFor()
+      const [second] = await page.locator('.trials li').allInnerTexts()
+      expect(second).toContain('2. ignition timing 22 -> 18 deg')
+      expect(second).toContain('350 °F')
+      // The next form knows what stands, and the unit chosen last, also after a reload.
+      await page.reload()
+      await page.locator('.trials li').first().waitFor()
+      await page.locator('.verdict').waitFor()
+      await openForm(page)
+      await page.getByLabel('The one thing changed').selectOption('ignition timing')
+      expect(await page.getByLabel('From').inputValue()).toBe('18')
+      expect(await page.getByLabel('Unit of Air temperature').inputValue()).toBe('°F')
+      await page.getByLabel('The one thing changed').selectOption('nothing changed, ridden again')
+      expect(await page.getByLabel('From').count()).toBe(0)
+    })
+  })
+
+  it('is the sound of picked clips: they are heard again after a reload, or it says why not', async () => {
+    await onPage(async ({ page }) => {
+      await pick(page, 'before', fixture(BEFORE))
+      await page.reload()
+      await page.locator('.clip').waitFor()
+      await hearAgain(page)
+      const told = await listen(fixture(BEFORE), { progress: false, expectRpm: [2000, 2600] })
+      await expect
+        .poll(async () => (await keptClips(page))[0]!.misfireRatio, { timeout: 20_000 })
+        .toBeCloseTo(told.score.misfireRatio.value!, 6)
+      // As earlier pages kept clips: without their sound.
+      await page.evaluate(
+        () =>
+          new Promise<void>((resolve) => {
+            const opening = indexedDB.open('everyrev')
+            opening.onsuccess = () => {
+              const store = opening.result.transaction('clips', 'readwrite').objectStore('clips')
+              const all = store.getAll()
+              all.onsuccess = () => {
+                for (const clip of all.result) store.put({ ...clip, sound: null, recorded: undefined })
+              }
+              store.transaction.oncomplete = () => {
+                opening.result.close()
+                resolve()
+              }
+            }
+          }),
+      )
+      await page.reload()
+      await page.locator('.clip').waitFor()
+      await hearAgain(page)
+      await page.locator('.said').getByText(`Not heard again: ${BEFORE}, as its sound was not kept`).waitFor()
+    })
+  })
+
+  it('is a trial as it was corrected, and its clips can be played', async () => {
+    await onPage(async ({ page }) => {
+      await pick(page, 'before', fixture(BEFORE))
+      await keepBuilt(page)
+      await page.reload()
+      await page.locator('summary', { hasText: 'Correct trial 1' }).click()
+      await page.locator('.trials').getByLabel('Head').first().fill('20')
+      await page.getByRole('button', { name: 'Save', exact: true }).click()
+      await page.getByRole('alert').getByText('cannot be a warm head').waitFor()
+      await page.locator('.trials').getByLabel('Head').first().fill('180')
+      await page.locator('.trials').getByText('Better').click()
+      await page.locator('.trials').getByLabel('Note').fill('new plug')
+      await page.getByRole('button', { name: 'Save', exact: true }).click()
+      const trial = page.locator('.trials li')
+      await trial.getByText('new plug').waitFor()
+      expect(await trial.locator('dl').textContent()).toContain('Head180 °CPullbetter')
+      await page.getByRole('button', { name: 'Undo' }).click()
+      await page.locator('.said').getByText('Taken back').waitFor()
+      expect(await trial.locator('dl').textContent()).not.toContain('180')
+      await page.locator('.clip summary').first().click()
+      await expect
+        .poll(() => page.locator('.clip audio').evaluate((audio: HTMLAudioElement) => audio.duration))
+        .toBeCloseTo(7.2, 1)
+    })
+  })
+
+  it('can be taken back, step by step', async () => {
+    await onPage(async ({ page }) => {
+      const undo = page.getByRole('button', { name: 'Undo' })
+      await pick(page, 'before', fixture(BEFORE))
+      await keepBuilt(page)
+      await undo.click()
+      await page.locator('.trials').waitFor({ state: 'detached' })
+      await keepBuilt(page)
+      await page.getByRole('button', { name: 'Take the last trial back' }).click()
+      await page.locator('.trials li').waitFor({ state: 'detached' })
+      await undo.click()
+      await page.locator('.trials li').waitFor()
+      await page.getByRole('button', { name: 'Remove the log' }).click()
+      await page.getByRole('button', { name: 'Really remove it from this device' }).click()
+      await page.locator('.trials').waitFor({ state: 'detached' })
+      await undo.click()
+      await page.locator('.trials li').waitFor()
+      await page.reload()
+      await page.locator('.trials li').waitFor()
+    })
+  })
+})
+
+function openForm(page: Page): Promise<void> {
+  return page.getByRole('button', { name: 'Keep a trial' }).click()
+}
+
+/** Keeps the clips before the change as the engine as built. */
+async function keepBuilt(page: Page): Promise<void> {
+  await openForm(page)
+  await page.getByLabel('What you call the engine').fill('cargo bicycle')
+  await page.getByRole('button', { name: 'Keep', exact: true }).click()
+  await page.locator('.trials li').waitFor()
+}
+
+async function hearAgain(page: Page): Promise<void> {
+  await page.locator('summary', { hasText: 'What you know' }).click()
+  await page.getByLabel('from', { exact: true }).fill('2000')
+  await page.getByLabel('to', { exact: true }).fill('2600')
+  await page.getByRole('button', { name: 'Hear again' }).click()
+}

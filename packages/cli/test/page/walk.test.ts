@@ -1,0 +1,247 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath, pathToFileURL } from 'node:url'
+import type { Browser, Locator, Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
+import { fixture, type Visit, visit } from './visit.js'
+
+const FILE = fileURLToPath(new URL('../../dist/everyrev.html', import.meta.url))
+const URL_FROM_DISK = pathToFileURL(FILE).href
+/** For sunlight, contrast is held to AAA. */
+const SUNLIGHT = ['color-contrast-enhanced']
+
+if (!HAS_CHROMIUM) console.warn(`the walk through the rider's page is not tested: ${NO_CHROMIUM}`)
+
+/** How the page is looked at: screens of phones, upright and turned, large letters as half as many pixels. */
+const SCREENS = [
+  { name: '390-light', width: 390, height: 844, scheme: 'light' },
+  { name: '390-dark', width: 390, height: 844, scheme: 'dark' },
+  { name: '320-light', width: 320, height: 568, scheme: 'light' },
+  { name: 'turned-light', width: 844, height: 390, scheme: 'light' },
+  { name: 'large-letters', width: 195, height: 422, scheme: 'light' },
+] as const
+
+describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'everyrev-walk-'))
+  let browser: Browser
+
+  beforeAll(async () => {
+    // The fake microphone plays one fixture; the clips before the change come from a file of another.
+    browser = await launch([
+      '--use-fake-device-for-media-stream',
+      '--use-fake-ui-for-media-stream',
+      `--use-file-for-fake-audio-capture=${fixture('cruise-needle-clip-3.wav')}`,
+    ])
+  })
+
+  afterAll(async () => {
+    await browser?.close()
+    rmSync(folder, { recursive: true, force: true })
+  })
+
+  it('from the first recording to the next change, every answer on the first screen', async () => {
+    const there = await visit(browser, URL_FROM_DISK)
+    const { page, troubles } = there
+    await see(there, 'welcome', page.getByRole('button', { name: 'Record' }))
+
+    // Record before.
+    await record(page, there, 'before')
+    const keepIt = page.getByRole('button', { name: 'Keep it' })
+    await see(there, 'before', page.locator('.figures strong').first(), keepIt)
+
+    // Record after; the sound is the same one, so the verdict is an honest doubt or a refusal, whatever it is.
+    await page.getByText('after it', { exact: true }).click()
+    await record(page, there, 'after')
+    await page.locator('.verdict').waitFor()
+    await see(there, 'verdict', page.locator('.figures strong').first(), page.locator('.verdict h3'), keepIt)
+
+    // Keep.
+    await keepIt.click()
+    await page.getByLabel('What you call the engine').fill('cargo bicycle')
+    await page.getByLabel('The one thing changed').selectOption('needle clip')
+    await page.getByLabel('From', { exact: true }).fill('2')
+    await page.getByLabel('To', { exact: true }).fill('3')
+    await page.getByLabel('Head temperature').first().fill('176')
+    await look(there, 'form')
+    await page.getByRole('button', { name: 'Keep', exact: true }).click()
+
+    // Next change.
+    const what = page.getByRole('button', { name: 'What next?' }).first()
+    await see(there, 'kept', page.locator('.kept').getByText('Kept as trial 2 of cargo bicycle'), what)
+    await what.click()
+    await page.locator('.next .card').first().waitFor()
+    await see(there, 'next', page.locator('.next .card h3').first())
+    expect(await page.locator('.next .caution').textContent()).toContain('do not know your engine')
+    await page.getByRole('button', { name: 'Do this next' }).first().click()
+    await page.locator('.said').getByText('now those before the next one').waitFor()
+    await look(there, 'planned')
+
+    // Reload: clips, log and plan are there.
+    await page.reload()
+    await page.locator('.trials li').nth(1).waitFor()
+    await page.locator('.clip').first().waitFor()
+    await see(there, 'reloaded', page.locator('.figures strong').first())
+
+    // A second engine.
+    await page.getByText('after it', { exact: true }).click()
+    await page.setInputFiles('.bar input[type=file]', fixture('cruise-needle-clip-2.wav'))
+    await page.locator('.answer-card', { hasText: 'cruise-needle-clip-2' }).locator('.figures').waitFor()
+    await keepIt.click()
+    await page.getByRole('combobox', { name: 'Engine', exact: true }).selectOption('another engine')
+    await page.getByLabel('What you call the engine').fill('chain saw')
+    await page.getByLabel('The one thing changed').selectOption('nothing changed, ridden again')
+    await page.getByRole('button', { name: 'Keep', exact: true }).click()
+    await page.locator('.kept').getByText('of chain saw').waitFor()
+    expect(
+      await page.getByRole('combobox', { name: 'Engine', exact: true }).locator('option').allInnerTexts(),
+    ).toEqual(['cargo bicycle', 'chain saw'])
+
+    // Export, remove, import.
+    await page.getByRole('combobox', { name: 'Engine', exact: true }).selectOption('cargo bicycle')
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Export the log' }).click(),
+    ])
+    const log = join(folder, 'cargo-bicycle.yaml')
+    await download.saveAs(log)
+    await page.getByRole('button', { name: 'Remove the log' }).click()
+    await page.getByRole('button', { name: 'Really remove it from this device' }).click()
+    await page.locator('.said').getByText('The log of cargo bicycle is removed').waitFor()
+    await page.setInputFiles('[aria-labelledby=log] input[type=file]', log)
+    await page.locator('.said').getByText('Read 2 trials of cargo bicycle').waitFor()
+
+    // Two windows.
+    const second = await there.context.newPage()
+    await second.goto(URL_FROM_DISK)
+    await second.locator('.trials li').nth(1).waitFor()
+    await second.getByRole('button', { name: 'Take the last trial back' }).click()
+    await page.waitForFunction(() => document.querySelectorAll('.trials li').length === 1)
+    expect(troubles).toEqual([])
+    await there.context.close()
+  }, 240_000)
+
+  it('is gone by keyboard alone', async () => {
+    const { page, context } = await visit(browser, URL_FROM_DISK)
+    // What a hand does that has only Tab, arrows, letters, Space and Enter.
+    const press = async (part: Locator, key = 'Enter') => {
+      await tabTo(page, part)
+      await page.keyboard.press(key)
+    }
+    for (const side of ['before', 'after']) {
+      await press(page.getByRole('button', { name: 'Record' }))
+      await page.locator('.recording .figures strong').waitFor({ timeout: 40_000 })
+      await press(page.getByRole('button', { name: 'Stop and hear' }))
+      await page.locator('.answer-card', { hasText: side }).locator('.figures').waitFor({ timeout: 40_000 })
+      if (side === 'before') await press(page.locator('.bar input[value=before]'), 'ArrowRight')
+    }
+    await press(page.getByRole('button', { name: 'Keep it' }))
+    await tabTo(page, page.getByLabel('What you call the engine'))
+    await page.keyboard.type('cargo bicycle')
+    await tabTo(page, page.getByLabel('The one thing changed'))
+    await page.keyboard.type('needle')
+    await tabTo(page, page.getByLabel('To', { exact: true }))
+    await page.keyboard.type('3')
+    await press(page.getByRole('button', { name: 'Keep', exact: true }))
+    await page.locator('.kept').waitFor()
+    await press(page.getByRole('button', { name: 'What next?' }).first())
+    await page.locator('.next .card').first().waitFor()
+    await press(page.getByRole('button', { name: 'Do this next' }).first())
+    await press(page.getByRole('button', { name: 'Undo' }))
+    await press(page.locator('.clip summary').first())
+    await press(page.getByRole('button', { name: /^Remove 20/ }))
+    await page.locator('.said').getByText('is removed').waitFor()
+    await context.close()
+  }, 120_000)
+
+  it('discards a recording, and puts it back', async () => {
+    const { page, context } = await visit(browser, URL_FROM_DISK)
+    await page.getByRole('button', { name: 'Record' }).click()
+    await page.locator('.clock').getByText('0:02').waitFor({ timeout: 20_000 })
+    await page.getByRole('button', { name: 'Discard' }).click()
+    await page.locator('.said').getByText('The recording is discarded').waitFor()
+    expect(await page.locator('.clip').count()).toBe(0)
+    await page.getByRole('button', { name: 'Undo' }).click()
+    await page.locator('.clip').waitFor()
+    await context.close()
+  })
+
+  /** Records until the share so far is told; it, its trace and the clock stand on the first screen. */
+  async function record(page: Page, there: Visit, side: string): Promise<void> {
+    await page.getByRole('button', { name: 'Record' }).click()
+    await page.locator('.recording .figures strong').waitFor({ timeout: 40_000 })
+    const parts = ['.clock', '.figures strong', '.trace svg', '.settle', '.stop'].map((part) =>
+      page.locator(`.recording ${part}`),
+    )
+    await see(there, `recording-${side}`, ...parts, page.getByRole('button', { name: 'Discard' }))
+    await page.getByRole('button', { name: 'Stop and hear' }).click()
+    await page.locator('.answer-card .figures').waitFor({ timeout: 40_000 })
+  }
+})
+
+/** Tabs until a part has the focus; fails where that never happens. */
+async function tabTo(page: Page, part: Locator): Promise<void> {
+  await part.waitFor({ state: 'attached' })
+  for (let tabs = 0; tabs < 80; tabs++) {
+    if (await part.evaluate((element) => element === document.activeElement)) return
+    await page.keyboard.press('Tab')
+  }
+  expect.fail(`${part} is not reached by Tab`)
+}
+
+/** Checks that these stand whole on the first screen of a phone, above the bar, and looks at the state. */
+async function see(there: Visit, state: string, ...parts: readonly Locator[]): Promise<void> {
+  const { page } = there
+  for (const part of parts) await part.waitFor()
+  await page.evaluate(() => scrollTo(0, 0))
+  const bar = await page
+    .locator('.bar')
+    .boundingBox({ timeout: 500 })
+    .catch(() => null)
+  for (const part of parts) {
+    const inBar = await part.evaluate((element) => element.closest('.bar') !== null)
+    const box = (await part.boundingBox())!
+    expect(box.y, `${state}: ${part}`).toBeGreaterThanOrEqual(0)
+    const isFree = await part.evaluate((element) => {
+      const { left, top, width, height } = element.getBoundingClientRect()
+      const above = document.elementFromPoint(left + width / 2, top + height / 2)
+      return above !== null && (element.contains(above) || above.contains(element))
+    })
+    expect(isFree, `${state}: ${part} is covered`).toBe(true)
+    expect(box.y + box.height, `${state}: ${part}`).toBeLessThanOrEqual(inBar || !bar ? 844 : bar.y + 1)
+  }
+  await look(there, state)
+}
+
+/** Looks at a state on every screen: accessible, and nothing wider than the screen. */
+async function look({ page }: Visit, state: string): Promise<void> {
+  for (const { name, width, height, scheme } of SCREENS) {
+    await page.setViewportSize({ width, height })
+    await page.emulateMedia({ colorScheme: scheme })
+    expect(await violations(page, SUNLIGHT), `${state} at ${name}`).toEqual([])
+    expect(await cutOff(page), `${state} at ${name}`).toEqual([])
+    await keepPicture(page, `walk-${state}-${name}`)
+  }
+  await page.setViewportSize({ width: 390, height: 844 })
+  await page.emulateMedia({ colorScheme: 'light' })
+}
+
+/** What stands out of the screen to the side, or is cut off in its own box, and cannot be pushed into sight. */
+function cutOff(page: Page): Promise<string[]> {
+  return page.evaluate(() => {
+    const scrolls = (element: Element | null): boolean =>
+      element !== null &&
+      (/auto|scroll/.test(getComputedStyle(element).overflowX) || scrolls(element.parentElement))
+    const wide = document.documentElement.scrollWidth > document.documentElement.clientWidth
+    return [...document.querySelectorAll('body *')]
+      .filter((element) => {
+        const { left, right, width } = element.getBoundingClientRect()
+        if (width <= 1 || scrolls(element) || element.closest('.unseen, svg')) return false
+        return (
+          right > innerWidth + 1 || left < -1 || (wide && right > document.documentElement.clientWidth + 1)
+        )
+      })
+      .map((element) => `${element.tagName} ${element.className}: ${element.textContent?.slice(0, 40)}`)
+  })
+}
