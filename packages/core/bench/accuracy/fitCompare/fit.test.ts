@@ -3,7 +3,7 @@ import { HEARING } from '../../../src/compare/constants.js'
 import { difference } from '../../../src/compare/difference.js'
 import type { SideShare } from '../../../src/compare/sideShare.js'
 import { seededRandom } from '../../../src/math/random.js'
-import { fitHearing, judge } from './fit.js'
+import { fitHearing, judge, WANTED } from './fit.js'
 import type { HeardChange } from './hear.js'
 import { reportFit } from './report.js'
 
@@ -37,8 +37,13 @@ function changes(perDoubt: number): HeardChange[] {
 
 describe('the fit', () => {
   it('finds by how much engines are misheard', () => {
-    expect(fitHearing(changes(0.3)).apartSds).toBeLessThan(0.45)
-    expect(fitHearing(changes(0.8)).apartSds).toBeGreaterThan(0.6)
+    const [little, much] = [0.1, 0.4].map((perDoubt) => {
+      const heard = changes(perDoubt)
+      return judge(heard, fitHearing(heard))
+    })
+    expect(little!.held).toBeGreaterThanOrEqual(WANTED)
+    expect(much!.held).toBeGreaterThanOrEqual(WANTED)
+    expect(much!.width).toBeGreaterThan(1.3 * little!.width)
   })
   it('counts what holds and what is called', () => {
     const [held] = [judge(changes(0), HEARING)]

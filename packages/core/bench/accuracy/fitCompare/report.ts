@@ -22,10 +22,10 @@ export function reportFit(changes: readonly HeardChange[]): string {
           fit,
         ),
       ),
-      [`${clips} a side, not comparable`, `${without} of ${part.length}`, '', '', '', '', '', ''],
+      [`${clips} a side, not comparable`, `${without} of ${part.length}`, '', '', '', '', ''],
     ]
   })
-  const titles = ['', 'score', 'holds, %', 'width', 'no change called', '3 to 8', '8 and more', 'wrong way']
+  const titles = ['', 'holds, %', 'width', 'no change called', '3 to 8', '8 and more', 'wrong way']
   return [
     `${engines.length} engines, ${changes.length} comparisons, ears ${[...new Set(changes.map(({ ear }) => ear))].join(', ')}`,
     renderTable(
@@ -37,8 +37,8 @@ export function reportFit(changes: readonly HeardChange[]): string {
 }
 
 function row(name: string, part: readonly HeardChange[], hearing: Hearing): string[] {
-  const { score, held, width, called, small, large, wrong } = judge(part, hearing)
-  return [name, score.toFixed(3), ...[held, width, called, small, large, wrong].map(percent)]
+  const { held, width, called, small, large, wrong } = judge(part, hearing)
+  return [name, ...[held, width, called, small, large, wrong].map(percent)]
 }
 
 const inWords = (hearing: Hearing): string =>
