@@ -1,6 +1,6 @@
-import type { Comparison, Reason } from '@everyrev/core'
+import type { ComparedSide, Comparison, Reason } from '@everyrev/core'
 import { EXPECT_OPTION } from './headline.js'
-import { percentText, pointsText } from './numbers.js'
+import { figureText, percentText, pointsText, type Share } from './numbers.js'
 
 /** Chances are not told beyond this: clips cannot make anything surer. Common practice, no source. */
 const SUREST = 0.99
@@ -14,7 +14,7 @@ export function verdictSentences(comparison: Comparison, settles: string = EXPEC
       ...reasons.slice(0, 1).map((reason) => reasonSentence(reason, settles)),
     ]
   const size = Math.abs(change.value)
-  const shares = `It skipped ${share(comparison.before.misfireRatio)} of its turns before the change and skips ${share(comparison.after.misfireRatio)} after it`
+  const shares = `It skipped ${figureText(sideShare(comparison.before))} of its turns before the change and skips ${figureText(sideShare(comparison.after))} after it`
   const [least, most] = [change.low!, change.high!].map(Math.abs).sort((a, b) => a - b)
   switch (verdict) {
     case 'helped':
@@ -59,14 +59,17 @@ export const SIDE_NOTE =
 export const LEAN_CAUTION =
   'Caution: a leaner mixture skips less and runs hotter. Look at plug and temperature before any long full throttle, and leave it to a qualified mechanic where you are not sure.'
 
+/** The share of skipped turns of a side. */
+export function sideShare({ misfireRatio, interval }: ComparedSide): Share {
+  return { value: misfireRatio, low: interval?.low ?? null, high: interval?.high ?? null }
+}
+
 function chanceSentence({ chanceBetter }: Comparison): string {
   const better = chanceBetter! >= 0.5
   const chance = Math.min(SUREST, better ? chanceBetter! : 1 - chanceBetter!)
   if (Math.round(100 * chance) === 50) return 'It is as likely better as worse.'
   return `The chance that it is ${better ? 'better' : 'worse'} is ${percentText(chance)}.`
 }
-
-const share = (ratio: number | null): string => percentText(ratio ?? 0)
 
 function spanText(low: number, high: number): string {
   return `${Math.floor(100 * low + 1e-6)} and ${Math.ceil(100 * high - 1e-6)}`

@@ -9,7 +9,7 @@ import { makeAnalysis, oneSegment } from '../../../core/test/makeAnalysis.js'
 import { makeTurns, repeatTurn } from '../../../core/test/relations/makeTurns.js'
 import { recognise } from '../../src/io/recognise.js'
 import { rateOf, USUAL_RATE_HZ } from '../../src/page/decode/rateOf.js'
-import { clipAnswer, figureText, withoutSamples } from '../../src/page/hearing/answer.js'
+import { clipAnswer, withoutSamples } from '../../src/page/hearing/answer.js'
 import { compareClips } from '../../src/page/hearing/compareClips.js'
 import { addToLog, importLog, startLog, undoInLog, viewLog } from '../../src/page/hearing/logBook.js'
 import { lookAt } from '../../src/page/hearing/look.js'
@@ -20,7 +20,7 @@ import { MAX_CLIP_S } from '../../src/page/limits.js'
 import { microphoneRefusal } from '../../src/page/record/microphoneRefusal.js'
 import { Take } from '../../src/page/record/take.js'
 import { listText } from '../../src/page/texts.js'
-import { ratioText } from '../../src/render/numbers.js'
+import { figureText, ratioText } from '../../src/render/numbers.js'
 import { toInt16, wavOf } from '../../src/web/wav.js'
 import { fixture } from './visit.js'
 
@@ -158,9 +158,9 @@ describe('answers of the page', () => {
   })
 
   it('claim no more in figures than in words', () => {
-    expect(figureText({ value: 0.45, low: 0.38, high: 0.53, turns: 500 })).toBe('45 % (38-53)')
-    expect(figureText({ value: 0.5, low: 0.17, high: 0.78, turns: 300 })).toBe('17 to 78 %')
-    expect(figureText({ value: null, low: null, high: null, turns: 0 })).toBe('cannot be told')
+    expect(figureText({ value: 0.45, low: 0.38, high: 0.53 })).toBe('45 % (38-53)')
+    expect(figureText({ value: 0.5, low: 0.17, high: 0.78 })).toBe('17 to 78 %')
+    expect(figureText({ value: null, low: null, high: null })).toBe('cannot be told')
   })
 
   it('name things in a row', () => {

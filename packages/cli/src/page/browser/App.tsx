@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks'
 import { RIDING_CAUTION } from '../../render/cautions.js'
-import { PRIVACY, PRIVACY_INSTALLED } from '../texts.js'
+import { KEPT, KEPT_WHILE_ROOM, PRIVACY, PRIVACY_INSTALLED } from '../texts.js'
 import type { PlannedChange, Side } from '../types.js'
 import { AddBar } from './AddBar.js'
 import { Answer } from './Answer.js'
@@ -99,6 +99,9 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
               onUndo={() => void desk.logs.undo()}
               onRemove={() => void desk.logs.remove()}
             />
+            {state.keeps && state.isPromised !== null && (
+              <p class="quiet">{state.isPromised ? KEPT : KEPT_WHILE_ROOM}</p>
+            )}
             {state.ready && (
               <Known
                 expected={state.expected}

@@ -142,6 +142,7 @@ export function viewLog(text: string): LogView {
       head: trial.headC === null ? '-' : degreesText(trial.headC, log.unit),
       air: trial.airC === null ? '-' : degreesText(trial.airC, log.unit),
       pull: trial.pull ?? '-',
+      engine: trial.warm === null ? '' : trial.warm ? 'warm' : 'cold',
       trouble: trial.trouble?.words ?? null,
       clips: trial.clips,
       marks: trial.heard.map((heard) => heardMark(heard)!),
