@@ -53,7 +53,7 @@ export function adviceOf({ code, advice }: Reason, settles: string = EXPECT_OPTI
 
 /** Why the figures of a side are not those of its clips alone. */
 export const SIDE_NOTE =
-  'Shares here may differ from those of check: they count the running that both sides have in common, and their intervals allow for how rides with an unchanged engine differ.'
+  'Shares here may differ from those of single clips: they count the running that both sides have in common, and their intervals allow for how rides with an unchanged engine differ.'
 
 /** Fewer skips can come from a mixture that is too lean: said wherever a change is praised. */
 export const LEAN_CAUTION =

@@ -102,11 +102,11 @@ describe('what a recording still lacks', () => {
   }
 
   it('is else the width of the interval, and as many seconds as narrow it enough', () => {
-    const short = alternation(300, 0.0146)
+    const short = alternation(300, 0.03)
     const moreS = secondsToSure(short)!
     expect(moreS).toBeGreaterThan(0)
-    expect(secondsToSure(alternation(300 + 100 * (moreS - 1), 0.0146))).toBe(1)
-    expect(secondsToSure(alternation(300 + 100 * moreS, 0.0146))).toBe(0)
+    expect(secondsToSure(alternation(300 + 100 * (moreS - 1), 0.03))).toBe(1)
+    expect(secondsToSure(alternation(300 + 100 * moreS, 0.03))).toBe(0)
     expect(settle(short, alone)).toEqual({
       text: `Skipped so far: ${ratioText(short.score.steady)}. About ${moreS} more seconds like these would make it quite sure.`,
       settled: false,
@@ -158,7 +158,8 @@ describe('answers of the page', () => {
   })
 
   it('claim no more in figures than in words', () => {
-    expect(figureText({ value: 0.45, low: 0.38, high: 0.53 })).toBe('45 % (38-53)')
+    expect(figureText({ value: 0.45, low: 0.38, high: 0.53 })).toBe('45 %')
+    expect(ratioText({ value: 0.45, low: 0.38, high: 0.53 })).toBe('45 % (38-53)')
     expect(figureText({ value: 0.5, low: 0.17, high: 0.78 })).toBe('17 to 78 %')
     expect(figureText({ value: null, low: null, high: null })).toBe('cannot be told')
   })
@@ -206,7 +207,7 @@ describe('the tuning log of the page', () => {
     })
     const { trials, sentences } = viewLog(second.text)
     expect(trials[1]).toMatchObject({
-      skipped: expect.stringMatching(/^\d+ to \d+ %$/),
+      skipped: expect.stringMatching(/^\d+ % \(\d+-\d+\)$/),
       verdict: expect.stringMatching(/^(helped|unclear) -\d+ against trial 1$/),
       head: '176 °C',
     })

@@ -99,7 +99,7 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
               onUndo={() => void desk.logs.undo()}
               onRemove={() => void desk.logs.remove()}
             />
-            {state.keeps && state.isPromised !== null && (
+            {state.keeps && state.isPromised !== null && clips.length + state.logs.length > 0 && (
               <p class="quiet">{state.isPromised ? KEPT : KEPT_WHILE_ROOM}</p>
             )}
             {state.ready && (
@@ -175,7 +175,7 @@ function changeText({ knob, from, to }: PlannedChange): string {
 function Welcome() {
   return (
     <section class="card">
-      <h2>Does your two-stroke skip turns?</h2>
+      <h2>Does your two‑stroke skip turns?</h2>
       <p class="quiet">{isInstallable() ? PRIVACY_INSTALLED : PRIVACY}</p>
       <p>Record it, or pick a clip, and see how often it skips. To find out whether a change helped:</p>
       <ol>

@@ -138,7 +138,9 @@ export function viewLog(text: string): LogView {
       date: trial.date,
       changed: whatChanged(trial),
       skipped: share ? shareText(share) : trial.warm === false ? 'cold' : '-',
-      verdict: againstReference ? `${verdictText(againstReference)} against trial ${reference!.number}` : '-',
+      verdict: againstReference?.change
+        ? `${verdictText(againstReference)} against trial ${reference!.number}`
+        : '-',
       head: trial.headC === null ? '-' : degreesText(trial.headC, log.unit),
       air: trial.airC === null ? '-' : degreesText(trial.airC, log.unit),
       pull: trial.pull ?? '-',
