@@ -10,6 +10,12 @@ export const PRIVACY =
 export const PRIVACY_INSTALLED =
   'Nothing you pick or record leaves this device: all the page may fetch is its own newer version.'
 
+/** Whether the browser promised to keep what the page stores. */
+export const KEPT =
+  'This browser has promised to keep clips and logs until you remove them or clear its data.'
+export const KEPT_WHILE_ROOM =
+  'This browser may clear clips and logs when the device runs short of space: export the log after every ride.'
+
 /** What the browser was asked to switch off, in words a rider knows. */
 export const PROCESSING = {
   autoGainControl: 'automatic level',

@@ -118,6 +118,7 @@ export interface TrialView {
   readonly head: string
   readonly air: string
   readonly pull: string
+  readonly engine: 'warm' | 'cold' | ''
   /** In the rider's words. */
   readonly trouble: string | null
   readonly clips: readonly string[]
@@ -172,6 +173,7 @@ export interface NextAnswer {
 export interface TrialEdits {
   readonly head?: string
   readonly air?: string
+  readonly engine?: string
   readonly pull?: string
   readonly trouble?: string
   readonly note?: string

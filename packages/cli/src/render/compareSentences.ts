@@ -1,6 +1,6 @@
-import type { Comparison, Reason } from '@everyrev/core'
+import type { ComparedSide, Comparison, Reason } from '@everyrev/core'
 import { EXPECT_OPTION } from './headline.js'
-import { percentText, pointsText } from './numbers.js'
+import { figureText, percentText, pointsText, type Share } from './numbers.js'
 
 /** Chances are not told beyond this: clips cannot make anything surer. Common practice, no source. */
 const SUREST = 0.99
@@ -14,7 +14,7 @@ export function verdictSentences(comparison: Comparison, settles: string = EXPEC
       ...reasons.slice(0, 1).map((reason) => reasonSentence(reason, settles)),
     ]
   const size = Math.abs(change.value)
-  const shares = `It skipped ${share(comparison.before.misfireRatio)} of its turns before the change and skips ${share(comparison.after.misfireRatio)} after it`
+  const shares = `It skipped ${figureText(sideShare(comparison.before))} of its turns before the change and skips ${figureText(sideShare(comparison.after))} after it`
   const [least, most] = [change.low!, change.high!].map(Math.abs).sort((a, b) => a - b)
   switch (verdict) {
     case 'helped':
@@ -53,11 +53,16 @@ export function adviceOf({ code, advice }: Reason, settles: string = EXPECT_OPTI
 
 /** Why the figures of a side are not those of its clips alone. */
 export const SIDE_NOTE =
-  'Shares here may differ from those of check: they count the running that both sides have in common, and their intervals allow for how rides with an unchanged engine differ.'
+  'Shares here may differ from those of single clips: they count the running that both sides have in common, and their intervals allow for how rides with an unchanged engine differ.'
 
 /** Fewer skips can come from a mixture that is too lean: said wherever a change is praised. */
 export const LEAN_CAUTION =
   'Caution: a leaner mixture skips less and runs hotter. Look at plug and temperature before any long full throttle, and leave it to a qualified mechanic where you are not sure.'
+
+/** The share of skipped turns of a side. */
+export function sideShare({ misfireRatio, interval }: ComparedSide): Share {
+  return { value: misfireRatio, low: interval?.low ?? null, high: interval?.high ?? null }
+}
 
 function chanceSentence({ chanceBetter }: Comparison): string {
   const better = chanceBetter! >= 0.5
@@ -65,8 +70,6 @@ function chanceSentence({ chanceBetter }: Comparison): string {
   if (Math.round(100 * chance) === 50) return 'It is as likely better as worse.'
   return `The chance that it is ${better ? 'better' : 'worse'} is ${percentText(chance)}.`
 }
-
-const share = (ratio: number | null): string => percentText(ratio ?? 0)
 
 function spanText(low: number, high: number): string {
   return `${Math.floor(100 * low + 1e-6)} and ${Math.ceil(100 * high - 1e-6)}`

@@ -1,7 +1,7 @@
 import type { Compared, ComparedSide, Comparison, Pattern } from '@everyrev/core'
 import { alignColumns } from './columns.js'
-import { LEAN_CAUTION, reasonSentence, SIDE_NOTE, verdictSentences } from './compareSentences.js'
-import { percentSpan, percentText, rpmText, signedText } from './numbers.js'
+import { LEAN_CAUTION, reasonSentence, SIDE_NOTE, sideShare, verdictSentences } from './compareSentences.js'
+import { percentSpan, percentText, ratioText, rpmText, signedText } from './numbers.js'
 import { listItem, paragraphs } from './paragraphs.js'
 import { wrap } from './wrap.js'
 
@@ -59,11 +59,7 @@ function figure(
   return [name, cell(before), cell(after), `${signed(change.value)} ${unit} (${interval})`]
 }
 
-function ratio({ misfireRatio, interval }: ComparedSide): string {
-  if (misfireRatio === null || interval === null) return '-'
-  const { low, high } = percentSpan(interval.low, interval.high)
-  return `${percentText(misfireRatio)} (${low}-${high})`
-}
+const ratio = (side: ComparedSide): string => (side.misfireRatio === null ? '-' : ratioText(sideShare(side)))
 
 /** Bounds of a change in points, rounded outward. */
 function span(low: number, high: number): string {

@@ -19,15 +19,31 @@ export function percentSpan(low: number, high: number): { low: number; high: num
 /** Width of a 95 % interval, as a share of turns, beyond which no grade is given and no middle. Common practice, no source. */
 export const VAGUE_WIDTH = 0.4
 
-/** `34 % (30-38)`; `6 to 77 %` where the interval is too wide for its middle to mean anything; or `cannot be told`. */
-export function ratioText(ratio: Ratio | null): string {
-  if (ratio === null) return '-'
-  const { value, low, high } = ratio
-  if (low === null || high === null) return value === null ? 'cannot be told' : `${percentText(value)} (n/a)`
+/** A share of turns and its 95 % interval, 0–1; null where it cannot be told. */
+export type Share = Pick<Ratio, 'value' | 'low' | 'high'>
+
+/** True where only the bounds mean something. */
+export function isVague({ value, low, high }: Share): boolean {
+  return low !== null && high !== null && (value === null || high - low > VAGUE_WIDTH)
+}
+
+/** `34 %`; `6 to 77 %` where the interval is too wide for its middle to mean anything; or `cannot be told`. */
+export function figureText(share: Share): string {
+  const { value, low, high } = share
+  if (!isVague(share)) return value === null ? 'cannot be told' : percentText(value)
+  const span = percentSpan(low!, high!)
+  return `${span.low} to ${span.high} %`
+}
+
+/** The same with its interval: `34 % (30-38)`; `6 to 77 %`; or `cannot be told`. */
+export function ratioText(share: Share | null): string {
+  if (share === null) return '-'
+  const { value, low, high } = share
+  const figure = figureText(share)
+  if (value === null || isVague(share)) return figure
+  if (low === null || high === null) return `${figure} (n/a)`
   const span = percentSpan(low, high)
-  return value === null || high - low > VAGUE_WIDTH
-    ? `${span.low} to ${span.high} %`
-    : `${percentText(value)} (${span.low}-${span.high})`
+  return `${figure} (${span.low}-${span.high})`
 }
 
 /** 83.42 → `83.4`; 100 s and more as minutes: 125.3 → `2:05.3`. */

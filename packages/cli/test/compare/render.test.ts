@@ -36,6 +36,16 @@ describe('compare as text', () => {
     expect(said(two(FEW), two(MANY))).toMatch(/^The change made it worse\..* points more/)
     expect(said(two(FEW), two(MANY))).not.toContain('lean')
   })
+  it('names bounds where the share of a side is too vague for its middle', () => {
+    const comparison = compare(two(MANY), two(FEW))
+    const before = { ...comparison.before, misfireRatio: 0.38, interval: { low: 0.15, high: 0.62 } }
+    const text = compareText({ ...comparison, before }, 80)
+    expect(text.replace(/\s+/g, ' ')).toMatch(
+      /It skipped 15 to 62 % of its turns before the change and skips \d %/,
+    )
+    expect(text).toMatch(/^skipped +15 to 62 % +\d % \(/m)
+    expect(text).not.toContain('38 %')
+  })
   it('says `same` with the distance that is still possible', () => {
     expect(said(two('f'), two('f'), { worth: 0.08 })).toMatch(
       /^The change made no difference worth noticing\. .* at most [\d.]+ points apart, and 8 points would be/,

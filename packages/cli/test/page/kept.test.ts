@@ -187,7 +187,7 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       await page.locator('summary', { hasText: 'Correct trial 1' }).click()
       await page.locator('.trials').getByLabel('Head').first().fill('20')
       await page.getByRole('button', { name: 'Save', exact: true }).click()
-      await page.getByRole('alert').getByText('cannot be a warm head').waitFor()
+      await page.getByRole('alert').getByText('Where the engine was cold, say cold').waitFor()
       await page.locator('.trials').getByLabel('Head').first().fill('180')
       await page.locator('.trials').getByText('Better').click()
       await page.locator('.trials').getByLabel('Note').fill('new plug')

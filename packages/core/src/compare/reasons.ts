@@ -7,18 +7,21 @@ import type { Weighed } from './select.js'
 import { passesToSettle, smallestChange, smallestWithMore } from './settle.js'
 import type { SideShare } from './sideShare.js'
 import { SIDES, type Sides } from './sides.js'
-import type { ComparedSide, CompareVerdict, Reason, ToSettle } from './types.js'
+import type { ComparedSide, CompareVerdict, Reason, ReasonCode, ToSettle } from './types.js'
 
 /** What makes a comparison less sure than the length of the clips alone. */
 export function doubts(shares: Sides<SideShare>): Reason[] {
-  const reasons = SIDES.flatMap((side) => {
-    const { openDown, openUp, unknown, high, low } = shares[side]
-    const found: Reason[] = []
-    if (openDown + openUp > OPEN_SHIFT) found.push(reason('speed-open', { side }))
-    if (unknown > MANY_HIDDEN) found.push(reason('hidden-turns', { side, share: Math.round(100 * unknown) }))
-    if (high - low > 2 * WIDE_READINGS) found.push(reason('which-fires', { side }))
-    return found
-  })
+  const told = (code: ReasonCode, holds: (share: SideShare) => boolean): Reason[] => {
+    const side = SIDES.filter((name) => holds(shares[name])).join(' and ')
+    return side === '' ? [] : [reason(code, { side })]
+  }
+  const reasons = [
+    ...told('speed-open', ({ openDown, openUp }) => openDown + openUp > OPEN_SHIFT),
+    ...SIDES.filter((side) => shares[side].unknown > MANY_HIDDEN).map((side) =>
+      reason('hidden-turns', { side, share: Math.round(100 * shares[side].unknown) }),
+    ),
+    ...told('which-fires', ({ high, low }) => high - low > 2 * WIDE_READINGS),
+  ]
   const { before, after } = shares
   if (before.passes === 1 || after.passes === 1) reasons.push(reason('one-pass'))
   const freedom = before.freedom + after.freedom

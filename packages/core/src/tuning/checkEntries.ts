@@ -72,7 +72,7 @@ export function checkHeat(
     fail(
       'head',
       `head: ${entry.head} cannot be a ${entry.engine === 'cold' ? 'head' : 'warm head'} (${low} to ${WARM_HEAD_C[1]} °C)`,
-      'are air and head swapped, or is it the other unit? Say --cold where the engine was cold',
+      'are air and head swapped, or is it the other unit? Where the engine was cold, say cold',
     )
   if (entry.engine !== 'cold' && airC !== null && headC <= airC)
     fail('head', `head: ${entry.head} is no hotter than the air`, 'are air and head swapped?')

@@ -53,7 +53,7 @@ describe('the verdict', () => {
       [clean(1), clean(2)],
       [clean(3), clean(4)],
     ] as const
-    const found = compare(before, after)
+    const found = compare(before, after, { worth: 0.04 })
     expect(found.verdict).toBe('same')
     expect(Math.max(-found.change.low!, found.change.high!)).toBeLessThanOrEqual(found.worth)
     const strict = compare(before, after, { worth: Math.max(-found.change.low!, found.change.high!) * 0.99 })

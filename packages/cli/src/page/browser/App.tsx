@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks'
 import { RIDING_CAUTION } from '../../render/cautions.js'
-import { PRIVACY, PRIVACY_INSTALLED } from '../texts.js'
+import { KEPT, KEPT_WHILE_ROOM, PRIVACY, PRIVACY_INSTALLED } from '../texts.js'
 import type { PlannedChange, Side } from '../types.js'
 import { AddBar } from './AddBar.js'
 import { Answer } from './Answer.js'
@@ -99,6 +99,9 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
               onUndo={() => void desk.logs.undo()}
               onRemove={() => void desk.logs.remove()}
             />
+            {state.keeps && state.isPromised !== null && clips.length + state.logs.length > 0 && (
+              <p class="quiet">{state.isPromised ? KEPT : KEPT_WHILE_ROOM}</p>
+            )}
             {state.ready && (
               <Known
                 expected={state.expected}
@@ -172,7 +175,7 @@ function changeText({ knob, from, to }: PlannedChange): string {
 function Welcome() {
   return (
     <section class="card">
-      <h2>Does your two-stroke skip turns?</h2>
+      <h2>Does your two‑stroke skip turns?</h2>
       <p class="quiet">{isInstallable() ? PRIVACY_INSTALLED : PRIVACY}</p>
       <p>Record it, or pick a clip, and see how often it skips. To find out whether a change helped:</p>
       <ol>

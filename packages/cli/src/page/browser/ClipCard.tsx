@@ -1,5 +1,6 @@
 import { useEffect, useMemo, useState } from 'preact/hooks'
 import { lengthText, rpmText } from '../../render/numbers.js'
+import { unbroken } from '../../web/unbroken.js'
 import type { Side } from '../types.js'
 import { saveFile } from './files.js'
 import { Choice } from './parts.js'
@@ -178,9 +179,4 @@ export function Table(props: { rows: readonly (readonly string[])[]; caption: st
       </table>
     </section>
   )
-}
-
-/** Spans as in `36-55` and numbers with their units stay on one line. */
-function unbroken(cell: string): string {
-  return cell.replace(/(\d)-(\d)/g, '$1\u2011$2').replace(/(\d) (s|%|dB|rpm)\b/g, '$1\u00a0$2')
 }

@@ -25,10 +25,9 @@ export function NextView(props: {
               <Step key={step.say} step={step} isFirst={k === 0} onPlan={onPlan} />
             ))}
           </ol>
-          {next.passes > 0 && (
+          {next.steps[0]?.isRidden && (
             <p class="quiet">
-              Two or three passes at least; {next.passes} would show a change of 5 points in four of five
-              cases.
+              Two or three passes at least; with {next.passes} a change of 5 points can usually be heard.
             </p>
           )}
           <p class="caution">{next.caution}</p>

@@ -45,6 +45,17 @@ export function TrialEdit(props: {
           ))}
         </div>
         <Choice
+          name={`engine-${trial.number}`}
+          legend="The engine was"
+          isLegendShown
+          options={[
+            ['warm', 'Warm'],
+            ['cold', 'Cold'],
+          ]}
+          value={shown.engine}
+          onPick={(engine) => set({ engine })}
+        />
+        <Choice
           name={`pull-${trial.number}`}
           legend="It pulls"
           isLegendShown

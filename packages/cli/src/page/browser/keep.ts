@@ -50,11 +50,18 @@ export async function openShelf(): Promise<Shelf | null> {
         db.createObjectStore('settings')
       },
     })
-    // Asks that the browser does not clear it when space runs short; the answer changes nothing here.
-    void navigator.storage?.persist?.()
     return shelf
   } catch {
     return null
+  }
+}
+
+/** Asks that the browser never clears the store by itself. @returns its answer; false where it has none */
+export async function askToKeep(): Promise<boolean> {
+  try {
+    return await navigator.storage.persist()
+  } catch {
+    return false
   }
 }
 

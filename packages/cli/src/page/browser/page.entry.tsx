@@ -5,7 +5,7 @@ import { App } from './App.js'
 import { Desk } from './desk.js'
 import { embeddedText, packedScriptUrl, startHearing } from './hearing.js'
 import { keepPage } from './install.js'
-import { openShelf } from './keep.js'
+import { askToKeep, openShelf } from './keep.js'
 import { showTextSafely } from './safeText.js'
 import { Store } from './state.js'
 import { unitsOf } from './units.js'
@@ -21,6 +21,7 @@ async function start(): Promise<void> {
   const store = new Store({
     ready: false,
     keeps: shelf !== null,
+    isPromised: null,
     clips: [],
     addAs: 'before',
     comparison: null,
@@ -56,6 +57,8 @@ async function start(): Promise<void> {
   addEventListener('beforeunload', (event) => {
     if (store.state.recording) event.preventDefault()
   })
+  // A browser may ask the rider first, so nothing waits for the answer.
+  if (shelf) void askToKeep().then((isPromised) => store.set({ isPromised }))
   await desk.restore()
   await keepPage(store)
 }

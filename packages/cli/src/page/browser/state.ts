@@ -63,6 +63,8 @@ export interface State {
   readonly ready: boolean
   /** False where the browser keeps nothing for this page. */
   readonly keeps: boolean
+  /** Whether the browser promised never to clear what it keeps; null until it has answered. */
+  readonly isPromised: boolean | null
   readonly clips: readonly Clip[]
   readonly addAs: 'before' | 'after'
   readonly comparison: { readonly answer: CompareAnswer } | { readonly refused: Refusal } | null

@@ -2,7 +2,7 @@ import type { Analysis, Ratio, Score } from '@everyrev/core'
 import { type Heard, hear } from '@everyrev/core/tuning'
 import { remarks } from '../../render/checkText.js'
 import { headline } from '../../render/headline.js'
-import { percentSpan, ratioText, VAGUE_WIDTH } from '../../render/numbers.js'
+import { figureText, isVague, percentSpan } from '../../render/numbers.js'
 import { SEGMENT_HEAD, segmentCells } from '../../render/segmentTable.js'
 import { stripColumns } from '../../render/strip.js'
 import { STRIP_COLUMNS } from '../limits.js'
@@ -40,12 +40,6 @@ function speedRange({ revolutions, segments }: Analysis): readonly [number, numb
   return [speeds.reduce((a, b) => Math.min(a, b)), speeds.reduce((a, b) => Math.max(a, b))]
 }
 
-/** The share in figures; no more is claimed than the sentences do. */
-export function figureText(ratio: Ratio): string {
-  const isVague = ratio.low !== null && ratio.high !== null && ratio.high - ratio.low > VAGUE_WIDTH
-  return ratioText(isVague ? { ...ratio, value: null } : ratio)
-}
-
 /** Of steady running, or of what there is. */
 export function shownRatio({ steady, misfireRatio }: Score): Ratio {
   return steady.turns > 0 ? steady : misfireRatio
@@ -53,9 +47,8 @@ export function shownRatio({ steady, misfireRatio }: Score): Ratio {
 
 /** The share in large letters; no more is claimed than the sentences do. */
 export function figureOf(ratio: Ratio): Figure {
-  const value = figureText(ratio).replace(/ \(.*/, '')
-  if (ratio.value === null || value.includes(' to ') || ratio.low === null || ratio.high === null)
-    return { value, interval: null }
+  const value = figureText(ratio)
+  if (isVague(ratio) || ratio.low === null || ratio.high === null) return { value, interval: null }
   const { low, high } = percentSpan(ratio.low, ratio.high)
   return { value, interval: `between ${low} and ${high} %` }
 }

@@ -138,10 +138,13 @@ export function viewLog(text: string): LogView {
       date: trial.date,
       changed: whatChanged(trial),
       skipped: share ? shareText(share) : trial.warm === false ? 'cold' : '-',
-      verdict: againstReference ? `${verdictText(againstReference)} against trial ${reference!.number}` : '-',
+      verdict: againstReference?.change
+        ? `${verdictText(againstReference)} against trial ${reference!.number}`
+        : '-',
       head: trial.headC === null ? '-' : degreesText(trial.headC, log.unit),
       air: trial.airC === null ? '-' : degreesText(trial.airC, log.unit),
       pull: trial.pull ?? '-',
+      engine: trial.warm === null ? '' : trial.warm ? 'warm' : 'cold',
       trouble: trial.trouble?.words ?? null,
       clips: trial.clips,
       marks: trial.heard.map((heard) => heardMark(heard)!),

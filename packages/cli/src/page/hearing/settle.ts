@@ -1,9 +1,10 @@
 import { type Analysis, compare, scoreIfLonger } from '@everyrev/core'
 import { reasonSentence, verdictSentences } from '../../render/compareSentences.js'
+import { ratioText } from '../../render/numbers.js'
 import { SURE_WIDTH } from '../../render/shareSentence.js'
 import { SETTLES } from '../texts.js'
 import type { SettleAnswer } from '../types.js'
-import { figureText, shownRatio } from './answer.js'
+import { shownRatio } from './answer.js'
 
 const ENOUGH = 'That settles it: you may stop.'
 
@@ -51,7 +52,7 @@ function shareSoFar(live: Analysis): SettleAnswer {
   const ratio = shownRatio(live.score)
   if (ratio.value === null || ratio.low === null || ratio.high === null)
     return { text: 'The share of skipped turns cannot be told yet.', settled: false, moreS: null }
-  const said = `Skipped so far: ${figureText(ratio)}.`
+  const said = `Skipped so far: ${ratioText(ratio)}.`
   const moreS = secondsToSure(live)
   if (moreS === 0) return { text: `${said} That is quite sure. ${ENOUGH}`, settled: true, moreS: 0 }
   if (moreS === null)

@@ -10,7 +10,7 @@ export function addedText(added: JudgedTrial, clips: number, width: number): str
   if (share) {
     const passes = clips === 1 ? 'one pass' : `${clips} passes`
     lines.push(
-      `It skips ${shareText(share)} of its turns over ${passes}. The interval allows for how rides differ, which that of check does not.`,
+      `It skips ${shareText(share)} of its turns over ${passes}. The interval allows for how rides differ, which that of a single clip does not.`,
     )
   }
   if (reference && againstReference?.change) {

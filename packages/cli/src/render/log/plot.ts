@@ -1,4 +1,5 @@
 import type { JudgedTrial } from '@everyrev/core/tuning'
+import { isVague } from '../numbers.js'
 
 /** Characters left of the plot. */
 const MARGIN = 4
@@ -6,7 +7,7 @@ const MARGIN = 4
 const LABEL = 7
 
 /**
- * The trials one below the other: share of skipped turns as a dot with its 95 % interval, `*` for the best setting, `!`
+ * The trials one below the other: share of skipped turns as a dot, none where it is vague, with its 95 % interval, `*` for the best setting, `!`
  * where the head came too close to its limit.
  *
  * @param best numbers of the trials of the best setting
@@ -23,7 +24,8 @@ export function trialPlot(trials: readonly JudgedTrial[], best: readonly number[
     cells.fill('-', at(low), at(high) + 1)
     cells[at(low)] = '('
     cells[at(high)] = ')'
-    cells[at(value)] = best.includes(trial.number) ? '*' : 'o'
+    const isBest = best.includes(trial.number)
+    if (isBest || !isVague(share!)) cells[at(value)] = isBest ? '*' : 'o'
     const hot = head === 'near' || head === 'over' ? ' !' : ''
     return `${String(trial.number).padStart(MARGIN - 1)} ${cells.join('')}${hot}`.trimEnd()
   })

@@ -4,7 +4,7 @@ import { ratioText, signedText } from '../numbers.js'
 
 /** `12 % (8-16)`, or `3 to 79 %` where that says nothing of the middle. */
 export function shareText(share: Share): string {
-  return ratioText({ ...share, turns: 0 })
+  return ratioText(share)
 }
 
 /** `helped -31`: the verdict and the change in points; `-` where there is none. */

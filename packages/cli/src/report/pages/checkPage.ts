@@ -52,7 +52,7 @@ export function segmentsCard(analysis: Analysis, key = ''): Html {
   return card(
     `segments${key}`,
     'Skipped turns by speed and kind of running',
-    html`<div class="pair">${plot ? html`<figure class="still">${trusted(plot)}${explain('How to read this', 'Left to right the crank speed, upwards the share of skipped turns. A mark is one segment, with the span in which the true share probably lies: ● steady, ▲ pulling, ■ idle. The bars behind are all turns at that speed, whose uncertainty is not shown.')}</figure>` : null}
+    html`<div class="pair">${plot ? html`<figure class="still">${trusted(plot)}${explain('How to read this', 'Left to right the crank speed, upwards the share of skipped turns. A mark is one segment, with the span in which the true share probably lies: ● steady, ▲ pulling, ■ idle; where the span is too wide for a middle, it stands alone. The bars behind are all turns at that speed, whose uncertainty is not shown.')}</figure>` : null}
 <div>${dataTable(
       'Segments of the clip',
       SEGMENT_HEAD.map((head, c) => (SEGMENT_FIGURES.has(c) ? { head, number: true } : { head })),

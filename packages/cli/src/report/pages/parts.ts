@@ -2,6 +2,7 @@ import { LABELS } from '@everyrev/core'
 import { RIDING_CAUTION } from '../../render/cautions.js'
 import { type Html, html, trusted } from '../../web/html.js'
 import { STATE_MARKS, stateMarkSvg } from '../../web/stateMarks.js'
+import { unbroken } from '../../web/unbroken.js'
 
 /** Said on every page, in one line. */
 const CAUTION = `${RIDING_CAUTION} A lean engine skips little and can overheat: ask a qualified mechanic where you are not sure.`
@@ -54,8 +55,8 @@ export function dataTable(
   const way = columns.length > FITS_PHONE ? 'lists' : 'fits'
   // The roles keep it a table for screen readers where it is laid out as lists.
   return html`<div class="scroll ${way}" tabindex="0" role="group" aria-label="${caption}"><table role="table"><caption class="unseen">${caption}</caption>
-<thead role="rowgroup"><tr role="row">${columns.map(({ head }, c) => html`<th scope="col" role="columnheader" class="${kind(c)}">${head}</th>`)}</tr></thead>
-<tbody role="rowgroup">${rows.map((row) => html`<tr role="row">${row.map((cell, c) => html`<td role="cell" class="${kind(c)}${cell === '-' || cell === '' ? ' none' : ''}" data-head="${columns[c]!.head}">${cell}</td>`)}</tr>`)}</tbody></table></div>`
+<thead role="rowgroup"><tr role="row">${columns.map(({ head }, c) => html`<th scope="col" role="columnheader" class="${kind(c)}">${unbroken(head)}</th>`)}</tr></thead>
+<tbody role="rowgroup">${rows.map((row) => html`<tr role="row">${row.map((cell, c) => html`<td role="cell" class="${kind(c)}${cell === '-' || cell === '' ? ' none' : ''}" data-head="${columns[c]!.head}">${typeof cell === 'string' ? unbroken(cell) : cell}</td>`)}</tr>`)}</tbody></table></div>`
 }
 
 function capital(text: string): string {

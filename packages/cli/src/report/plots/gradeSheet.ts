@@ -38,7 +38,7 @@ function draw(rows: readonly GradeRow[], top: number): string {
         ? ''
         : `<path class="interval" d="M${short(x(low))} ${y}H${short(x(high))}"/>`
     const dot =
-      value === null
+      value === null || row.grade === 'unsure'
         ? ''
         : `<circle class="${row.sure ? 'value' : 'hollow'}" cx="${short(x(value))}" cy="${y}" r="6"/>`
     const name = row.file.length > LETTERS ? `…${row.file.slice(1 - LETTERS)}` : row.file

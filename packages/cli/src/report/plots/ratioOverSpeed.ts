@@ -1,6 +1,6 @@
 import { type Analysis, LABELS, type Segment } from '@everyrev/core'
 import { scaleLinear } from 'd3-scale'
-import { percentText, rpmText } from '../../render/numbers.js'
+import { isVague, percentText, rpmText } from '../../render/numbers.js'
 import { axisBottom, axisLeft, type Box, picture, short, text } from './axes.js'
 
 const WIDTH = 360
@@ -71,7 +71,7 @@ function segmentPoint({ kind, misfireRatio }: Segment, x: number, y: (share: num
   const { value, low, high } = misfireRatio!
   const at = short(x)
   const bar = `<path class="interval" d="M${at} ${short(y(low!))}V${short(y(high!))}"/>`
-  if (value === null) return bar
+  if (value === null || isVague(misfireRatio!)) return bar
   const v = short(y(value))
   if (kind === 'pulling') return `${bar}<path class="value" d="M${at} ${v - 8}l8 14h-16Z"/>`
   if (kind === 'idle') return `${bar}<path class="value" d="M${at - 6} ${v - 6}h12v12h-12Z"/>`

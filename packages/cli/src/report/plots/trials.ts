@@ -3,6 +3,7 @@ import { bestOf, degreesText } from '@everyrev/core/tuning'
 import { scaleLinear } from 'd3-scale'
 import { line as lineOf } from 'd3-shape'
 import { shareText } from '../../render/log/words.js'
+import { isVague } from '../../render/numbers.js'
 import { axisLeft, type Box, picture, short, text } from './axes.js'
 
 /** Width a trial takes, and the least of the picture. */
@@ -61,6 +62,7 @@ function shares(history: History, box: Box, at: (k: number) => number): string {
     const isBest = best.includes(trial.number)
     const v = short(y(share.value))
     const bar = `<path class="interval" d="M${at(k)} ${short(y(share.low))}V${short(y(share.high))}"/>`
+    if (isVague(share) && !isBest) return bar
     const mark = isBest
       ? `<path class="value" d="M${at(k)} ${v - 9}l8 9l-8 9l-8 -9Z"/>${best.at(-1) === trial.number ? text('best', at(k), Math.max(box.top + 10, y(share.high) - 6), 'middle') : ''}`
       : `<circle class="hollow" cx="${at(k)}" cy="${v}" r="5"/>`
