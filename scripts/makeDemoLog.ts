@@ -8,9 +8,9 @@ import { mkdirSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { analyze, toRecording } from '../packages/core/src/index.js'
 import { addTrial, hear, newLogText, sealText } from '../packages/core/src/tuning/index.js'
-import { makeWav } from '../packages/core/test/decode/makeWav.js'
 import { DEMO_ENGINE, DEMO_TRIALS, demoClip } from './simulate/demoTrials.js'
 import { simulate } from './simulate/index.js'
+import { makeWav } from './simulate/makeWav.js'
 
 const NOTICE = `# Invented: nobody rode, the clips are computed (scripts/makeDemoLog.ts), and the engine is no advice for yours.
 # The story: a 70 cc two-stroke on a cargo bicycle that delivers vegetables four-strokes at cruise.

@@ -5,8 +5,8 @@
  */
 import { mkdirSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
-import { makeWav } from '../packages/core/test/decode/makeWav.js'
 import { simulate } from './simulate/index.js'
+import { makeWav } from './simulate/makeWav.js'
 import { type StoryClip, tellStory } from './simulate/story.js'
 import { TRUTH_LABELS, type Truth } from './simulate/types.js'
 

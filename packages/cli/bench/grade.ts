@@ -13,7 +13,7 @@ import { loadavg, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { parseArgs } from 'node:util'
-import { makeClips } from '../test/grade/makeClips.js'
+import { makeClips } from './makeClips.js'
 import { treeMemory } from './processTree.js'
 
 const PROGRAM = fileURLToPath(new URL('../bin/everyrev.js', import.meta.url))

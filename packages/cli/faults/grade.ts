@@ -1,6 +1,6 @@
 import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { makeWav } from '../../core/test/decode/makeWav.js'
+import { makeWav } from '../../../scripts/simulate/makeWav.js'
 import { countSteps, type Ended, startWith } from './run.js'
 
 const OLD = '\ufeffclip,group,grade,sure,why\nlast,season,,no,\n'

@@ -1,4 +1,4 @@
-import { chunk, join } from '../../core/test/decode/makeWav.js'
+import { chunk, join } from '../../../scripts/simulate/makeWav.js'
 
 /** 16-bit samples, one channel, big- or little-endian. */
 function samples16(sound: ArrayLike<number>, isLittle: boolean): Uint8Array {

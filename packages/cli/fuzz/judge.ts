@@ -1,4 +1,4 @@
-import type { Outcome } from './pool.js'
+import type { Outcome } from './types.js'
 
 /** What the program keeps to, whatever the file. */
 export const BOUNDS = {

@@ -1,5 +1,5 @@
 import type { Random } from '../../../scripts/simulate/index.js'
-import { makeWav, type WavRecipe } from '../../core/test/decode/makeWav.js'
+import { makeWav, type WavRecipe } from '../../../scripts/simulate/makeWav.js'
 import type { Seed } from './seeds.js'
 
 /** Numbers at which readers stumble. */

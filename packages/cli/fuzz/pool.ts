@@ -1,9 +1,6 @@
 import { type ChildProcess, fork } from 'node:child_process'
 import { fileURLToPath } from 'node:url'
-import type { FuzzAnswer, FuzzJob } from './worker.js'
-
-/** An answer, or how the process ended instead of giving one. */
-export type Outcome = (FuzzAnswer | { readonly died: string }) & { readonly tookS: number }
+import type { FuzzAnswer, FuzzJob, Outcome } from './types.js'
 
 /** A warm process; after a death, or much work, the next one is fresh. */
 export interface Warm {

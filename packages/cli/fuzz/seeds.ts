@@ -1,7 +1,7 @@
 import { spawnSync } from 'node:child_process'
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { makeWav } from '../../core/test/decode/makeWav.js'
+import { makeWav } from '../../../scripts/simulate/makeWav.js'
 
 /** A file that is right, to be damaged. */
 export interface Seed {

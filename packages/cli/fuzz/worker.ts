@@ -2,24 +2,11 @@
 import { copyFileSync, readFileSync, writeFileSync } from 'node:fs'
 import { Command } from 'commander'
 import { RAW } from './judge.js'
-
-export interface FuzzJob {
-  readonly path: string
-  readonly isLog: boolean
-}
-
-/** `told` is what standard error would have got; null where there is an answer. */
-export interface FuzzAnswer {
-  readonly told: string | null
-  readonly isBug: boolean
-  /** What else is wrong; null where nothing is. */
-  readonly problem: string | null
-  readonly peakMb: number
-}
+import type { FuzzAnswer, FuzzJob } from './types.js'
 
 const dist = new URL('../dist/', import.meta.url)
 const load = (path: string) => import(new URL(path, dist).href)
-const { default: hear } = await load('io/clipWorker.js')
+const { default: hear } = await load('jobs/clipWorker.js')
 const { addLog } = await load('commands/log/index.js')
 const { addNext } = await load('commands/next.js')
 const { describeError } = await load('report.js')

@@ -55,6 +55,7 @@ ${RIDING_CAUTION_LINES}`,
   const wanted = Object.entries(COMMANDS).filter(
     ([name]) => name === asked || !Object.hasOwn(COMMANDS, asked),
   )
-  for (const add of await Promise.all(wanted.map(([, load]) => load()))) add(program, finish)
+  for (const add of await Promise.all(wanted.map(([, load]) => load())))
+    add(program, finish, () => makeProgram(() => {}))
   return program
 }

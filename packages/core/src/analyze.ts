@@ -13,7 +13,7 @@ import { recordingQuality } from './quality/quality.js'
 import type { RecordingQuality } from './quality/types.js'
 import { scoreSegments, withOtherReading } from './score/index.js'
 import { findSegments } from './segments/index.js'
-import { traceSound } from './stream/pieces.js'
+import { traceSound } from './trace/pieces.js'
 import type { Analysis, AnalyzeOptions, Expected } from './types.js'
 import { judgeSound } from './verdict.js'
 

@@ -1,6 +1,7 @@
 import type { Analysis, Recording, Revolutions, Segment, SegmentKind, Stretch } from '@everyrev/core'
 import { median } from '../src/math/stats.js'
-import { NO_RATIO, scoreSegments } from '../src/score/index.js'
+import { NO_RATIO } from '../src/ratio/index.js'
+import { scoreSegments } from '../src/score/index.js'
 import { findSegments } from '../src/segments/index.js'
 
 export interface AnalysisWish {

@@ -1,7 +1,7 @@
 import { closeSync, openSync, writeSync } from 'node:fs'
 import { createRandom, simulate } from '../../../../scripts/simulate/index.js'
+import { makeWav } from '../../../../scripts/simulate/makeWav.js'
 import { type Leg, recordCruise } from '../../../../scripts/simulate/story.js'
-import { makeWav } from '../../../core/test/decode/makeWav.js'
 
 /** Head of a plain WAV file. */
 const HEAD_BYTES = 44

@@ -71,7 +71,10 @@ async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
       'everyrev.conflict',
       '--to must be later than --from (as in --from 0:12 --to 0:30)',
     )
-  const [{ listen }, { expectedRpm }] = await Promise.all([import('./listen.js'), import('./roadSpeed.js')])
+  const [{ listen }, { expectedRpm }] = await Promise.all([
+    import('../jobs/listen.js'),
+    import('./roadSpeed.js'),
+  ])
   const expectRpm = await expectedRpm(options)
   const report = await openReport(options, placeBeside(clip), takenBy(clip, options.log))
   const { progress, html } = options

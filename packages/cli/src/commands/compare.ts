@@ -145,7 +145,7 @@ async function compareClips(files: Files, options: CompareCommandOptions): Promi
     besideBoth(files),
     [...files.before, ...files.after].filter((file) => file !== '-').map((path) => ({ path, is: 'a clip' })),
   )
-  const [{ compare }, { listen }] = await Promise.all([import('@everyrev/core'), import('./listen.js')])
+  const [{ compare }, { listen }] = await Promise.all([import('@everyrev/core'), import('../jobs/listen.js')])
   const hear = async (clips: readonly string[]) => {
     const analyses: Awaited<ReturnType<typeof listen>>[] = []
     for (const clip of clips) {

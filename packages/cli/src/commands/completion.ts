@@ -3,8 +3,16 @@ import { EXIT, type ExitCode } from '../exit.js'
 
 const SHELLS = ['bash', 'zsh', 'fish'] as const
 
-/** Adds `completion SHELL`. */
-export function addCompletion(program: Command, finish: (code: ExitCode) => void): void {
+/**
+ * Adds `completion SHELL`.
+ *
+ * @param whole makes the program with all its commands, which are what is completed
+ */
+export function addCompletion(
+  program: Command,
+  finish: (code: ExitCode) => void,
+  whole: () => Promise<Command>,
+): void {
   program
     .command('completion')
     .summary('print what lets the shell complete commands and options')
@@ -19,12 +27,11 @@ Examples:
   everyrev completion fish > ~/.config/fish/completions/everyrev.fish`,
     )
     .action(async (shell: (typeof SHELLS)[number]) => {
-      const [{ makeProgram }, { definitionsOf }, { completion }] = await Promise.all([
-        import('../program.js'),
+      const [{ definitionsOf }, { completion }] = await Promise.all([
         import('../definitions.js'),
         import('../render/completion.js'),
       ])
-      process.stdout.write(completion[shell](definitionsOf(await makeProgram(() => {}))))
+      process.stdout.write(completion[shell](definitionsOf(await whole())))
       finish(EXIT.done)
     })
 }

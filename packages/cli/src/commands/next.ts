@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import { type ExitCode, FileError } from '../exit.js'
-import { named } from './log/index.js'
+import { named } from './named.js'
 
 interface NextOptions {
   readonly rules?: string
@@ -44,7 +44,7 @@ async function next(file: string, options: NextOptions): Promise<void> {
     import('@everyrev/core/tuning'),
     import('@everyrev/core'),
     import('../io/logFile.js'),
-    import('./log/warn.js'),
+    import('./warn.js'),
   ])
   const rulesFile = options.rules ?? createRequire(import.meta.url).resolve('@everyrev/core/rules/next.yaml')
   const rules = await readRules(rulesFile, readFile, tuning)

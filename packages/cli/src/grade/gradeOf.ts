@@ -1,19 +1,7 @@
 import type { Analysis, Ratio } from '@everyrev/core'
-import type { CheckJson } from '../render/checkJson.js'
-import { VAGUE_WIDTH } from '../render/numbers.js'
-import { CLEAN_HIGH, lengthOf } from '../render/shareSentence.js'
-
-/** From best to worst, then those without a grade. */
-export const GRADES = [
-  'runs-clean',
-  'skips-now-and-then',
-  'four-strokes',
-  'four-strokes-hard',
-  'unsure',
-  'not-judged',
-  'unreadable',
-] as const
-export type Grade = (typeof GRADES)[number]
+import { CLEAN_HIGH, VAGUE_WIDTH } from './constants.js'
+import { lengthOf } from './lengthOf.js'
+import type { CheckJson, Grade } from './types.js'
 
 export interface GradeClass {
   readonly grade: Grade

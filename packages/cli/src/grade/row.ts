@@ -1,6 +1,6 @@
 import type { Ratio } from '@everyrev/core'
-import type { CheckJson } from '../render/checkJson.js'
-import { type Grade, gradeOf } from './gradeOf.js'
+import { gradeOf } from './gradeOf.js'
+import type { CheckJson, Grade } from './types.js'
 
 /** Why a file could not be read. */
 export interface Refusal {

@@ -1,4 +1,4 @@
-import type { SegmentJson } from '../render/checkJson.js'
+import type { SegmentJson } from './types.js'
 
 /** What is kept of a segment for the small strip of a clip. */
 export interface StripSegment {

@@ -1,6 +1,5 @@
 import * as v from 'valibot'
-import { GRADES } from '../grade/gradeOf.js'
-import { CHECK_SCHEMA_VERSION, type CheckJson } from './checkJson.js'
+import { CHECK_SCHEMA_VERSION, type CheckJson, GRADES } from '../grade/types.js'
 
 const share = v.pipe(v.number(), v.minValue(0), v.maxValue(1))
 const length = v.pipe(v.number(), v.minValue(0))

@@ -1,8 +1,7 @@
 import type { Ratio } from '@everyrev/core'
-import type { Grade } from '../grade/gradeOf.js'
 import type { Group } from '../grade/groups.js'
 import type { GradeRow, Refusal } from '../grade/row.js'
-import { CHECK_SCHEMA_VERSION, type CheckJson } from './checkJson.js'
+import { CHECK_SCHEMA_VERSION, type CheckJson, type Grade } from '../grade/types.js'
 
 /** What `everyrev grade --json` prints a line of; published as `schema/grade.schema.json`. */
 export type GradeJson =

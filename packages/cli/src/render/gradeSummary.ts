@@ -1,5 +1,5 @@
-import { GRADES } from '../grade/gradeOf.js'
 import { type GradeRow, isMeasured } from '../grade/row.js'
+import { GRADES } from '../grade/types.js'
 import { gradeWords } from './gradeWords.js'
 
 export interface Aside {

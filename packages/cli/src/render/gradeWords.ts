@@ -1,7 +1,9 @@
-import { GRADE_CLASSES, type Grade, type Graded } from '../grade/gradeOf.js'
+import { VAGUE_WIDTH } from '../grade/constants.js'
+import { GRADE_CLASSES, type Graded } from '../grade/gradeOf.js'
 import { type GradeRow, isMeasured } from '../grade/row.js'
+import type { Grade } from '../grade/types.js'
 import { escapeControls } from './escape.js'
-import { percentText, ratioText, VAGUE_WIDTH } from './numbers.js'
+import { percentText, ratioText } from './numbers.js'
 
 /** A grade in the words of the trade, of one clip or of several. */
 export function gradeWords(grade: Grade, clips = 1): string {

@@ -1,17 +1,10 @@
 import type { Analysis, Segment } from '@everyrev/core'
 import { type Graded, gradeOf, LEAST_STEADY_S } from '../grade/gradeOf.js'
+import { lengthOf } from '../grade/lengthOf.js'
 import { CLEAN_CAUTION } from './cautions.js'
 import { gradeText } from './gradeWords.js'
 import { rpmText } from './numbers.js'
-import {
-  headRatio,
-  lengthOf,
-  mainPattern,
-  otherSpeed,
-  SURE_WIDTH,
-  saidOf,
-  steadyText,
-} from './shareSentence.js'
+import { headRatio, mainPattern, otherSpeed, SURE_WIDTH, saidOf, steadyText } from './shareSentence.js'
 
 /** Chance of an engine below which one that was measured is called probable only. Common practice, no source. */
 const SURE_ENGINE = 0.8

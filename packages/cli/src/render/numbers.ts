@@ -1,4 +1,5 @@
 import type { Ratio } from '@everyrev/core'
+import { VAGUE_WIDTH } from '../grade/constants.js'
 
 /** 9312 → `9,310`: rounded to `step`, thousands set off by commas whatever the machine's language. */
 export function rpmText(rpm: number, step = 10): string {
@@ -15,9 +16,6 @@ export function percentSpan(low: number, high: number): { low: number; high: num
   const slack = 1e-6
   return { low: Math.floor(low * 100 + slack), high: Math.ceil(high * 100 - slack) }
 }
-
-/** Width of a 95 % interval, as a share of turns, beyond which no grade is given and no middle. Common practice, no source. */
-export const VAGUE_WIDTH = 0.4
 
 /** A share of turns and its 95 % interval, 0–1; null where it cannot be told. */
 export type Share = Pick<Ratio, 'value' | 'low' | 'high'>

@@ -1,13 +1,13 @@
 import type { Analysis, Pattern, Ratio, Segment } from '@everyrev/core'
-import { lengthText, percentSpan, percentText, rpmText, VAGUE_WIDTH } from './numbers.js'
+import { VAGUE_WIDTH } from '../grade/constants.js'
+import { lengthOf } from '../grade/lengthOf.js'
+import { lengthText, percentSpan, percentText, rpmText } from './numbers.js'
 import { bothReadings } from './pattern.js'
 
 /** Width of a 95 % interval, as a share of turns, beyond which an answer is its bounds. Common practice, no source. */
 export const SURE_WIDTH = 0.12
 /** Width from which there is nothing to tell. Common practice, no source. */
 const NOTHING_WIDTH = 0.9
-/** Up to here, upper end of the interval, an engine counts as firing every turn. Common practice, no source. */
-export const CLEAN_HIGH = 0.06
 /** Share of the steady turns one pattern must hold to speak for all of them. Common practice, no source. */
 const MAIN_PATTERN = 0.6
 
@@ -73,11 +73,6 @@ export function otherSpeed(
   // A little below zero is the uncertainty of the share; far below, the other speed has fewer turns than firings.
   if (other < -0.1) return ''
   return ` The figure is for ${rpmText(medianRpm, 50)} rpm; at ${rpmText(alternativeRpm, 50)} rpm it would be about ${percentText(Math.max(0, other))}.`
-}
-
-/** Length of these segments together, seconds. */
-export function lengthOf(segments: readonly Segment[]): number {
-  return segments.reduce((sum, s) => sum + s.endS - s.startS, 0)
 }
 
 /** `5.0 seconds of steady running`; rounded down, so that what is too short does not read as long enough. */

@@ -2,7 +2,11 @@ import { type Analysis, type Recording, resample } from '@everyrev/core'
 import { toBase64 } from '../web/base64.js'
 import { encodeMuLaw } from './muLaw.js'
 import type { PageSound } from './pageData.js'
-import type { WithHead } from './soundHead.js'
+
+/** An analysis and, where its recording was too long to be kept whole, the beginning of its sound. */
+export interface WithHead extends Analysis {
+  readonly head?: Recording
+}
 
 /** Bytes of sound a page holds at most: with it a page of 60 s stays below 2 MB, and one of any length below 4. */
 export const SOUND_BYTES = 1_250_000

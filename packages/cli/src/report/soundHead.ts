@@ -1,11 +1,6 @@
-import { type Analysis, type Recording, toRecording } from '@everyrev/core'
+import { type Recording, toRecording } from '@everyrev/core'
 import { gather, type SoundBlocks } from '../io/blocks.js'
 import { MOST_SOUND_S } from './sound.js'
-
-/** An analysis and, where its recording was too long to be kept whole, the beginning of its sound. */
-export interface WithHead extends Analysis {
-  readonly head?: Recording
-}
 
 /** Keeps as much of the beginning of a sound as a page can hold, while all of it is listened to. */
 export class SoundHead {

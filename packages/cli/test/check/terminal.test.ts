@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
-import { startProgress } from '../../src/commands/progress.js'
 import { terminalStyle } from '../../src/commands/terminalStyle.js'
+import { startProgress } from '../../src/io/progress.js'
 
 /** Stands in for standard output or error: a terminal of 100 columns that knows colours, or a pipe. */
 function stream(isTTY: boolean) {

@@ -2,7 +2,7 @@ import { spawnSync } from 'node:child_process'
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { makeWav } from '../../../core/test/decode/makeWav.js'
+import { makeWav } from '../../../../scripts/simulate/makeWav.js'
 
 export const RATE_HZ = 48_000
 export const DURATION_S = 5

@@ -18,8 +18,8 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, describe, expect, it, vi } from 'vitest'
+import { makeClips } from '../../bench/makeClips.js'
 import { runProgram, startProgram } from '../check/runProgram.js'
-import { makeClips } from '../grade/makeClips.js'
 
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
 

@@ -5,11 +5,11 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
 import { afterAll, describe, expect, it, vi } from 'vitest'
+import { makeClips } from '../../bench/makeClips.js'
 import { findClips } from '../../src/io/findClips.js'
 import { contentHash } from '../../src/io/gradeCache.js'
 import { watchClips } from '../../src/io/watchClips.js'
 import { startProgram } from '../check/runProgram.js'
-import { makeClips } from './makeClips.js'
 
 vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 })
 const onUnix = describe.skipIf(process.platform === 'win32')
@@ -98,7 +98,7 @@ onUnix('a clip that takes for ever', () => {
     const odd = join(folder, 'odd.au')
     writeFileSync(odd, '.snd and more')
     // Its processes run the built program.
-    const built: string = '../../dist/io/clipPool.js'
+    const built: string = '../../dist/jobs/clipPool.js'
     const { openPool } = await import(built)
     const before = process.env.PATH
     process.env.PATH = `${bin}:${before}`

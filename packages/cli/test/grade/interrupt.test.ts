@@ -2,9 +2,9 @@ import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
+import { makeClips } from '../../bench/makeClips.js'
 import { processTree } from '../../bench/processTree.js'
 import { gradePlace, nextText, tableOf } from './gradeProgram.js'
-import { makeClips } from './makeClips.js'
 
 const GOOD = 10
 const BROKEN = 2

@@ -2,11 +2,11 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
+import { makeClips } from '../../bench/makeClips.js'
 import { runProgram } from '../check/runProgram.js'
 import { schemaErrors } from '../check/schema.js'
 import { HAS_FFMPEG } from '../decode/clips.js'
 import { gradePlace, tableOf } from './gradeProgram.js'
-import { makeClips } from './makeClips.js'
 
 vi.setConfig({ testTimeout: 180_000, hookTimeout: 180_000 }) // whole runs, on a machine that may be busy
 

@@ -1,5 +1,5 @@
 import { type GradeRow, rowOf } from '../../src/grade/row.js'
-import type { CheckJson } from '../../src/render/checkJson.js'
+import type { CheckJson } from '../../src/grade/types.js'
 
 /** What `check` says of a clip that skips this share of its turns in steady running; other fields on request. */
 export function checkOf(

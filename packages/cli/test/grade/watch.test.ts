@@ -10,8 +10,8 @@ import {
 import { join } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
 import { afterAll, beforeAll, expect, it, vi } from 'vitest'
+import { makeClips } from '../../bench/makeClips.js'
 import { gradePlace } from './gradeProgram.js'
-import { makeClips } from './makeClips.js'
 
 vi.setConfig({ testTimeout: 180_000, hookTimeout: 180_000 }) // whole runs, on a machine that may be busy
 

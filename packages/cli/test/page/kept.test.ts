@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import { fileURLToPath, pathToFileURL } from 'node:url'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { listen } from '../../src/commands/listen.js'
+import { listen } from '../../src/jobs/listen.js'
 import { HAS_CHROMIUM, launch, NO_CHROMIUM } from '../web/browser.js'
 import { fixture, keepTrial, keptClips, pick, type Visit, visit } from './visit.js'
 

@@ -2,7 +2,7 @@
  * Constants that turn what the ear says into honest chances: `tsx packages/core/bench/accuracy/calibrate.ts [FOLDER]`.
  *
  * Hears clips of the training simulator with the shipped ear (NAME.wav with NAME.truth.json, as `scripts/ear/write_clips.py`
- * writes them, of seeds that trained nothing), and recordings, where they are, with the ears that never heard them; prints constants for `labels/`, `score/` and `crank/`. Changes nothing.
+ * writes them, of seeds that trained nothing), and recordings, where they are, with the ears that never heard them; prints constants for `labels/`, `ratio/` and `crank/`. Changes nothing.
  */
 import { existsSync, readdirSync } from 'node:fs'
 import { join, resolve } from 'node:path'

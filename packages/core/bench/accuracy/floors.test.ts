@@ -4,11 +4,11 @@
  */
 import { readFileSync } from 'node:fs'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { recordingsPresent } from '../../test/reference/recordings/load.js'
 import { missingFoldEars, requireFoldEars } from './ears.js'
 import { type Figures, figuresOf } from './figures.js'
 import { judgeAll } from './judgeAll.js'
 import { TABLE_SEED } from './options.js'
+import { recordingsPresent } from './recordings.js'
 import { type Plan, SUITES, tasksOf } from './tasks.js'
 
 /** Either the least or the most that a figure may be. */

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { otherClips, readLabels, recordingsPresent } from '../../test/reference/recordings/load.js'
 import { FOLDS, foldOf, readFolds, recordingNumber } from './folds.js'
+import { otherClips, readLabels, recordingsPresent } from './recordings.js'
 
 it('knows a recording by the middle number of a name', () => {
   expect(recordingNumber('engine/1-19898-C.ogg')).toBe('19898')

@@ -1,5 +1,5 @@
-import type { LabelSpan } from '../../test/reference/recordings/load.js'
 import { nearest } from './match.js'
+import type { LabelSpan } from './recordings.js'
 
 /** A labelled span with what the speed labels say of themselves. */
 export interface RealSpan extends LabelSpan {

@@ -3,7 +3,6 @@
  * what `--json` and `--keep` name. See HELP in options.ts.
  */
 import { readFileSync, writeFileSync } from 'node:fs'
-import { recordingsPresent } from '../../test/reference/recordings/load.js'
 import { scoreNext } from '../next/main.js'
 import { reportAgainst } from './against.js'
 import { clipLine } from './clipLine.js'
@@ -14,6 +13,7 @@ import { type BenchOptions, HELP, readOptions } from './options.js'
 import type { Outcome } from './outcome.js'
 import { comparePairs } from './pairs/main.js'
 import { commitName, earsOf, keepSummary } from './provenance.js'
+import { recordingsPresent } from './recordings.js'
 import { reportFigures, reportFixtures, reportNegatives, reportSimulated, reportTwins } from './report.js'
 import { reportReal } from './reportReal.js'
 import { HARDSHIPS, ROUGHENINGS, type RoughKind } from './rough/kinds.js'

@@ -4,9 +4,9 @@ import {
   MORE_CONDITIONS,
   NO_ENGINE_CONDITIONS,
 } from '../../../../scripts/simulate/index.js'
-import { otherClips, readLabels } from '../../test/reference/recordings/load.js'
 import { fixtureNames } from './fixtures.js'
 import { NEGATIVE_KINDS } from './negatives/index.js'
+import { otherClips, readLabels } from './recordings.js'
 import { HARDSHIPS, type RoughKind } from './rough/kinds.js'
 import { SECOND_CONDITIONS } from './second/index.js'
 

@@ -1,5 +1,5 @@
 import { seededRandom } from '../../src/math/random.js'
-import { wilsonInterval } from '../../src/score/wilson.js'
+import { wilsonInterval } from '../../src/ratio/wilson.js'
 import type { Heard, KnobValue, Setting, Trial, Trouble, TuningLog } from '../../src/tuning/types.js'
 import {
   type Conditions,

@@ -1,6 +1,6 @@
 import { clamp, Z95 } from '../math/stats.js'
 import { student95, studentBelow } from '../math/student.js'
-import { wilsonInterval } from '../score/wilson.js'
+import { wilsonInterval } from '../ratio/wilson.js'
 import { HEARING, type Hearing } from './constants.js'
 import type { SideShare } from './sideShare.js'
 

@@ -1,5 +1,5 @@
 import { Z95 } from '../math/stats.js'
-import { doubtOf, hearingSd } from '../score/interval.js'
+import { doubtOf, hearingSd } from '../ratio/interval.js'
 import { coverOtherReading } from '../score/otherReading.js'
 import { designEffect } from './dependence.js'
 import type { Pass } from './passes.js'

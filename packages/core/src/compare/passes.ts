@@ -1,4 +1,4 @@
-import { isTold } from '../score/interval.js'
+import { isTold } from '../ratio/interval.js'
 import type { Segment, SegmentKind } from '../segments/types.js'
 import type { Analysis } from '../types.js'
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { seededRandom } from '../math/random.js'
 import { student95 } from '../math/student.js'
-import type { Ratio } from '../score/types.js'
+import type { Ratio } from '../ratio/types.js'
 import { pooledRatio } from './pooledRatio.js'
 
 const clip = (value: number | null, turns: number): Ratio => ({ value, low: null, high: null, turns })

@@ -1,5 +1,5 @@
 import { student95 } from '../math/student.js'
-import type { Ratio } from '../score/types.js'
+import type { Ratio } from '../ratio/types.js'
 
 export interface PooledRatio extends Ratio {
   /** Clips it rests on. */

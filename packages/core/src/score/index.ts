@@ -1,5 +1,3 @@
 export { coverOtherReading, withOtherReading } from './otherReading.js'
-export { misfireRatio, NO_RATIO } from './ratio.js'
-export { scoreIfLonger } from './scoreIfLonger.js'
 export { scoreSegments } from './scoreSegments.js'
 export type * from './types.js'

@@ -1,8 +1,8 @@
 import type { Stretch } from '../crank/types.js'
 import type { Revolutions } from '../labels/types.js'
 import { clamp } from '../math/stats.js'
+import type { Ratio } from '../ratio/types.js'
 import type { Segment } from '../segments/types.js'
-import type { Ratio } from './types.js'
 
 /**
  * Widens a ratio's interval so that it also covers another reading of the crank speed.

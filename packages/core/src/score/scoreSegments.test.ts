@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { makeTurns, repeatTurn } from '../../test/relations/makeTurns.js'
+import { misfireRatio } from '../ratio/ratio.js'
 import type { Segment, SegmentKind } from '../segments/types.js'
-import { misfireRatio } from './ratio.js'
 import { scoreSegments } from './scoreSegments.js'
 
 const revolutions = makeTurns([

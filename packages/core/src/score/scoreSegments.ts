@@ -1,8 +1,9 @@
 import type { Revolutions } from '../labels/types.js'
+import { misfireRatio } from '../ratio/ratio.js'
+import type { Ratio } from '../ratio/types.js'
 import type { Segment, SegmentKind } from '../segments/types.js'
 import { coverOtherReading } from './otherReading.js'
-import { misfireRatio } from './ratio.js'
-import type { Ratio, Score } from './types.js'
+import type { Score } from './types.js'
 
 /**
  * Misfire ratio of the clip: while running and judged (idle, pulling, steady), steady alone, pulling alone.

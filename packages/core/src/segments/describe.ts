@@ -1,5 +1,5 @@
 import { CANNOT_TELL, PATTERNS, type Pattern, type Revolutions, SKIPPED } from '../labels/types.js'
-import type { TurnRange } from '../score/types.js'
+import type { TurnRange } from '../ratio/types.js'
 import { CANNOT_TELL_SHARE, MIXED_BELOW } from './constants.js'
 
 /**

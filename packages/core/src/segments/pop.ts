@@ -1,6 +1,6 @@
 import { FIRED, type Revolutions, SKIPPED } from '../labels/types.js'
 import { median } from '../math/stats.js'
-import type { TurnRange } from '../score/types.js'
+import type { TurnRange } from '../ratio/types.js'
 import { MIN_POPS, POP_NEIGHBOURS } from './constants.js'
 
 /**

@@ -1,6 +1,6 @@
 import { CANNOT_TELL, type Revolutions, UNSURE } from '../labels/types.js'
 import { movingMedian } from '../math/stats.js'
-import type { TurnRange } from '../score/types.js'
+import type { TurnRange } from '../ratio/types.js'
 import { LEVEL_WINDOW_S, MIN_SEGMENT_S, STEP_S } from './constants.js'
 
 /** Speed and level of one run of the engine at even steps; columns of equal length. */

@@ -1,5 +1,5 @@
 import type { Pattern } from '../labels/types.js'
-import type { Ratio } from '../score/types.js'
+import type { Ratio } from '../ratio/types.js'
 
 /**
  * Kinds of running. `steady` is even speed or a fall under load; `coasting` a fall with the throttle closed, in which

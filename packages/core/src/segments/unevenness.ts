@@ -1,6 +1,6 @@
 import type { Revolutions } from '../labels/types.js'
 import { MAD_TO_SD, mad } from '../math/stats.js'
-import type { TurnRange } from '../score/types.js'
+import type { TurnRange } from '../ratio/types.js'
 import { MIN_UNEVENNESS_TURNS, TREND_HALF_TURNS } from './constants.js'
 
 /**

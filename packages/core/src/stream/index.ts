@@ -12,10 +12,11 @@ import { labelTurns } from '../labels/index.js'
 import { surveySound } from '../math/survey.js'
 import { pulseToNoiseDb } from '../quality/pulseToNoise.js'
 import { recordingQuality } from '../quality/quality.js'
+import { OVERLAP_S, PIECE_S } from '../trace/constants.js'
+import { lastPiece, ownTrace, type Span, tracePiece, wholePiece } from '../trace/pieces.js'
 import type { Analysis, AnalyzeOptions } from '../types.js'
 import { soundBuffer } from './buffer.js'
-import { BLOCK_S, OVERLAP_S, PIECE_S, WHOLE_S } from './constants.js'
-import { lastPiece, ownTrace, type Span, tracePiece, wholePiece } from './pieces.js'
+import { BLOCK_S, WHOLE_S } from './constants.js'
 import { joinQualities, type Piece } from './quality.js'
 
 /**

@@ -5,8 +5,8 @@ import { analyzeWith } from '../analyze.js'
 import type { DecodedAudio } from '../decode/types.js'
 import { EAR_RATE_HZ } from '../ear/constants.js'
 import { seededRandom } from '../math/random.js'
+import { lastPiece, type Span, wholePiece } from '../trace/pieces.js'
 import { analyzeStreamWith } from './index.js'
-import { lastPiece, type Span, wholePiece } from './pieces.js'
 
 const DURATION_S = 200
 /** An engine that runs from 5 to 190 s, at speeds that wander, skipping more and more. */

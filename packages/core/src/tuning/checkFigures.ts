@@ -1,6 +1,5 @@
-import { LogError } from './logError.js'
-import type { HeardEntry, TrialEntry } from './logSchema.js'
-import type { ParsedLog } from './parseLog.js'
+import { LogError, type PlaceOf } from './logError.js'
+import type { HeardEntry, LogFile, TrialEntry } from './logSchema.js'
 
 const HINT = 'mend that line, or take the backup beside it (.bak)'
 
@@ -9,7 +8,7 @@ const HINT = 'mend that line, or take the backup beside it (.bak)'
  *
  * @throws {LogError} with line and column
  */
-export function checkFigures({ file, placeOf }: Pick<ParsedLog, 'file' | 'placeOf'>): void {
+export function checkFigures(file: LogFile, placeOf: PlaceOf): void {
   const lists = { trials: file.trials, undone: file.undone ?? [] }
   for (const [list, trials] of Object.entries(lists))
     trials.forEach((trial, i) => {

@@ -14,3 +14,9 @@ export class LogError extends AnalysisError {
     this.problem = message
   }
 }
+
+/** Line and column, from 1, of a path into a log, or of what holds it. */
+export type PlaceOf = (path: readonly (string | number)[]) => {
+  readonly line: number
+  readonly column: number
+}

@@ -10,7 +10,7 @@ import {
   type YAMLError,
 } from 'yaml'
 import { checkFigures } from './checkFigures.js'
-import { LogError } from './logError.js'
+import { LogError, type PlaceOf } from './logError.js'
 import { LOG_SCHEMA, type LogFile } from './logSchema.js'
 import { type Seal, splitSeal } from './seal.js'
 
@@ -19,8 +19,7 @@ export interface ParsedLog {
   readonly document: Document.Parsed
   readonly file: LogFile
   readonly seal: Seal | null
-  /** Line and column, from 1, of a path into the file, or of what holds it. */
-  placeOf(path: readonly (string | number)[]): { readonly line: number; readonly column: number }
+  readonly placeOf: PlaceOf
 }
 
 /** Nothing in a tuning log repeats itself by reference, so aliases are damage. */
@@ -38,14 +37,14 @@ export function parseLog(text: string): ParsedLog {
   const document = parseDocument(body, { ...YAML_OPTIONS, lineCounter: lines })
   const [error] = [...document.errors, ...document.warnings]
   if (error) throw yamlError(error, lines)
-  const placeOf: ParsedLog['placeOf'] = (path) => {
+  const placeOf: PlaceOf = (path) => {
     const { line, col } = lines.linePos(offsetOf(document, path))
     return { line, column: col }
   }
   const result = v.safeParse(LOG_SCHEMA, toPlain(document))
   if (!result.success) throw schemaError(result.issues, placeOf)
   const parsed: ParsedLog = { document, file: result.output, seal, placeOf }
-  checkFigures(parsed)
+  checkFigures(parsed.file, placeOf)
   checkNumbers(parsed)
   checkSeal(parsed, text)
   return parsed
@@ -72,7 +71,7 @@ function yamlError(error: YAMLError, lines: LineCounter): LogError {
 const HINT = 'mend that line, or take the backup beside it (.bak)'
 
 /** The first issue in words: which field, what it should be. */
-function schemaError(issues: readonly v.BaseIssue<unknown>[], placeOf: ParsedLog['placeOf']): LogError {
+function schemaError(issues: readonly v.BaseIssue<unknown>[], placeOf: PlaceOf): LogError {
   const issue = deepest(issues)
   const path = (issue.path ?? []).map(({ key }) => key as string | number)
   const { line, column } = placeOf(path)

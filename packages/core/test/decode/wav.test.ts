@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { chunk, join, makeWav } from '../../../../scripts/simulate/makeWav.js'
 import { decodeWav, isWav } from '../../src/decode/index.js'
 import { InputError } from '../../src/errors.js'
-import { chunk, join, makeWav } from './makeWav.js'
 
 /** Full range, both ends, the middle and one step to either side; then a sine. */
 const SIGNAL = Float32Array.from(

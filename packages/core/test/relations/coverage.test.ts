@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { seededRandom } from '../../src/math/random.js'
-import { misfireRatio } from '../../src/score/ratio.js'
+import { misfireRatio } from '../../src/ratio/ratio.js'
 import { makeTurns, whole } from './makeTurns.js'
 
 /** Chances of make-believe turns: what an ear says, from a source of chance. A model, not an engine. */

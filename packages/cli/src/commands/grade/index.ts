@@ -4,20 +4,8 @@ import type { ExitCode } from '../../exit.js'
 import { SORT_KEYS, type SortKey } from '../../grade/order.js'
 import { gradeLegend } from '../../render/gradeWords.js'
 import { parseExpectRpm } from '../expectRpm.js'
-import { type ReportOptions, reportOptions } from '../reportOptions.js'
-
-export interface GradeOptions extends ReportOptions {
-  readonly recursive?: true
-  readonly sort: SortKey
-  readonly csv?: string
-  readonly json?: true
-  readonly groupBy?: string
-  readonly expectRpm?: readonly [number, number]
-  readonly jobs: number
-  readonly cache: boolean
-  readonly watch?: true
-  readonly progress: boolean
-}
+import { reportOptions } from '../reportOptions.js'
+import type { GradeOptions } from './options.js'
 
 /** Adds `grade PATH…`. What it needs is loaded when it runs, so that `--help` stays quick. */
 export function addGrade(program: Command, finish: (code: ExitCode) => void): void {

@@ -1,5 +1,5 @@
+import { startProgress } from '../../io/progress.js'
 import { advanceBar, advanceText } from '../../render/progressText.js'
-import { startProgress } from '../progress.js'
 
 /** How far a long run is: a bar on a terminal, a plain line now and then elsewhere. */
 export interface GradeProgress {

@@ -19,10 +19,10 @@ import { verdictSentences } from '../../render/compareSentences.js'
 import { addedText } from '../../render/log/addedText.js'
 import { wrap } from '../../render/wrap.js'
 import { terminalStyle } from '../terminalStyle.js'
+import { warn } from '../warn.js'
 import { clipListener, clipName, clipPath } from './clips.js'
 import { namingFlag } from './namingFlag.js'
 import { type TrialOptions, trialFields } from './trialFields.js'
-import { warn } from './warn.js'
 
 export interface AddOptions extends TrialOptions {
   readonly change?: readonly string[]

@@ -3,7 +3,7 @@ import { basename, dirname, isAbsolute, relative, resolve, sep } from 'node:path
 import type { Analysis } from '@everyrev/core'
 import type { TuningLog } from '@everyrev/core/tuning'
 import { FileError } from '../../exit.js'
-import { listen } from '../listen.js'
+import { listen } from '../../jobs/listen.js'
 
 /** A clip's name as the log keeps it: relative to the log where it lies beside or below it. */
 export function clipName(logFile: string, clip: string): string {

@@ -1,7 +1,7 @@
 import { historyOf, readLog } from '@everyrev/core/tuning'
 import { readLogFile } from '../../io/logFile.js'
 import { logCsv } from '../../render/log/logCsv.js'
-import { warn } from './warn.js'
+import { warn } from '../warn.js'
 
 /** `log csv`: the trials as a table for a spreadsheet, on standard output. */
 export async function csvOfLog(file: string): Promise<void> {

@@ -3,10 +3,10 @@ import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { changeLogFile } from '../../io/logFile.js'
 import { escapeControls } from '../../render/escape.js'
+import { warn } from '../warn.js'
 import type { AddOptions } from './add.js'
 import { namingFlag } from './namingFlag.js'
 import { trialFields } from './trialFields.js'
-import { warn } from './warn.js'
 
 export interface EditOptions extends Omit<AddOptions, 'clip' | 'backTo' | 'progress'> {
   readonly trial: string

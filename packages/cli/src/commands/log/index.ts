@@ -1,5 +1,6 @@
 import type { Command } from 'commander'
-import { EXIT, type ExitCode, FileError } from '../../exit.js'
+import type { ExitCode } from '../../exit.js'
+import { named } from '../named.js'
 import { reportOptions } from '../reportOptions.js'
 import type { AddOptions } from './add.js'
 import type { EditOptions } from './edit.js'
@@ -187,14 +188,4 @@ function addUndo(log: Command, finish: (code: ExitCode) => void): void {
     .action(async (file: string) =>
       finish(await named(file, async () => (await import('./undo.js')).undoLast(file))),
     )
-}
-
-/** Names the log in every refusal that does not name a file of its own. */
-export async function named(file: string, act: () => Promise<void>): Promise<ExitCode> {
-  try {
-    await act()
-    return EXIT.done
-  } catch (error) {
-    throw error instanceof FileError ? error : new FileError(file, error)
-  }
 }

@@ -11,8 +11,8 @@ import {
 import { readLogFile } from '../../io/logFile.js'
 import { openReport, placeBeside, type ReportOptions } from '../reportOptions.js'
 import { terminalStyle } from '../terminalStyle.js'
+import { warn } from '../warn.js'
 import { clipListener, clipPath } from './clips.js'
-import { warn } from './warn.js'
 
 export interface ShowOptions extends ReportOptions {
   readonly listen?: true

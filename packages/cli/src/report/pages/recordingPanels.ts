@@ -4,6 +4,7 @@ import { type Html, html } from '../../web/html.js'
 import { turnStrip } from '../../web/turnStrip.js'
 import type { PageClip } from '../pageData.js'
 import { followers, followersSentence } from '../plots/returnMap.js'
+import { stripAlt } from '../stripAlt.js'
 import { explain, stateLegend } from './parts.js'
 
 /** Columns of the strip over the whole clip. */
@@ -84,14 +85,6 @@ ${[
 <button type="button" id="pulses">pulses</button>
 <audio id="audio" preload="auto"></audio>
 </div>`
-}
-
-/** What the strip shows, in words. */
-export function stripAlt(analysis: Analysis): string {
-  const { label } = analysis.revolutions
-  const counts = LABELS.map((name, code) => `${label.filter((l) => l === code).length} ${name}`)
-  if (label.length === 0) return 'Strip over the clip: no turn of an engine is heard.'
-  return `Strip over the clip of ${analysis.durationS.toFixed(1)} s: ${label.length} turns, ${counts.join(', ')}.`
 }
 
 /** What the plots over time show, in words; told to the script, which sets them when the clip changes. */

@@ -6,7 +6,7 @@ import { headline } from '../../render/headline.js'
 import { ratioText, rpmText } from '../../render/numbers.js'
 import { STATE_MARKS, stateMarkSvg } from '../../web/stateMarks.js'
 import { stripColumnCount, stripColumns, stripPaths } from '../../web/turnStrip.js'
-import { stripAlt } from '../pages/recordingPanels.js'
+import { stripAlt } from '../stripAlt.js'
 import { axisBottom, axisLeft, type Box, short, text } from './axes.js'
 import { MARGIN, SHEET_WIDTH, sheet } from './sheet.js'
 

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, it } from 'vitest'
-import { makeWav } from '../../../test/decode/makeWav.js'
+import { makeWav } from '../../../../../scripts/simulate/makeWav.js'
 import { makeEar } from '../../../test/makeEar.js'
 import { hearClip } from './hear.js'
 

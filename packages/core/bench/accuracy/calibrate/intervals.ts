@@ -1,6 +1,6 @@
 import { Z95 } from '../../../src/math/stats.js'
-import { ERROR_RUN_TURNS, UNTOLD_PULL } from '../../../src/score/constants.js'
-import { doubtOf } from '../../../src/score/interval.js'
+import { ERROR_RUN_TURNS, UNTOLD_PULL } from '../../../src/ratio/constants.js'
+import { doubtOf } from '../../../src/ratio/interval.js'
 import { coverOtherReading } from '../../../src/score/otherReading.js'
 import { holds } from '../simulated.js'
 import { mean } from '../summary.js'

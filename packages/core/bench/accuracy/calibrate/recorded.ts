@@ -1,8 +1,8 @@
 import { analyzeWith } from '../../../src/analyze.js'
-import { doubtOf } from '../../../src/score/interval.js'
-import { readClip, readLabels, recordingsPresent } from '../../../test/reference/recordings/load.js'
+import { doubtOf } from '../../../src/ratio/interval.js'
 import { earFor } from '../ears.js'
 import { labelledTurns } from '../labelled.js'
+import { readClip, readLabels, recordingsPresent } from '../recordings.js'
 import { foundIn, SHORTEST_TURNS, STATE_SPEED_TOLERANCE, stateKind } from '../states.js'
 import type { Share } from './intervals.js'
 

@@ -1,6 +1,6 @@
 import { ENGINE_FROM, OPEN_FROM } from '../../../src/crank/constants.js'
 import { CALIBRATION, LOGIT_DOUBT } from '../../../src/labels/constants.js'
-import { BASE_SD, DOUBT_SD } from '../../../src/score/constants.js'
+import { BASE_SD, DOUBT_SD } from '../../../src/ratio/constants.js'
 import { holds } from '../simulated.js'
 import { mean } from '../summary.js'
 import { outOf, percent, renderTable } from '../table.js'
@@ -58,7 +58,7 @@ function reportIntervals(engines: readonly HeardClip[], line: Line, recorded: re
   const asGiven = judged.map(({ given }) => (holds(given, given.truth) ? 1 : 0))
   const errors = shares.map(({ value, truth }) => value - truth)
   const lines = [
-    'Intervals (score/constants.ts)',
+    'Intervals (ratio/constants.ts)',
     `${judged.length} of ${engines.length} clips have one; ${percent(mean(asGiven))} % of those given hold`,
     `with honest chances and the constants as they are: ${fitInWords(judgeWidths(material, present))}`,
     `error of the share: mean ${percent(mean(errors))}, mean distance ${percent(mean(errors.map(Math.abs)))} points`,

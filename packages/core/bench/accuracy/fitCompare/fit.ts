@@ -26,7 +26,7 @@ export const WANTED = 0.965
 
 /** Settings that are tried: all of these with one another. */
 const TRIED = {
-  baseSd: [0.007, 0.01, 0.014],
+  baseSd: [0.007],
   apartSds: [0.3, 0.5, 0.7, 0.85, 1, 1.2, 1.4, 1.7, 2, 2.4, 2.8, 3.4, 4],
   alikeSds: [0.03, 0.05, 0.08, 0.12, 0.15, 0.2, 0.25, 0.3, 0.4],
 } as const satisfies Partial<Record<keyof Hearing, readonly number[]>>

@@ -10,9 +10,9 @@
  */
 import { readFileSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
-import { readLabels } from '../../../test/reference/recordings/load.js'
 import { FOLDS, recordingNumber } from '../folds.js'
 import { labelledTurns, type RealSpan } from '../labelled.js'
+import { readLabels } from '../recordings.js'
 import { SHORTEST_TURNS, STATE_LIMITS, stateKind } from '../states.js'
 
 /** Numbers this close are one day's work. */

@@ -1,5 +1,5 @@
-import { filterBiquad } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { filterBiquad } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 
 interface Call {
   readonly lengthS: readonly [number, number]

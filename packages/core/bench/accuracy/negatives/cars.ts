@@ -1,5 +1,5 @@
-import { filterBiquad, smoothOnePole } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { filterBiquad, smoothOnePole } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 
 /** Firing order as a share of two turns, in order of firing; odd gaps give a V-twin its limp. */
 const LAYOUTS: readonly (readonly number[])[] = [

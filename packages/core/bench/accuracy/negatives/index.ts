@@ -1,5 +1,5 @@
-import { addScaled, limitPeak, scaleToLevel, smoothOnePole } from '../second/filters.js'
-import { createRandom, type Random } from '../second/random.js'
+import { addScaled, limitPeak, scaleToLevel, smoothOnePole } from '../sound/filters.js'
+import { createRandom, type Random } from '../sound/random.js'
 import { makeAnimals } from './animals.js'
 import { makeCars } from './cars.js'
 import { makeMusic } from './music.js'

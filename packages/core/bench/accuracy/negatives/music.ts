@@ -1,5 +1,5 @@
-import { filterBiquad } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { filterBiquad } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 
 /** Beat, bass between 60 and 250 Hz, chords and a tune; parts drop out at random. */
 export function makeMusic(random: Random, durationS: number, rateHz: number): Float32Array {

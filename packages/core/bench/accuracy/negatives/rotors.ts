@@ -1,5 +1,5 @@
-import { addScaled, filterBiquad, scaleToLevel, smoothOnePole } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { addScaled, filterBiquad, scaleToLevel, smoothOnePole } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 
 /** Blade slap at 10 to 30 Hz, a propeller at 60 to 200 Hz, or a fan that is mostly air. */
 export function makeRotors(random: Random, durationS: number, rateHz: number): Float32Array {

@@ -1,5 +1,5 @@
-import { addScaled, scaleToLevel, smoothOnePole } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { addScaled, scaleToLevel, smoothOnePole } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 import { makeTalk } from './talk.js'
 
 /** One voice close by, two in turn, a babble of many, or one voice that hums and holds its pitch. */

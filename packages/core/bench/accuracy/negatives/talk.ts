@@ -1,5 +1,5 @@
-import { filterBiquad } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { filterBiquad } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 
 /** Resonances of the throat in Hz for some vowels (rounded from G. E. Peterson & H. L. Barney, 1952; men). */
 const VOWELS: readonly (readonly [number, number, number])[] = [

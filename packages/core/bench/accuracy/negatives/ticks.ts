@@ -1,5 +1,5 @@
-import { addScaled, filterBiquad } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { addScaled, filterBiquad } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 
 /** Clock, cricket, clicking spokes, sewing machine or a stick along a fence: sharp sounds 2 to 60 times a second. */
 export function makeTicks(random: Random, durationS: number, rateHz: number): Float32Array {

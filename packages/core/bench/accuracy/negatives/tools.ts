@@ -1,5 +1,5 @@
-import { addScaled, filterBiquad, scaleToLevel } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { addScaled, filterBiquad, scaleToLevel } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 
 /** Drills, brushed motors, gears and vacuum cleaners: commutator, tooth and mains tones that sweep with the load. */
 export function makeElectricTools(random: Random, durationS: number, rateHz: number): Float32Array {

@@ -1,6 +1,6 @@
-import { colouredNoise, makeWind } from '../second/ambience.js'
-import { addScaled, filterBiquad, scaleToLevel } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { addScaled, filterBiquad, scaleToLevel } from '../sound/filters.js'
+import { colouredNoise, makeWind } from '../sound/noise.js'
+import type { Random } from '../sound/random.js'
 
 /** Rain (drops over a hiss), waves that swell and break, or wind in the microphone. */
 export function makeWeather(random: Random, durationS: number, rateHz: number): Float32Array {

@@ -1,10 +1,10 @@
 import { createRandom as createOther, type Random } from '../../../../../scripts/simulate/random.js'
 import { NO_AMBIENCE } from '../second/conditions.js'
 import { drawEngine } from '../second/machines.js'
-import { createRandom } from '../second/random.js'
 import { simulateSecond } from '../second/simulate.js'
 import { driveByLegs } from '../second/spans.js'
 import type { Ambience, Phone, Placing } from '../second/types.js'
+import { createRandom } from '../sound/random.js'
 import { PASS_S, rideOf } from './ride.js'
 import type { Group, PairPlan, SideName } from './types.js'
 

@@ -1,6 +1,6 @@
 import type { Recording } from '../../../src/decode/types.js'
-import { addScaled, filterBiquad, limitPeak, rootMeanSquare, scaleToLevel } from '../second/filters.js'
-import { createRandom, type Random } from '../second/random.js'
+import { addScaled, filterBiquad, limitPeak, rootMeanSquare, scaleToLevel } from '../sound/filters.js'
+import { createRandom, type Random } from '../sound/random.js'
 import { makeCar } from './car.js'
 import { throughAmr, throughOpus } from './codecs.js'
 import type { RoughKind } from './kinds.js'

@@ -1,4 +1,4 @@
-import { rootMeanSquare } from '../second/filters.js'
+import { rootMeanSquare } from '../sound/filters.js'
 
 /** Quietest level that is still lifted, relative to the clip's own: -40 dB. */
 const LEAST = 0.01

@@ -1,5 +1,5 @@
-import { addScaled, filterBiquad, rootMeanSquare } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { addScaled, filterBiquad, rootMeanSquare } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 import { noise } from './street.js'
 
 /** What cloth lets through, Hz. */

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { rootMeanSquare } from '../second/filters.js'
-import { createRandom } from '../second/random.js'
+import { rootMeanSquare } from '../sound/filters.js'
+import { createRandom } from '../sound/random.js'
 import { roughen } from './index.js'
 import { HARDSHIPS, ROUGHENINGS, type RoughKind } from './kinds.js'
 import { levelQuickly } from './leveller.js'

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { makeSpeech } from '../negatives/speech.js'
-import type { Random } from '../second/random.js'
+import type { Random } from '../sound/random.js'
 import { fromFile } from './codecs.js'
 import { findTools, inTemporaryFolder, runTool } from './tools.js'
 

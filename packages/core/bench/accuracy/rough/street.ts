@@ -1,5 +1,5 @@
-import { addScaled, filterBiquad, rootMeanSquare, smoothOnePole } from '../second/filters.js'
-import type { Random } from '../second/random.js'
+import { addScaled, filterBiquad, rootMeanSquare, smoothOnePole } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 
 /** A street: low rumble all the time, cars that swell and fade, a few knocks of things put down. Any level. */
 export function makeStreet(random: Random, durationS: number, rateHz: number): Float32Array {

@@ -1,7 +1,8 @@
 import { makeCars } from '../negatives/cars.js'
 import { makeTalk } from '../negatives/talk.js'
-import { addScaled, filterBiquad, rootMeanSquare, scaleToLevel, smoothOnePole } from './filters.js'
-import type { Random } from './random.js'
+import { addScaled, filterBiquad, rootMeanSquare, scaleToLevel } from '../sound/filters.js'
+import { colouredNoise, makeWind } from '../sound/noise.js'
+import type { Random } from '../sound/random.js'
 import type { Ambience } from './types.js'
 
 /** Adds the foreign sounds, each set against the root mean square of the clip as it comes in. */
@@ -21,28 +22,6 @@ export function addAmbience(x: Float32Array, ambience: Ambience, rateHz: number,
   add(ambience.speechDb, 'speech', (own) => makeTalk(own, durationS, rateHz))
   add(ambience.humDb, 'hum', (own) => hum(n, rateHz, own))
   add(ambience.rustleDb, 'rustle', (own) => rustle(n, rateHz, own))
-}
-
-/** Noise that falls by 6 dB an octave above the corner. */
-export function colouredNoise(n: number, rateHz: number, cornerHz: number, random: Random): Float32Array {
-  const x = Float32Array.from({ length: n }, () => random.gauss())
-  return smoothOnePole(x, rateHz, cornerHz)
-}
-
-/** Gusts on the microphone: very low noise whose level wanders, with short overblown bursts. */
-export function makeWind(n: number, rateHz: number, random: Random): Float32Array {
-  const low = filterBiquad(colouredNoise(n, rateHz, 45, random), rateHz, 'highpass', 12, 0.7)
-  const high = filterBiquad(colouredNoise(n, rateHz, 600, random), rateHz, 'bandpass', 400, 0.5)
-  const hop = Math.round(0.02 * rateHz)
-  let gust = 0
-  let wanted = 0
-  for (let i = 0; i < n; i++) {
-    if (i % hop === 0) wanted = 0.97 * wanted + 0.25 * random.gauss()
-    gust += (wanted - gust) * (12 / rateHz)
-    const strength = Math.exp(1.1 * gust)
-    low[i] = low[i]! * strength + 0.4 * high[i]! * strength * strength
-  }
-  return low
 }
 
 function carPassing(durationS: number, rateHz: number, random: Random): Float32Array {

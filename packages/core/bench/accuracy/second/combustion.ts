@@ -1,4 +1,4 @@
-import type { Random } from './random.js'
+import type { Random } from '../sound/random.js'
 import type { DriveSpan } from './types.js'
 
 /**

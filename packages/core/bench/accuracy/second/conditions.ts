@@ -1,5 +1,5 @@
+import { createRandom, type Random } from '../sound/random.js'
 import { drawEngine } from './machines.js'
-import { createRandom, type Random } from './random.js'
 import { boundRun, driveByBlips, driveByLegs, type Leg } from './spans.js'
 import type { Ambience, Drive, Phone, Placing, RunState, SecondScenario } from './types.js'
 

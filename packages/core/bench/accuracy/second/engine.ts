@@ -1,7 +1,7 @@
+import type { Random } from '../sound/random.js'
 import { BurnMap, wiebe } from './combustion.js'
 import { spanAt, targetSpeedHz } from './drive.js'
 import { tabulateCrank } from './geometry.js'
-import type { Random } from './random.js'
 import type { Drive, EngineSpec, RunState } from './types.js'
 import { flowAgainstPipe, shapePipe, Waveguide } from './waveguide.js'
 

@@ -1,6 +1,6 @@
+import { addScaled, filterBiquad, rootMeanSquare, scaleToLevel, smoothOnePole } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 import type { EngineRun } from './engine.js'
-import { addScaled, filterBiquad, rootMeanSquare, scaleToLevel, smoothOnePole } from './filters.js'
-import type { Random } from './random.js'
 import type { SecondScenario } from './types.js'
 
 /**

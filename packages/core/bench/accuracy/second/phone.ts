@@ -1,4 +1,4 @@
-import { decimate, filterBiquad, limitPeak, rootMeanSquare } from './filters.js'
+import { decimate, filterBiquad, limitPeak, rootMeanSquare } from '../sound/filters.js'
 import type { Phone } from './types.js'
 
 /** What a phone does to the sound: cloth, microphone, band limits, noise suppressor, levelling, overload, 16 bits. */

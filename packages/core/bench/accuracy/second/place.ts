@@ -1,5 +1,5 @@
-import { addScaled, smoothOnePole } from './filters.js'
-import type { Random } from './random.js'
+import { addScaled, smoothOnePole } from '../sound/filters.js'
+import type { Random } from '../sound/random.js'
 import type { Placing } from './types.js'
 
 const SOUND_MPS = 343

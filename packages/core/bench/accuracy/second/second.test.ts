@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { filterBiquad } from './filters.js'
+import { filterBiquad } from '../sound/filters.js'
 import { drawSecond, makeSecond, SECOND_CONDITIONS, type SecondName, simulateSecond } from './index.js'
 
 const names = Object.keys(SECOND_CONDITIONS) as SecondName[]

@@ -1,11 +1,11 @@
+import { rootMeanSquare } from '../sound/filters.js'
+import { createRandom } from '../sound/random.js'
 import { addAmbience } from './ambience.js'
 import { SECOND_CONDITIONS, type SecondName } from './conditions.js'
 import { type EngineRun, runEngine } from './engine.js'
-import { rootMeanSquare } from './filters.js'
 import { mixSources } from './mix.js'
 import { recordByPhone } from './phone.js'
 import { type Placed, placeEngine } from './place.js'
-import { createRandom } from './random.js'
 import type { SecondClip, SecondScenario, SecondTruth } from './types.js'
 
 /** Above this share of the charge burnt a turn counts as fired, below the other one as skipped. */

@@ -1,5 +1,5 @@
+import type { Random } from '../sound/random.js'
 import { targetSpeedHz } from './drive.js'
-import type { Random } from './random.js'
 import type { Drive, DriveSpan, RunState } from './types.js'
 
 /** Demand, chance, softness and throttle that bring each state about; found by running the model. */

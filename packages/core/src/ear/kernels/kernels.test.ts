@@ -1,7 +1,8 @@
 import { afterEach, describe, expect, test, vi } from 'vitest'
 import { seededRandom } from '../../math/random.js'
 import { type Kernels, makeKernels, simdKernels, THEN } from './index.js'
-import { plainKernels, roundEven } from './plain.js'
+import { plainKernels } from './plain.js'
+import { roundEven } from './plainMemory.js'
 
 /** Both kinds with the same numbers between −1 and 1 in the first 16,384 floats, and small integers in the next. */
 function pair(): { simd: Kernels; plain: Kernels } {

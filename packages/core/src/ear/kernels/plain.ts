@@ -1,14 +1,9 @@
 import { plainFrames } from './plainFrames.js'
+import { type PlainMemory, roundEven } from './plainMemory.js'
 import { plainSound } from './plainSound.js'
 import { plainTurns } from './plainTurns.js'
 import type { Kernels } from './types.js'
 import { THEN } from './types.js'
-
-/** The memory of the plain kernels, as they see it. */
-export interface PlainMemory {
-  floats: Float32Array
-  shorts: Int16Array
-}
 
 /** The kernels in plain JavaScript, for machines without SIMD in WebAssembly and as the other side of the tests. */
 export function plainKernels(): Kernels {
@@ -67,11 +62,4 @@ function plainMatrix(memory: PlainMemory): Pick<Kernels, 'quantiseRows' | 'multi
       }
     },
   }
-}
-
-/** 1.5 · 2⁵²: added to a number within ±2⁵¹, it leaves no room for a broken part. */
-const MAGIC = 6755399441055744
-/** The nearest integer, of two as near the even one. */
-export function roundEven(x: number): number {
-  return x + MAGIC - MAGIC
 }

@@ -1,5 +1,4 @@
-import type { PlainMemory } from './plain.js'
-import { roundEven } from './plain.js'
+import { type PlainMemory, roundEven } from './plainMemory.js'
 import type { Kernels } from './types.js'
 
 /** Plain kernels from samples to what the network hears; see plain.ts. */

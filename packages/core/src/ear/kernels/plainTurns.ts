@@ -1,4 +1,4 @@
-import type { PlainMemory } from './plain.js'
+import type { PlainMemory } from './plainMemory.js'
 import type { Kernels } from './types.js'
 
 /** Plain kernels of what the turns of a run are compared by; see plain.ts. */

@@ -2,7 +2,7 @@ import { changeText } from '../change.js'
 import { type Danger, type DangerKind, type Escape, escapeFrom } from '../guard/index.js'
 import type { History } from '../history.js'
 import type { TroubleKind } from '../types.js'
-import type { Suggestion } from './suggest.js'
+import type { Suggestion } from './types.js'
 
 /**
  * The one answer for an engine in danger: stop, let it cool, back or richer, look for the cause.

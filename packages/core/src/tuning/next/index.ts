@@ -1,3 +1,4 @@
 export { passesFor, WORTH_SEEING } from './recording.js'
 export { parseRules, type Rules } from './rules.js'
-export { type Suggestion, suggest } from './suggest.js'
+export { suggest } from './suggest.js'
+export type { Suggestion } from './types.js'

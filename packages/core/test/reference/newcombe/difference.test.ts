@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import { differenceReach } from '../../../src/compare/difference.js'
-import { wilsonInterval } from '../../../src/score/wilson.js'
+import { wilsonInterval } from '../../../src/ratio/wilson.js'
 
 /**
  * R. G. Newcombe, "Interval estimation for the difference between independent proportions: comparison of eleven methods",

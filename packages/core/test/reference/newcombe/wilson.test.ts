@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { wilsonInterval } from '../../../src/score/wilson.js'
+import { wilsonInterval } from '../../../src/ratio/wilson.js'
 
 /**
  * R. G. Newcombe, "Two-sided confidence intervals for the single proportion: comparison of seven methods",

@@ -1,8 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest'
+import { otherClips, readClip, readLabels, recordingsPresent } from '../../../bench/accuracy/recordings.js'
 import { seededRandom } from '../../../src/math/random.js'
 import { recordingQuality } from '../../../src/quality/quality.js'
 import type { Hindrance } from '../../../src/quality/types.js'
-import { otherClips, readClip, readLabels, recordingsPresent } from './load.js'
 
 const RATE_HZ = 44_100
 

@@ -1,7 +1,12 @@
 import { beforeAll, describe, expect, it } from 'vitest'
+import {
+  type LabelSpan,
+  readClip,
+  readLabels,
+  recordingsPresent,
+} from '../../../bench/accuracy/recordings.js'
 import { findSegments } from '../../../src/segments/index.js'
 import { makeTurns, type Turn } from '../../relations/makeTurns.js'
-import { type LabelSpan, readClip, readLabels, recordingsPresent } from './load.js'
 
 const UNSURE_TURN: Turn = { fired: 0.5, low: 0, high: 1, pattern: 'cannot-tell' }
 

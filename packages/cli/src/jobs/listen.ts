@@ -1,8 +1,8 @@
 import { partOf, type SoundBlocks } from '../io/blocks.js'
+import { type Progress, startProgress } from '../io/progress.js'
+import { refusedAnalysis } from '../io/refusedAnalysis.js'
 import { listeningText } from '../render/progressText.js'
-import type { WithHead } from '../report/soundHead.js'
-import { type Progress, startProgress } from './progress.js'
-import { refusedAnalysis } from './refused.js'
+import type { WithHead } from '../report/sound.js'
 
 export interface ListenOptions {
   readonly expectRpm?: readonly [number, number]

@@ -3,9 +3,9 @@ import { describe, expect, it } from 'vitest'
 import { makeTurns, repeatTurn, type Turn, whole } from '../../test/relations/makeTurns.js'
 import { PARTIAL, PATTERNS, UNSURE } from '../labels/types.js'
 import { Z95 } from '../math/stats.js'
+import type { Ratio } from '../ratio/types.js'
 import { BASE_SD, DOUBT_SD } from './constants.js'
 import { misfireRatio } from './ratio.js'
-import type { Ratio } from './types.js'
 
 function ratioOf(turns: readonly Turn[]) {
   const revolutions = makeTurns(turns)

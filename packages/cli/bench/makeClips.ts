@@ -1,8 +1,8 @@
 import { spawnSync } from 'node:child_process'
 import { mkdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { type ConditionName, makeCondition, simulate } from '../../../../scripts/simulate/index.js'
-import { makeWav } from '../../../core/test/decode/makeWav.js'
+import { type ConditionName, makeCondition, simulate } from '../../../scripts/simulate/index.js'
+import { makeWav } from '../../../scripts/simulate/makeWav.js'
 
 /** Endings of the good clips, in turn; all but WAV are made by ffmpeg. */
 const FORMATS = ['wav', 'm4a', 'mp3', 'opus', 'flac', 'ogg', 'mp4', 'webm'] as const

@@ -1,6 +1,6 @@
-import type { Analysis } from '../types.js'
-import { scoreSegments } from './scoreSegments.js'
-import type { Score } from './types.js'
+import { scoreSegments } from './score/scoreSegments.js'
+import type { Score } from './score/types.js'
+import type { Analysis } from './types.js'
 
 /**
  * The score of a clip if it were longer and went on as it did so far.

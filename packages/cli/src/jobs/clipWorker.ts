@@ -1,8 +1,9 @@
-import { listen } from '../commands/listen.js'
 import { FileError } from '../exit.js'
 import type { Refusal } from '../grade/row.js'
-import { type CheckJson, checkJson } from '../render/checkJson.js'
+import type { CheckJson } from '../grade/types.js'
+import { checkJson } from '../render/checkJson.js'
 import { describeError, explain, isExpected } from '../report.js'
+import { listen } from './listen.js'
 
 /** Seconds of a file that are listened to: what bounds the time a folder takes. */
 export const LISTEN_S = 600

@@ -1,8 +1,8 @@
 import type { Revolutions } from '../labels/types.js'
 import { clamp, Z95 } from '../math/stats.js'
+import type { Ratio, TurnRange } from '../ratio/types.js'
 import { MIN_TOLD_SHARE, UNTOLD_PULL } from './constants.js'
 import { doubtOf, hearingSd, isTold } from './interval.js'
-import type { Ratio, TurnRange } from './types.js'
 
 /** What there is to say when nothing can be told. */
 export const NO_RATIO: Ratio = { value: null, low: null, high: null, turns: 0 }

@@ -4,7 +4,7 @@ import type { Recording } from '@everyrev/core'
 import decode from 'audio-decode'
 
 /** Labelled real recordings, kept beside the repository because of their size and licence. */
-const FOLDER = fileURLToPath(new URL('../../../../../../shared/recordings/', import.meta.url))
+const FOLDER = fileURLToPath(new URL('../../../../../shared/recordings/', import.meta.url))
 
 /** A labelled span: what one judge read from pictures and numbers; no tachometer. */
 export interface LabelSpan {

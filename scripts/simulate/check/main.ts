@@ -1,11 +1,12 @@
 /**
- * Prints how hard and how lifelike the simulated clips are: `npx tsx scripts/simulate/check.ts [seeds] [recordings]`.
+ * Prints how hard and how lifelike the simulated clips are: `npx tsx scripts/simulate/check/main.ts [seeds] [recordings]`.
  * Writes no file. Real clips are read from `../shared/recordings` when they are there (ffmpeg decodes them).
  */
-import { measureRealClips, measureSimulatedClips, REPEAT_BANDS, type Row } from './check/clips.js'
-import { scoreNaive } from './check/naive.js'
-import { quantile } from './check/statistics.js'
-import { EASY_CONDITIONS, HARD_CONDITIONS, MORE_CONDITIONS, makeCondition, simulate } from './index.js'
+
+import { EASY_CONDITIONS, HARD_CONDITIONS, MORE_CONDITIONS, makeCondition, simulate } from '../index.js'
+import { measureRealClips, measureSimulatedClips, REPEAT_BANDS, type Row } from './clips.js'
+import { scoreNaive } from './naive.js'
+import { quantile } from './statistics.js'
 
 const seeds = Number(process.argv[2] ?? 4)
 const folder = process.argv[3] ?? '../shared/recordings'

@@ -1,4 +1,4 @@
-/** Seeded random numbers of the second simulator: the same seed gives the same clip on every machine. */
+/** Seeded random numbers of the second simulator and the made sounds: the same seed gives the same clip on every machine. */
 export interface Random {
   /** Uniform in [0, 1). */
   uniform(): number

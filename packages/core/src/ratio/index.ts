@@ -1,0 +1,2 @@
+export { misfireRatio, NO_RATIO } from './ratio.js'
+export type * from './types.js'
