@@ -33,8 +33,8 @@ describe('labelTurns', () => {
     const first = labels.indexOf(FIRED)
     labels.forEach((code, n) => {
       expect(code).toBe((n - first) % period === 0 ? FIRED : SKIPPED)
-      // The made-up ear is fairly sure, at log-odds of 2 and a half or so, and calibration takes a little of that.
-      expect(Math.abs(firedProbability[n]! - (code === FIRED ? 1 : 0))).toBeLessThan(0.2)
+      // The made-up ear is fairly sure, at log-odds of 2 and a half or so, and calibration takes a third of that (0.2 before 2026-11-27).
+      expect(Math.abs(firedProbability[n]! - (code === FIRED ? 1 : 0))).toBeLessThan(0.22)
     })
     expect(new Set(pattern)).toEqual(new Set([period - 1]))
   })
