@@ -50,6 +50,7 @@ wait $!
   withFfmpeg('are not opened: covers of 15,000 × 15,000 dots', { timeout: 120_000 }, async () => {
     const bombs = makeBombs(folder, SOURCE)
     expect(bombs.length).toBe(10)
+    const peaksMb: number[] = []
     for (const [k, bomb] of bombs.entries()) {
       writeFileSync(note, '')
       let frames = 0
@@ -59,9 +60,11 @@ wait $!
         if (k % 2 === 0) expect(notes).toEqual([]) // the large ones end in nothing
       }
       expect(frames).toBeGreaterThan(30_000)
-      expect(peakMb()).toBeGreaterThan(10)
-      expect(peakMb()).toBeLessThan(200)
+      peaksMb.push(peakMb())
     }
+    // A decoder that ends at once may do so unseen; one that opens a cover is at it for long.
+    expect(Math.max(...peaksMb)).toBeGreaterThan(10)
+    expect(Math.max(...peaksMb)).toBeLessThan(200)
   })
 
   withFfmpeg('an ffmpeg that takes too much memory is stopped', async () => {
