@@ -56,13 +56,9 @@ class Run:
     """Nothing is meant to fire."""
 
 
-def hann(reach: int, device: torch.device) -> torch.Tensor:
-    return torch.hann_window(2 * reach + 3, False, device=device)[None, None, 1:-1]
-
-
 def hann_mean(x: torch.Tensor, there: torch.Tensor, reach: int) -> torch.Tensor:
     """Mean of x [clips, turns] over the turns that exist within reach, by a Hann window."""
-    over = lambda y: F.conv1d(y[:, None], hann(reach, y.device), padding=reach)[:, 0]
+    over = lambda y: F.conv1d(y[:, None], turns.hann(reach, y), padding=reach)[:, 0]
     return over(x * there) / over(there).clamp_min(1e-6)
 
 

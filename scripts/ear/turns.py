@@ -79,7 +79,7 @@ def aligned(
     """Turns [clips, turns] as they are cut before they are heard: so that their waveforms lie best on one another."""
     start = torch.cat([begin, begin[:, -1:] + length[:, -1:]], 1).double()
     most = ALIGN_MOST * (start[:, -1:] - start[:, :1]) / begin.shape[1]
-    window = torch.hann_window(2 * ALIGN_SMOOTH + 3, False, dtype=torch.double, device=begin.device)[None, None, 1:-1]
+    window = hann(ALIGN_SMOOTH, start)
     # Beyond the last turn all is as in the last.
     held = torch.minimum(torch.arange(begin.shape[1], device=begin.device)[None], (there.sum(1, keepdim=True) - 1).clamp_min(0).long())
     edges = start
@@ -93,6 +93,11 @@ def aligned(
         moved = edges + (moves[:, 1:] + moves[:, :-1]) / 2 - start
         edges = (start + torch.minimum(torch.maximum(moved, -most), most)).cummax(1)[0]
     return edges[:, :-1], edges.diff(dim=1)
+
+
+def hann(reach: int, like: torch.Tensor) -> torch.Tensor:
+    """Window of so many turns on either side, as a kernel of one channel, on the device and of the kind of `like`."""
+    return torch.hann_window(2 * reach + 3, False, dtype=like.dtype, device=like.device)[None, None, 1:-1]
 
 
 def near_by(x: torch.Tensor, there: torch.Tensor, reach: int) -> torch.Tensor:

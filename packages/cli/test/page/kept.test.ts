@@ -1,6 +1,5 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
-import { createServer, type Server } from 'node:http'
-import type { AddressInfo } from 'node:net'
+import { mkdtempSync, rmSync } from 'node:fs'
+import type { Server } from 'node:http'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath, pathToFileURL } from 'node:url'
@@ -8,7 +7,7 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { listen } from '../../src/jobs/listen.js'
 import { HAS_CHROMIUM, launch, NO_CHROMIUM } from '../web/browser.js'
-import { fixture, keepTrial, keptClips, pick, type Visit, visit } from './visit.js'
+import { fixture, host, keepTrial, keptClips, pick, type Visit, visit } from './visit.js'
 
 const BEFORE = 'cruise-needle-clip-2.wav'
 const AFTER = 'cruise-needle-clip-3.wav'
@@ -25,12 +24,9 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
 
   beforeAll(async () => {
     browser = await launch()
-    server = createServer((_, answer) => {
-      answer.setHeader('content-type', 'text/html; charset=utf-8')
-      answer.end(readFileSync(FILE))
-    })
-    await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
-    fromHost = `http://localhost:${(server.address() as AddressInfo).port}/`
+    const hosted = await host(FILE)
+    server = hosted.server
+    fromHost = hosted.url
   })
 
   afterAll(async () => {

@@ -1,7 +1,6 @@
 import { spawnSync } from 'node:child_process'
 import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
-import { createServer, type Server } from 'node:http'
-import type { AddressInfo } from 'node:net'
+import type { Server } from 'node:http'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
@@ -10,7 +9,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { listen } from '../../src/jobs/listen.js'
 import { runProgram } from '../check/runProgram.js'
 import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
-import { fixture, keepTrial, keptClips, pick, type Visit, visit } from './visit.js'
+import { fixture, host, keepTrial, keptClips, pick, type Visit, visit } from './visit.js'
 
 const BEFORE = 'cruise-needle-clip-2.wav'
 const AFTER = 'cruise-needle-clip-3.wav'
@@ -41,12 +40,9 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       '--use-fake-ui-for-media-stream',
       `--use-file-for-fake-audio-capture=${fixture(AFTER)}`,
     ])
-    server = createServer((_, answer) => {
-      answer.setHeader('content-type', 'text/html; charset=utf-8')
-      answer.end(readFileSync(file))
-    })
-    await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
-    fromHost = `http://localhost:${(server.address() as AddressInfo).port}/`
+    const hosted = await host(file)
+    server = hosted.server
+    fromHost = hosted.url
   })
 
   afterAll(async () => {

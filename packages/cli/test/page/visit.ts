@@ -1,9 +1,22 @@
+import { readFileSync } from 'node:fs'
+import { createServer, type Server } from 'node:http'
+import type { AddressInfo } from 'node:net'
 import { fileURLToPath } from 'node:url'
 import type { Browser, BrowserContext, Page } from 'playwright-core'
 
 const FIXTURES = fileURLToPath(new URL('../../../../fixtures/', import.meta.url))
 
 export const fixture = (name: string): string => `${FIXTURES}${name}`
+
+/** Serves one file as a page, as a host on the same machine does. */
+export async function host(file: string): Promise<{ readonly server: Server; readonly url: string }> {
+  const server = createServer((_, answer) => {
+    answer.setHeader('content-type', 'text/html; charset=utf-8')
+    answer.end(readFileSync(file))
+  })
+  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
+  return { server, url: `http://localhost:${(server.address() as AddressInfo).port}/` }
+}
 
 /** A visit of the page on a phone without a network, with everything that must not happen noted down. */
 export interface Visit {

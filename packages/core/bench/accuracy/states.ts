@@ -1,4 +1,5 @@
 import { FIRED, UNSURE } from '../../src/labels/types.js'
+import { doubtOf } from '../../src/ratio/interval.js'
 import { hasInterval, type Judged } from './judged.js'
 import { crankHzAt, labelledTurns, type RealSpan } from './labelled.js'
 import { judgeSpeed } from './speed.js'
@@ -80,22 +81,28 @@ function leftOpen(
   return ratio != null && hasInterval(ratio) && ratio.low <= high && ratio.high >= low
 }
 
-/** Found turns with their middle in a span: number, number called fired and unsure, skipped share, median speed against the label. */
+/**
+ * Found turns with their middle in a span: number, number called fired and unsure, skipped share, mean doubt, median speed against
+ * the label.
+ */
 export function foundIn(span: RealSpan, analysis: Judged) {
   const { timeS, durationS, label, firedProbability, speedRpm } = analysis.revolutions
   const ratios: number[] = []
   let fired = 0
   let unsure = 0
   let skipped = 0
+  let doubt = 0
   for (let k = 0; k < timeS.length && analysis.verdict === 'measured'; k++) {
     const middleS = timeS[k]! + durationS[k]! / 2
     if (middleS < span.startS || middleS >= span.endS) continue
     ratios.push(speedRpm[k]! / 60 / crankHzAt(span, middleS))
     skipped += 1 - firedProbability[k]!
+    doubt += doubtOf(firedProbability[k]!)
     if (label[k] === FIRED) fired++
     if (label[k] === UNSURE) unsure++
   }
   const turns = ratios.length
   ratios.sort((a, b) => a - b)
-  return { turns, fired, unsure, skipped: skipped / turns, speedRatio: ratios[turns >> 1] ?? Number.NaN }
+  const speedRatio = ratios[turns >> 1] ?? Number.NaN
+  return { turns, fired, unsure, skipped: skipped / turns, doubt: doubt / turns, speedRatio }
 }

@@ -54,8 +54,8 @@ export function differenceReach(
  *    of turns, widened to Student's t; the spread seen between the passes of a side corrects the default one, so that one
  *    stray clip widens its own side as far as it should;
  * 2. hearing: every believable reading of the labels. What one engine's skips are misheard for on one side they are mostly
- *    misheard for on the other, so that much of it cancels; a share of the change itself is added, and turns of which
- *    nothing is known may all have fired or all been skipped;
+ *    misheard for on the other, so that much of it cancels; turns of which nothing is known may all have fired or all been
+ *    skipped;
  * 3. an open crank speed: both readings are covered in full.
  * 1 and 2 by square and add, 3 on top.
  *

@@ -1,7 +1,8 @@
 import { useState } from 'preact/hooks'
 import { withUnit } from '../trial/changeFields.js'
 import type { TrialEdits, TrialView, Units } from '../types.js'
-import { Choice, NumberField, TextField } from './parts.js'
+import { NumberField } from './parts.js'
+import { EngineChoice, RideFields } from './RideFields.js'
 
 const TEMPERATURES = ['°C', '°F'] as const
 
@@ -44,41 +45,17 @@ export function TrialEdit(props: {
             />
           ))}
         </div>
-        <Choice
-          name={`engine-${trial.number}`}
-          legend="The engine was"
-          isLegendShown
-          options={[
-            ['warm', 'Warm'],
-            ['cold', 'Cold'],
-          ]}
+        <EngineChoice
+          form={`trial-${trial.number}`}
           value={shown.engine}
           onPick={(engine) => set({ engine })}
         />
-        <Choice
-          name={`pull-${trial.number}`}
-          legend="It pulls"
-          isLegendShown
-          options={[
-            ['better', 'Better'],
-            ['same', 'Same'],
-            ['worse', 'Worse'],
-          ]}
-          value={shown.pull}
-          onPick={(pull) => set({ pull })}
+        <RideFields
+          form={`trial-${trial.number}`}
+          ride={{ pull: shown.pull, trouble: plain(shown.trouble), note: plain(shown.note) }}
+          wrong={wrong}
+          onInput={set}
         />
-        <TextField
-          label="Trouble"
-          value={plain(shown.trouble)}
-          onInput={(trouble) => set({ trouble })}
-          example="seized, rattle, smoke; none once mended"
-        />
-        <TextField label="Note" value={plain(shown.note)} onInput={(note) => set({ note })} />
-        {wrong && (
-          <p class="caution" role="alert">
-            {wrong}
-          </p>
-        )}
         <button type="submit">Save</button>
       </form>
     </details>

@@ -3,6 +3,7 @@ import { changeOfFields, fieldsOfPlan, NO_CHANGE, withUnit } from '../trial/chan
 import type { TrialForm as Form, PlannedChange, Units } from '../types.js'
 import { ChangeField } from './ChangeField.js'
 import { Choice, NumberField, TextField } from './parts.js'
+import { EngineChoice, RideFields } from './RideFields.js'
 import type { LogState } from './state.js'
 
 const EMPTY: Form = { change: '', air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' }
@@ -113,17 +114,7 @@ export function TrialForm({
           The log is empty, so the clips before the change go in first, as the engine as built.
         </p>
       )}
-      <Choice
-        name="trial-engine"
-        legend="The engine was"
-        isLegendShown
-        options={[
-          ['warm', 'Warm'],
-          ['cold', 'Cold'],
-        ]}
-        value={form.engine}
-        onPick={(value) => set({ engine: value })}
-      />
+      <EngineChoice form="trial" value={form.engine} onPick={(engine) => set({ engine })} />
       <div class="row">
         <NumberField
           label="Head temperature"
@@ -142,30 +133,7 @@ export function TrialForm({
           onUnit={(unit) => onUnits({ ...units, temperature: unit as Units['temperature'] })}
         />
       </div>
-      <Choice
-        name="trial-pull"
-        legend="It pulls"
-        isLegendShown
-        options={[
-          ['better', 'Better'],
-          ['same', 'Same'],
-          ['worse', 'Worse'],
-        ]}
-        value={form.pull}
-        onPick={(pull) => set({ pull })}
-      />
-      <TextField
-        label="Trouble"
-        value={form.trouble}
-        onInput={(trouble) => set({ trouble })}
-        example="seized, rattle, smoke; none once mended"
-      />
-      <TextField label="Note" value={form.note} onInput={(note) => set({ note })} />
-      {wrong && (
-        <p class="caution" role="alert">
-          {wrong}
-        </p>
-      )}
+      <RideFields form="trial" ride={form} wrong={wrong} onInput={set} />
       <div class="row">
         <button type="submit" class="main" disabled={isKeeping}>
           Keep

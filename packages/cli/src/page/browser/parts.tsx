@@ -4,7 +4,8 @@ export function Choice<T extends string>(props: {
   readonly legend: string
   readonly isLegendShown?: boolean
   readonly options: readonly (readonly [value: T, text: string])[]
-  readonly value: T
+  /** The option that is chosen; none where it is something else. */
+  readonly value: string
   onPick(value: T): void
 }) {
   const { name, legend, isLegendShown = false, options, value, onPick } = props

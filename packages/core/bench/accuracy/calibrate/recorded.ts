@@ -1,5 +1,4 @@
 import { analyzeWith } from '../../../src/analyze.js'
-import { doubtOf } from '../../../src/ratio/interval.js'
 import { earFor } from '../ears.js'
 import { labelledTurns } from '../labelled.js'
 import { readClip, readLabels, recordingsPresent } from '../recordings.js'
@@ -19,18 +18,12 @@ export async function recordedShares(): Promise<Share[]> {
   const shares: Share[] = []
   for (const [name, spans] of Object.entries(readLabels())) {
     const analysis = analyzeWith(earFor({ source: 'recording', name }), await readClip(name), {})
-    const { timeS, durationS, firedProbability } = analysis.revolutions
     for (const span of spans) {
       const truth = span.kind === 'engine' && span.crankHz ? SHARES[stateKind(span) ?? ''] : undefined
       if (truth === undefined || span.firingConfidence !== 'sure' || labelledTurns(span) < SHORTEST_TURNS)
         continue
-      const { turns, skipped, speedRatio } = foundIn(span, analysis)
+      const { turns, skipped, doubt, speedRatio } = foundIn(span, analysis)
       if (turns === 0 || Math.abs(speedRatio - 1) > STATE_SPEED_TOLERANCE) continue
-      let doubt = 0
-      for (let k = 0; k < timeS.length; k++) {
-        const middleS = timeS[k]! + durationS[k]! / 2
-        if (middleS >= span.startS && middleS < span.endS) doubt += doubtOf(firedProbability[k]!) / turns
-      }
       shares.push({ truth, value: skipped, doubt, told: turns, untold: 0, otherFactor: null })
     }
   }
