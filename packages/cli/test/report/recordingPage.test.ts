@@ -202,6 +202,11 @@ describe.skipIf(!HAS_CHROMIUM)(
       // Printed from a wide dark screen: what is drawn at the last moment is as wide as the paper, and light.
       await page.setViewportSize({ width: 1280, height: 800 })
       await page.emulateMedia({ media: null, colorScheme: 'dark' })
+      // Nobody prints within the frame in which the window grew: without one in between, the page hears of no change.
+      await page.waitForFunction(() => {
+        const plot = document.getElementById('speed')!
+        return plot.clientWidth > 800 && plot.querySelector('canvas')!.clientWidth === plot.clientWidth
+      })
       await page.evaluate(() => {
         matchMedia('print').addEventListener('change', ({ matches }) => {
           if (!matches) return
