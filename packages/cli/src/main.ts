@@ -1,5 +1,5 @@
 import { EXIT } from './exit.js'
-import { makeProgram } from './program.js'
+import { run } from './run.js'
 import { outputFailure, watchOutput } from './standardOutput.js'
 
 let failed = false
@@ -19,15 +19,6 @@ async function endWithBug(error: unknown): Promise<never> {
   process.exit(EXIT.usage)
 }
 
-const [, , asked] = process.argv
-const program = await makeProgram((code) => {
+await run(process.argv.slice(2), (code) => {
   process.exitCode = code
-}, asked)
-
-try {
-  await program.parseAsync()
-} catch (error) {
-  const { describeError, exitCodeOf, isSaid } = await import('./report.js')
-  process.exitCode = exitCodeOf(error)
-  if (!isSaid(error)) process.stderr.write(`${describeError(error)}\n`)
-}
+})

@@ -1,4 +1,4 @@
-import { EXIT, FileError } from './exit.js'
+import { EXIT, type ExitCode, FileError } from './exit.js'
 import { escapeControls } from './render/escape.js'
 
 /** What a command looks like, by the argument that is missing. */
@@ -70,7 +70,7 @@ function unstopped(text: string): string {
 }
 
 /** Exit code of a run that ended in `error`: asking for help or the version is no error. */
-export function exitCodeOf(error: unknown): number {
+export function exitCodeOf(error: unknown): ExitCode {
   return isAnswered(error) ? EXIT.done : EXIT.usage
 }
 

@@ -1,6 +1,6 @@
 import type { Quantity } from '@everyrev/core'
 import { paragraphs } from './paragraphs.js'
-import { quantityText, type ShownKind, unitText } from './quantityText.js'
+import { quantityText, type ShownKind, type Units, unitText } from './quantityText.js'
 import { round } from './round.js'
 import { wrap } from './wrap.js'
 
@@ -19,6 +19,8 @@ export interface BenchAnswer {
   readonly words?: readonly string[]
   /** One line where work can hurt an engine or a person. */
   readonly caution?: string
+  /** What its figures were written in, where that decides; else the person's own. */
+  readonly units?: Units
 }
 
 /** A figure, in short. */
@@ -26,11 +28,18 @@ export function figure(name: string, quantity: Quantity, kind: ShownKind): Figur
   return { name, quantity, kind }
 }
 
-/** The answer as text: figures in two columns, then words wrapped to `width`. Ends with a line feed. */
-export function benchText({ figures, words = [], caution }: BenchAnswer, width: number): string {
+/** The answer as text: figures in two columns, in `units` first, then words wrapped to `width`. Ends with a line feed. */
+export function benchText(
+  { figures, words = [], caution, units: written }: BenchAnswer,
+  width: number,
+  units: Units = 'metric',
+): string {
   const column = Math.max(...figures.map(({ name }) => name.length))
   const parts = [
-    figures.map(({ name, quantity, kind }) => `${name.padEnd(column)}  ${quantityText(quantity, kind)}`),
+    figures.map(
+      ({ name, quantity, kind }) =>
+        `${name.padEnd(column)}  ${quantityText(quantity, kind, written ?? units)}`,
+    ),
     wrap(words.join(' '), width),
     caution ? wrap(`Caution: ${caution}`, width) : [],
   ]
@@ -38,12 +47,12 @@ export function benchText({ figures, words = [], caution }: BenchAnswer, width: 
 }
 
 /** The answer of `bench --json`: the same figures as numbers in the unit they name, ± as a half-width. */
-export function benchJson(part: string, { figures, words = [], caution }: BenchAnswer) {
+export function benchJson(part: string, { figures, words = [], caution, units }: BenchAnswer) {
   return {
     schemaVersion: 1,
     part,
     figures: figures.map(({ name, quantity, kind }) => {
-      const { unit, value, plusMinus } = unitText(quantity, kind)
+      const { unit, value, plusMinus } = unitText(quantity, kind, units)
       return { name, value: round(value, 6), plusMinus: round(plusMinus, 6), unit }
     }),
     words,

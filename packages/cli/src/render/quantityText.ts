@@ -1,38 +1,32 @@
 import type { Quantity } from '@everyrev/core'
 
-/** Units a quantity is shown in: its own first, the other system's in brackets. */
+/** Which of both systems is told first; the other follows in brackets. */
+export type Units = 'metric' | 'imperial'
+
+/** A unit a quantity is shown in. */
 interface Shown {
   readonly unit: string
   readonly digits: number
+  /** In brackets, where a coarse unit before them needs more; else as many. */
+  readonly bracketDigits?: number
   /** From the base unit to this one, where it is another: factor and offset. */
   readonly scale?: readonly [factor: number, offset: number]
-  readonly other?: { readonly unit: string; readonly digits: number; readonly of: (value: number) => number }
 }
 
+/** A quantity in its own unit, and in the other system's where that has one. */
 const SHOWN = {
-  length: { unit: 'mm', digits: 2, other: { unit: 'in', digits: 3, of: (mm) => mm / 25.4 } },
-  way: { unit: 'mm', digits: 0, other: { unit: 'in', digits: 1, of: (mm) => mm / 25.4 } },
+  length: { unit: 'mm', digits: 2, imperial: { unit: 'in', digits: 3, scale: [1 / 25.4, 0] } },
+  way: { unit: 'mm', digits: 0, imperial: { unit: 'in', digits: 1, scale: [1 / 25.4, 0] } },
   angle: { unit: '°', digits: 1 },
-  temperature: { unit: '°C', digits: 0, other: { unit: '°F', digits: 0, of: (c) => c * 1.8 + 32 } },
-  fahrenheit: {
-    unit: '°F',
+  temperature: { unit: '°C', digits: 0, imperial: { unit: '°F', digits: 0, scale: [1.8, 32] } },
+  degrees: {
+    unit: '°C',
     digits: 0,
-    scale: [1.8, 32],
-    other: { unit: '°C', digits: 0, of: (f) => (f - 32) / 1.8 },
+    bracketDigits: 1,
+    imperial: { unit: '°F', digits: 0, scale: [1.8, 0] },
   },
-  'degrees F': {
-    unit: '°F',
-    digits: 0,
-    scale: [1.8, 0],
-    other: { unit: '°C', digits: 1, of: (f) => f / 1.8 },
-  },
-  degrees: { unit: '°C', digits: 0, other: { unit: '°F', digits: 0, of: (k) => k * 1.8 } },
-  speed: { unit: 'km/h', digits: 1, other: { unit: 'mph', digits: 1, of: (kmh) => kmh / 1.609344 } },
-  volume: {
-    unit: 'ml',
-    digits: 0,
-    other: { unit: 'US fl oz', digits: 1, of: (ml) => (ml * 128) / 3785.411784 },
-  },
+  speed: { unit: 'km/h', digits: 1, imperial: { unit: 'mph', digits: 1, scale: [1 / 1.609344, 0] } },
+  volume: { unit: 'ml', digits: 0, imperial: { unit: 'US fl oz', digits: 1, scale: [128 / 3785.411784, 0] } },
   cc: { unit: 'cm³', digits: 2 },
   rpm: { unit: 'rpm', digits: 0 },
   ratio: { unit: ':1', digits: 2 },
@@ -40,30 +34,49 @@ const SHOWN = {
   percent: { unit: '%', digits: 1, scale: [100, 0] },
   jet: { unit: '', digits: 1 },
   steps: { unit: 'steps', digits: 0 },
-} as const satisfies Record<string, Shown>
+} as const satisfies Record<string, Shown & { readonly imperial?: Shown }>
 
-/** `way` is a long length, `degrees` a difference of temperature (`degrees F` told in °F first), `mix` fuel to oil. */
+/** `way` is a long length, `degrees` a difference of temperature, `mix` fuel to oil. */
 export type ShownKind = keyof typeof SHOWN
 
 /**
- * A quantity as people read it: `1.00 mm (0.039 in)`, `7.6° ± 0.4°`, `4,700 rpm ± 120 rpm`.
+ * A quantity as people read it: `1.00 mm (0.039 in)`, `7.6° ± 0.4°`, `4,700 rpm ± 120 rpm`; the other way round,
+ * `0.039 in (1.00 mm)`, for people who measure in inches, °F and miles.
  *
  * The ± is rounded up to one digit (two where the first is 1 or 2), and the value to the same place.
  */
-export function quantityText(quantity: Quantity, kind: ShownKind): string {
-  const { digits, other }: Shown = SHOWN[kind]
-  const { unit, value, plusMinus } = unitText(quantity, kind)
-  const places = plusMinus > 0 ? Math.min(digits, placesOf(plusMinus)) : digits
+export function quantityText(quantity: Quantity, kind: ShownKind, units: Units = 'metric'): string {
+  const [first, other] = inUnits(kind, units)
+  const { unit } = first
+  const { value, plusMinus } = scaled(quantity, first)
+  const places = plusMinus > 0 ? Math.min(first.digits, placesOf(plusMinus)) : first.digits
   const main = withUnit(fixed(value, places), unit)
   const spread = plusMinus > 0 ? ` ± ${withUnit(fixed(roundUp(plusMinus, places), places), unit)}` : ''
-  const bracket = other ? ` (${withUnit(fixed(other.of(value), other.digits), other.unit)})` : ''
+  const bracket = other
+    ? ` (${withUnit(fixed(scaled(quantity, other).value, other.bracketDigits ?? other.digits), other.unit)})`
+    : ''
   return `${main}${spread}${bracket}`
 }
 
 /** The quantity in the unit it is shown in first. */
-export function unitText({ value, plusMinus }: Quantity, kind: ShownKind): Quantity & { unit: string } {
-  const { unit, scale = [1, 0] }: Shown = SHOWN[kind]
-  return { unit, value: value * scale[0] + scale[1], plusMinus: plusMinus * scale[0] }
+export function unitText(
+  quantity: Quantity,
+  kind: ShownKind,
+  units: Units = 'metric',
+): Quantity & { unit: string } {
+  const [first] = inUnits(kind, units)
+  return { unit: first.unit, ...scaled(quantity, first) }
+}
+
+function inUnits(kind: ShownKind, units: Units): readonly [first: Shown, other?: Shown] {
+  const metric: Shown & { readonly imperial?: Shown } = SHOWN[kind]
+  const { imperial } = metric
+  if (imperial === undefined) return [metric]
+  return units === 'imperial' ? [imperial, metric] : [metric, imperial]
+}
+
+function scaled({ value, plusMinus }: Quantity, { scale: [factor, offset] = [1, 0] }: Shown): Quantity {
+  return { value: value * factor + offset, plusMinus: plusMinus * factor }
 }
 
 /** Decimal places that show one digit of a ±, or two where the first is 1 or 2. */

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { PARTS } from '../../src/commands/bench/parts.js'
 import { quantityText } from '../../src/render/quantityText.js'
-import { runProgram } from '../check/runProgram.js'
+import { runInside } from './runInside.js'
 
-const bench = (line: string) => runProgram(['bench', ...line.split(' ')])
+const bench = (line: string) => runInside(['bench', ...line.split(' ')])
 
 describe('bench', () => {
   it.each(PARTS)(

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { describe, expect, it } from 'vitest'
-import { runProgram } from '../check/runProgram.js'
+import { runInside } from './runInside.js'
 
 /** Sums that cannot be: nothing of them may be answered. Quoted words stay together. */
 const IMPOSSIBLE = [
@@ -56,7 +56,7 @@ const IMPOSSIBLE = [
 describe('impossible sums', () => {
   it.each(IMPOSSIBLE)('%s: one line, exit code 2, no raw numbers', async (line) => {
     const words = [...line.matchAll(/"([^"]*)"|(\S+)/g)].map(([, quoted, bare]) => quoted ?? bare!)
-    const { code, stdout, stderr } = await runProgram(['bench', ...words])
+    const { code, stdout, stderr } = await runInside(['bench', ...words])
     expect({ code, stdout }).toEqual({ code: 2, stdout: '' })
     expect(stderr).toMatch(/^everyrev: ./)
     expect(stderr.trimEnd().split('\n')).toHaveLength(1)
@@ -79,7 +79,7 @@ describe('bench --json and --log', () => {
     ['jet --jet 70 --new-jet 68', 'jet'],
     ['heat --head 350F', 'heat'],
   ])('%s', async (line, part) => {
-    const { code, stdout } = await runProgram(['bench', ...line.split(' '), '--json'])
+    const { code, stdout } = await runInside(['bench', ...line.split(' '), '--json'])
     expect(code).toBe(0)
     const answer = JSON.parse(stdout)
     expect(answer).toMatchObject({ schemaVersion: 1, part })
@@ -93,7 +93,7 @@ describe('bench --json and --log', () => {
   it('takes from the log what the line leaves out, and the line goes before the log', async () => {
     const log = new URL('../../../../fixtures/cargo-bicycle.yaml', import.meta.url).pathname
     const of = async (...more: string[]) =>
-      JSON.parse((await runProgram(['bench', ...more, '--log', log, '--json'])).stdout).figures
+      JSON.parse((await runInside(['bench', ...more, '--log', log, '--json'])).stdout).figures
     expect((await of('key', '--degrees', '4')).find((f: { name: string }) => f.name === 'shaft').value).toBe(
       15,
     )
@@ -108,7 +108,7 @@ describe('bench --json and --log', () => {
   it('understands retard, advance, cw and ccw', async () => {
     const said = async (spark: string, rotation: string) =>
       (
-        await runProgram([
+        await runInside([
           'bench',
           'key',
           '--shaft',

@@ -19,12 +19,11 @@ export function heatAnswer(given: Given): BenchAnswer {
   // In the unit the head was read in: a step of 20 °F is 20 °F.
   const unit =
     /f\s*(?:[±+].*)?$/i.test(given.head!.replace(/±.*/, '')) || /f\s*$/i.test(given.head!) ? 'F' : 'C'
-  const shown = unit === 'F' ? 'fahrenheit' : 'temperature'
   const figures: Figure[] = [
-    figure('head', measured, shown),
-    ...(head === measured ? [] : [figure('head on that day, about', head, shown)]),
-    figure(own ? 'limit' : 'limit (common practice, no source)', limit, shown),
-    figure('left to the limit', left, unit === 'F' ? 'degrees F' : 'degrees'),
+    figure('head', measured, 'temperature'),
+    ...(head === measured ? [] : [figure('head on that day, about', head, 'temperature')]),
+    figure(own ? 'limit' : 'limit (common practice, no source)', limit, 'temperature'),
+    figure('left to the limit', left, 'degrees'),
   ]
   const margin = differenceText(HEAD_MARGIN_C, unit)
   const words = {
@@ -39,6 +38,7 @@ export function heatAnswer(given: Given): BenchAnswer {
   }[state]
   return {
     figures,
+    ...(unit === 'F' && { units: 'imperial' }),
     words: [words],
     caution:
       'the limit is the maker’s where there is one; a lean engine can seize before a thermometer under the plug shows it.',

@@ -1,0 +1,19 @@
+import type { ExitCode } from './exit.js'
+import { makeProgram } from './program.js'
+
+/**
+ * Runs one command line; what goes wrong is said on stderr in one line.
+ *
+ * @param args   what stands behind the program's name
+ * @param finish takes the exit code it asks for, as soon as that is known
+ */
+export async function run(args: readonly string[], finish: (code: ExitCode) => void): Promise<void> {
+  const program = await makeProgram(finish, args[0])
+  try {
+    await program.parseAsync(args, { from: 'user' })
+  } catch (error) {
+    const { describeError, exitCodeOf, isSaid } = await import('./report.js')
+    finish(exitCodeOf(error))
+    if (!isSaid(error)) process.stderr.write(`${describeError(error)}\n`)
+  }
+}
