@@ -1,4 +1,4 @@
-import { type Likeness, REACH } from './turnPictures.js'
+import { type Likeness, REACH } from './turnWaveforms.js'
 
 /** What is added to the sum of weights, so that a turn without likes is told nothing. */
 const LEAST_SUM = 1e-3

@@ -3,7 +3,7 @@ import { normals } from '../../test/normals.js'
 import { makeArena } from './arena.js'
 import { makeKernels } from './kernels/index.js'
 import { gathered, standing } from './likeTurns.js'
-import { REACH } from './turnPictures.js'
+import { REACH } from './turnWaveforms.js'
 import { makeKindTeller, SKETCHES } from './twoKinds.js'
 
 /** Sketches of turns that differ by chance, and by their kind as much as `apart` says, in standard deviations. */

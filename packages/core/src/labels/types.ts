@@ -45,7 +45,7 @@ export interface Revolutions {
   /** Index of the continuous stretch the turn belongs to; a new stretch starts after a gap. */
   readonly stretch: Int32Array
   /** Chance that an engine turns here at this speed, 0–1. */
-  readonly reliability: Float32Array
+  readonly speedProbability: Float32Array
   /** Chance that the throttle is closed, 0–1: then firing cannot be told from not firing. */
   readonly coasting: Float32Array
 }

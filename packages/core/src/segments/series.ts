@@ -9,7 +9,7 @@ export interface Series {
   readonly startS: number
   /** Natural logarithm of the crank speed in rpm. */
   readonly logSpeed: Float64Array
-  /** Loudness, dB re full scale. */
+  /** Level, dB re full scale. */
   readonly levelDb: Float64Array
   /** Chance of a closed throttle, 0–1. */
   readonly coasting: Float64Array

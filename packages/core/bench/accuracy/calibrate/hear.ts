@@ -28,7 +28,7 @@ export interface HeardClip {
   /** What its ratio is made of; null where there is none or no truth. */
   readonly share: HeardShare | null
   /** The longest stretch: chance of its reading, and what that reading is. */
-  readonly speed: { readonly confidence: number; readonly reading: Reading } | null
+  readonly speed: { readonly readingProbability: number; readonly reading: Reading } | null
 }
 
 export interface HeardShare {
@@ -39,7 +39,7 @@ export interface HeardShare {
   /** Chances of the turns it counts, without those that nothing is told of. */
   readonly fired: Float32Array
   /** Turns that nothing is told of. */
-  readonly untold: number
+  readonly cannotTell: number
   /** The other reading of the speed that its interval has to cover. */
   readonly otherFactor: number | null
 }
@@ -72,7 +72,10 @@ export function hearClip(path: string, ear: Ear = shippedEar()): HeardClip {
     share: truth && shareOf(truth, analysis),
     speed:
       truth && longest
-        ? { confidence: longest.confidence, reading: judgeReading(analysis, median(truth.speedRpm)) }
+        ? {
+            readingProbability: longest.readingProbability,
+            reading: judgeReading(analysis, median(truth.speedRpm)),
+          }
         : null,
   }
 }
@@ -129,7 +132,7 @@ function shareOf(
     low,
     high,
     fired: Float32Array.from(told, (turn) => revolutions.firedProbability[turn]!),
-    untold: all.length - told.length,
+    cannotTell: all.length - told.length,
     otherFactor:
       analysis.ambiguous && analysis.alternativeRpm !== null && analysis.medianRpm !== null
         ? analysis.alternativeRpm / analysis.medianRpm
