@@ -9,11 +9,11 @@ import {
   NO_ENGINE_COST,
 } from './constants.js'
 
-/** Place of "no engine" behind the speeds, in the ear's rows and in paths. */
+/** Place of "no engine" behind the speeds, in the ear's rows and in paths. Derived. */
 export const NO_ENGINE = SPEED_BINS
 const ROW = SPEED_BINS + 1
 
-/** Steps that lead to a place; smaller ones are moves from `MOST_MOVE` bins above to as many below. */
+/** Steps that lead to a place; smaller ones are moves from `MOST_MOVE` bins above to as many below. Derived. */
 const JUMPED = 2 * MOST_MOVE + 1
 const STARTED = JUMPED + 1
 

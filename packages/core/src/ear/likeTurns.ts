@@ -1,6 +1,6 @@
 import { type Likeness, REACH } from './turnWaveforms.js'
 
-/** What is added to the sum of weights, so that a turn without likes is told nothing. */
+/** What is added to the sum of weights, so that a turn without likes is told nothing. Given by the model. */
 const LEAST_SUM = 1e-3
 
 /** What the turns like a turn have of something, less what the turns unlike it have: a weighted mean of `values`. */

@@ -1,6 +1,7 @@
 /** Label codes of `Revolutions.label`, in this order. */
 export const LABELS = ['fired', 'skipped', 'partial', 'unsure'] as const
 export type Label = (typeof LABELS)[number]
+/** Places in {@link LABELS}. Derived. */
 export const FIRED = 0
 export const SKIPPED = 1
 export const PARTIAL = 2

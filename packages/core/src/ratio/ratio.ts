@@ -4,7 +4,7 @@ import type { Ratio, TurnRange } from '../ratio/types.js'
 import { CANNOT_TELL_PULL, MIN_TOLD_SHARE } from './constants.js'
 import { doubtOf, hearingSd, isTold } from './interval.js'
 
-/** What there is to say when nothing can be told. */
+/** What there is to say when nothing can be told. By definition. */
 export const NO_RATIO: Ratio = { value: null, low: null, high: null, turns: 0 }
 
 /**

@@ -27,7 +27,7 @@ export const EVEN_SLOPE_PER_S = 0.06
 /** Rise or fall over the whole part, as a share, below which speed counts as even. Chosen. */
 export const EVEN_CHANGE = 0.1
 
-/** An engine below this is idling, rpm; above the other, it is not. Trade knowledge: bicycles 1,200–1,800, saws to 4,000. */
+/** An engine below this is idling, rpm; above the other, it is not. Common practice, no source: bicycles 1,200–1,800, saws to 4,000. */
 export const IDLE_SURE_RPM = 2000
 export const IDLE_MAX_RPM = 4300
 
@@ -40,7 +40,7 @@ export const TOP_QUANTILE = 0.97
 
 /**
  * Share of skipped turns, without a regular pattern, that is a sign of idle: an idling engine fires every 2 to 8 turns.
- * Up to the speed given, rpm, it is sign enough even where the clip holds nothing faster.
+ * Up to the speed given, rpm, it is sign enough even where the clip holds nothing faster. Chosen.
  */
 export const IDLE_SKIPS = 0.6
 export const IDLE_SKIPPING_RPM = 3600

@@ -15,7 +15,7 @@ export interface Series {
   readonly coasting: Float64Array
 }
 
-/** Quietest level told apart, linear: −120 dB. */
+/** Quietest level told apart, linear: −120 dB. Chosen. */
 const LEVEL_FLOOR = 1e-6
 
 /** Runs of the engine: neighbouring turns with no silence of a segment's length between them. */

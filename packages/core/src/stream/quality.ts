@@ -56,5 +56,5 @@ function joinHindrances(pieces: readonly HeardPiece[], stretches: readonly Stret
     })
 }
 
-/** Running that makes a recording long enough, seconds; as for a clip heard as a whole. */
+/** Running that makes a recording long enough, seconds; as for a clip heard as a whole. Derived. */
 const SHORT_S = 2
