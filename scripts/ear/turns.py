@@ -139,12 +139,12 @@ def likeness(p: torch.Tensor, fired: torch.Tensor, there: torch.Tensor) -> torch
     def gathered(x: torch.Tensor) -> torch.Tensor:
         return sum(c * shifted(x, lag) for lag, c in like.items()) / weight
 
-    once = gathered(standing(fired, there))
-    columns = [*ahead[:LAGS], strength, gain, shift, square, once, gathered(torch.tanh(4 * once) * there), gathered(standing(gain, there))]
+    once = gathered(deviations_of(fired, there))
+    columns = [*ahead[:LAGS], strength, gain, shift, square, once, gathered(torch.tanh(4 * once) * there), gathered(deviations_of(gain, there))]
     return torch.stack(columns, 2) * there[..., None]
 
 
-def standing(x: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
+def deviations_of(x: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
     """How far x [clips, turns] stands from the mean of the turns within REACH, in standard deviations."""
     off = x - near_by(x, there, REACH)
     return off * there / (near_by(off.square(), there, REACH) + 1e-6).sqrt()

@@ -20,7 +20,7 @@ export function gathered({ ahead, sum }: Likeness, values: Float32Array): Float3
 }
 
 /** How far every value stands from the mean of those within {@link REACH}, in their standard deviations. */
-export function standing(values: Float32Array): Float32Array {
+export function deviationsOf(values: Float32Array): Float32Array {
   const mean = nearBy(values)
   const off = values.map((value, n) => value - mean[n]!)
   const square = nearBy(off.map((x) => x * x))

@@ -3,7 +3,7 @@ import { alignTurns } from './alignTurns.js'
 import type { Arena } from './arena.js'
 import { FRAME_RATE_HZ } from './constants.js'
 import { levelledTracks } from './levelled.js'
-import { gathered, standing } from './likeTurns.js'
+import { deviationsOf, gathered } from './likeTurns.js'
 import type { LevelSettings } from './readWeights.js'
 import { makeTrack, partsOf, type TurnRun } from './turnParts.js'
 import { type Likeness, likenessOf, POINTS, REACH } from './turnWaveforms.js'
@@ -102,10 +102,10 @@ function sketch(waveforms: Float32Array, sketches: Float32Array, first: number):
 function columnsOf(likeness: Likeness, fired: Float32Array): Float32Array[] {
   const { ahead, strength, gain, shift, square } = likeness
   const lags = Array.from({ length: LAGS }, (_, lag) => fired.map((_, n) => ahead[n * REACH + lag]!))
-  const once = gathered(likeness, standing(fired))
+  const once = gathered(likeness, deviationsOf(fired))
   const twice = gathered(
     likeness,
     once.map((x) => Math.tanh(4 * x)),
   )
-  return [...lags, strength, gain, shift, square, once, twice, gathered(likeness, standing(gain))]
+  return [...lags, strength, gain, shift, square, once, twice, gathered(likeness, deviationsOf(gain))]
 }

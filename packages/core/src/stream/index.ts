@@ -17,7 +17,7 @@ import { lastPiece, ownTrace, type Piece, tracePiece, wholePiece } from '../trac
 import type { Analysis, AnalyzeOptions } from '../types.js'
 import { soundBuffer } from './buffer.js'
 import { BLOCK_S, WHOLE_S } from './constants.js'
-import { type HeardPiece, joinQualities } from './quality.js'
+import { type HeardPiece, joinQualities } from './joinQualities.js'
 
 /**
  * The whole way from decoded sound of any length to a score, in bounded memory.
