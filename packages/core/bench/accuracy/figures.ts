@@ -1,6 +1,7 @@
+import { mean } from '../../src/math/stats.js'
 import type { Outcome } from './outcome.js'
 import { hasTruthInside } from './simulated.js'
-import { mean, summariseSimulated, summariseTwins } from './summary.js'
+import { summariseSimulated, summariseTwins } from './summary.js'
 import { allStates, shareOf, summariseReal, type Tally } from './summaryReal.js'
 import { summariseRough } from './summaryRough.js'
 

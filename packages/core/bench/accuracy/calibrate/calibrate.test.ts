@@ -7,7 +7,7 @@ import { makeTurns, repeatTurn, whole } from '../../../test/relations/makeTurns.
 import { AS_GIVEN, errorAfter, fitLine, straightened } from './chances.js'
 import type { HeardClip } from './hear.js'
 import { fitWidths, intervalOf, judgeWidths, type Share, straightShare, WANTED } from './intervals.js'
-import { engineCuts, fewestErrors, honestTwins, quantile, twinCuts } from './thresholds.js'
+import { engineCuts, fewestErrors, honestTwins, twinCuts } from './thresholds.js'
 
 /** Turns whose true log-odds are 0.5 + 0.4 times the ones given. */
 function boastful(count: number) {
@@ -148,9 +148,5 @@ describe('thresholds', () => {
       wrongDeclared: 0,
       rightDeclared: 0,
     })
-  })
-  it('takes quantiles by rank', () => {
-    expect([0, 0.5, 1].map((q) => quantile([3, 1, 2], q))).toEqual([1, 2, 3])
-    expect(quantile([], 0.5)).toBeNaN()
   })
 })

@@ -3,6 +3,7 @@ import { analyzeWith } from '../../../src/analyze.js'
 import { decodeWav, toRecording } from '../../../src/decode/index.js'
 import { shippedEar } from '../../../src/ear/model.js'
 import type { Ear } from '../../../src/ear/types.js'
+import { median } from '../../../src/math/stats.js'
 import { isTold } from '../../../src/ratio/interval.js'
 import type { Analysis } from '../../../src/types.js'
 import { matchTurns } from '../match.js'
@@ -139,5 +140,3 @@ function shareOf(
         : null,
   }
 }
-
-const median = (values: Float64Array): number => values.slice().sort()[values.length >> 1]!

@@ -1,9 +1,8 @@
-import { Z95 } from '../../../src/math/stats.js'
+import { mean, Z95 } from '../../../src/math/stats.js'
 import { CANNOT_TELL_PULL, ERROR_RUN_TURNS } from '../../../src/ratio/constants.js'
 import { doubtOf } from '../../../src/ratio/interval.js'
 import { coverOtherReading } from '../../../src/score/otherReading.js'
 import { holds } from '../simulated.js'
-import { mean } from '../summary.js'
 import { type Line, straightened } from './chances.js'
 import type { HeardShare } from './hear.js'
 

@@ -58,9 +58,3 @@ export function honestTwins(clips: readonly HeardClip[]): TwinCut | null {
   const most = MOST_WRONG * clips.filter(({ speed }) => speed !== null).length
   return twinCuts(clips).findLast(({ wrong }) => wrong <= most) ?? null
 }
-
-/** Quantile of values by rank, NaN for none. */
-export function quantile(values: readonly number[], q: number): number {
-  const rising = [...values].sort((a, b) => a - b)
-  return rising[Math.round(q * (rising.length - 1))] ?? Number.NaN
-}
