@@ -34,7 +34,9 @@ const { metafile } = await build({
   legalComments: 'inline',
   logLevel: 'warning',
 })
-writeFileSync(join(outdir, 'licences.txt'), licencesOf(metafile.inputs, ROOT))
+// What a bundle leaves out of a library it does not use is no part of the page.
+const used = Object.assign({}, ...Object.values(metafile.outputs).map(({ inputs }) => inputs))
+writeFileSync(join(outdir, 'licences.txt'), licencesOf(used, ROOT))
 for (const [path, { inputs }] of Object.entries(metafile.outputs)) {
   const licences = path.endsWith('.js') ? licencesOf(inputs, ROOT) : ''
   if (licences !== '') writeFileSync(join(ROOT, path.replace(/js$/, 'licences.txt')), licences)

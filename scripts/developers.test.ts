@@ -2,6 +2,8 @@ import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { globSync } from 'tinyglobby'
 import { describe, expect, it } from 'vitest'
+import { readImports, readRooms } from './imports.js'
+import { WAY_FILE, wayThrough } from './wayThrough.js'
 
 const ROOT = fileURLToPath(new URL('../', import.meta.url))
 const text = readFileSync(`${ROOT}DEVELOPERS.md`, 'utf8')
@@ -53,8 +55,12 @@ function treePaths(markdown: string): string[] {
 }
 
 describe('DEVELOPERS.md', () => {
-  it('names only files and folders that are there', () => {
-    const paths = pathsIn(text)
+  it('and what was taken out of it name only files and folders that are there', () => {
+    const texts = [
+      text,
+      ...['speed.md', 'bench.md'].map((name) => readFileSync(`${ROOT}docs/${name}`, 'utf8')),
+    ]
+    const paths = texts.flatMap(pathsIn)
     expect(paths.length).toBeGreaterThan(100)
     expect(paths.filter((path) => !isThere(path))).toEqual([])
   })
@@ -63,6 +69,22 @@ describe('DEVELOPERS.md', () => {
     const paths = treePaths(text)
     expect(paths).toContain('packages/core/src/ear/kernels')
     expect(paths.filter((path) => !all.includes(path))).toEqual([])
+  })
+})
+
+describe('docs/where.md', () => {
+  const rows = readFileSync(`${ROOT}docs/where.md`, 'utf8').match(/^\|.*\? \| .* \|$/gm) ?? []
+
+  it('answers twenty questions, each by a file that is there', () => {
+    expect(rows).toHaveLength(20)
+    const files = rows.map((row) => /\| `([^`]+)` \|$/.exec(row)?.[1])
+    expect(files.filter((file) => file === undefined || !all.includes(file))).toEqual([])
+  })
+})
+
+describe('docs/way.md', () => {
+  it('draws the way as the imports have it', () => {
+    expect(readFileSync(WAY_FILE, 'utf8')).toBe(wayThrough(readImports(), readRooms()))
   })
 })
 

@@ -1,11 +1,11 @@
 """The part of the ear that goes from turn to turn: what turns are told by, and the network that reads it.
 
-What a single turn leaves open, the many tell. The picture of a turn is its waveform in 64 parts; what it has apart from the mean
+What a single turn leaves open, the many tell. A turn's waveform is taken in 64 parts; what it has apart from the mean
 of the nine turns about it is correlated with that of the turns near by. The correlations with the next eight show the rhythm;
 and the log-odds that the first network gives are gathered from up to 24 turns on either side, each counting by how like it is:
 turns of one kind are heard as one. These numbers go turn by turn through a few convolutions.
 
-What comes out is then held against the pictures: is there a direction in them along which it can be told again, by turns that did
+What comes out is then held against the waveforms: is there a direction in them along which it can be told again, by turns that did
 not take part in finding it? The answer, large where the sound holds two kinds of turn and nothing where it holds one, is
 told to the same network, which reads once more, and again.
 """
@@ -18,7 +18,7 @@ from torch.nn import functional as F
 from net import LEVEL_STEP, RATE_HZ, Block, inputs
 
 POINTS, NEAR, LAGS, REACH, PARTS = 64, 4, 8, 24, 8
-"""Parts of a picture, turns on either side of a mean, turns ahead whose correlations are told one by one, turns on either side
+"""Parts of a waveform, turns on either side of a mean, turns ahead whose correlations are told one by one, turns on either side
 that are gathered from, parts of a turn for log-odds."""
 LIKENESS = LAGS + 7
 FIRST_TOLD = 2 * LIKENESS + PARTS
@@ -28,7 +28,7 @@ FEATURES = -(-(FIRST_TOLD + TOLD) // 8) * 8
 """Numbers to a turn, the last ones zeros."""
 LARGEST = 3
 SKETCH = 16
-"""Parts of a picture where a direction is sought in it."""
+"""Parts of a waveform where a direction is sought in it."""
 BLOCK, FOLDS, FOLD_TURNS = 384, 4, 8
 """Turns that a direction is sought over, about; turns are told without themselves: runs of eight, every fourth left out in turn."""
 RIDGE, ROUNDS, STEEPNESS = 0.1, 3, 1.5
@@ -118,7 +118,7 @@ def shifted(x: torch.Tensor, lag: int) -> torch.Tensor:
 
 
 def likeness(p: torch.Tensor, fired: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
-    """Of pictures [clips, turns, POINTS], log-odds that each turn fired, and 1 where there is a turn: [clips, turns, LIKENESS].
+    """Of waveforms [clips, turns, POINTS], log-odds that each turn fired, and 1 where there is a turn: [clips, turns, LIKENESS].
 
     Correlations with the next LAGS turns; then strength, gain and shift; then the mean square of the correlations within REACH,
     log-odds gathered once and twice, gain gathered. Strength is the decimal logarithm of what is apart from the mean against the
@@ -139,12 +139,12 @@ def likeness(p: torch.Tensor, fired: torch.Tensor, there: torch.Tensor) -> torch
     def gathered(x: torch.Tensor) -> torch.Tensor:
         return sum(c * shifted(x, lag) for lag, c in like.items()) / weight
 
-    once = gathered(standing(fired, there))
-    columns = [*ahead[:LAGS], strength, gain, shift, square, once, gathered(torch.tanh(4 * once) * there), gathered(standing(gain, there))]
+    once = gathered(deviations_of(fired, there))
+    columns = [*ahead[:LAGS], strength, gain, shift, square, once, gathered(torch.tanh(4 * once) * there), gathered(deviations_of(gain, there))]
     return torch.stack(columns, 2) * there[..., None]
 
 
-def standing(x: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
+def deviations_of(x: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
     """How far x [clips, turns] stands from the mean of the turns within REACH, in standard deviations."""
     off = x - near_by(x, there, REACH)
     return off * there / (near_by(off.square(), there, REACH) + 1e-6).sqrt()
@@ -160,9 +160,9 @@ def features(
     """
     x = F.pad(x, (0, -x.shape[1] % LEVEL_STEP))
     logits = parts_of(fired, begin, length, PARTS, 1000) * there[..., None]
-    pictures = [parts_of(y, begin, length, POINTS, RATE_HZ) for y in inputs(x).unbind(1)]
-    found = torch.cat([*(likeness(p, logits.mean(2), there) for p in pictures), logits], 2)
-    sketches = torch.cat([p.unflatten(2, (SKETCH, -1)).mean(3) for p in pictures], 2)
+    waveforms = [parts_of(y, begin, length, POINTS, RATE_HZ) for y in inputs(x).unbind(1)]
+    found = torch.cat([*(likeness(p, logits.mean(2), there) for p in waveforms), logits], 2)
+    sketches = torch.cat([p.unflatten(2, (SKETCH, -1)).mean(3) for p in waveforms], 2)
     return F.pad(found, (0, FEATURES - found.shape[2])), sketches
 
 

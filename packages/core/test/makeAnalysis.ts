@@ -19,7 +19,13 @@ export function makeAnalysis(revolutions: Revolutions, wish: AnalysisWish = {}):
   const turns = timeS.length
   const durationS = turns > 0 ? timeS[turns - 1]! + turnS[turns - 1]! : 1
   const segments = wish.segments ?? findSegments(revolutions, durationS)
-  const settled = { startS: 0, endS: durationS, ambiguous: false, alternativeFactor: null, confidence: 1 }
+  const settled = {
+    startS: 0,
+    endS: durationS,
+    ambiguous: false,
+    alternativeFactor: null,
+    readingProbability: 1,
+  }
   const stretches = wish.stretches ?? Array.from(new Set(stretch), () => settled)
   const open = stretches.find(({ ambiguous }) => ambiguous)
   const medianRpm = turns > 0 ? median(speedRpm) : null
@@ -34,7 +40,7 @@ export function makeAnalysis(revolutions: Revolutions, wish: AnalysisWish = {}):
     speed: {
       timeS: new Float64Array(),
       speedRpm: new Float64Array(),
-      salience: new Float32Array(),
+      speedProbability: new Float32Array(),
       stretches,
     },
     medianRpm,

@@ -1,3 +1,5 @@
+import { quantile as quantileOf } from '../../../packages/core/src/math/stats.js'
+
 /** Two classes of numbers; the upper one is 1. */
 export function twoMeans(values: ArrayLike<number>): Uint8Array {
   const list = Array.from(values)
@@ -60,8 +62,7 @@ export function spread(list: readonly number[]): number {
   return Math.sqrt(mean(list.map((v) => (v - centre) ** 2)))
 }
 
-/** The value below which a share of the list lies; NaN for an empty list. */
+/** The value below which a share of the finite ones of a list lies; NaN where there are none. */
 export function quantile(list: readonly number[], share: number): number {
-  const sorted = list.filter(Number.isFinite).sort((a, b) => a - b)
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? Number.NaN
+  return quantileOf(list.filter(Number.isFinite), share)
 }

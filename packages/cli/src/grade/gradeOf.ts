@@ -65,13 +65,14 @@ export function gradeOf(check: Analysis | CheckJson): Graded {
   const notJudged = (why: string): Graded => ({ grade: 'not-judged', sure: false, why })
   if (check.verdict === 'no-engine') return notJudged('no engine heard')
   if (check.verdict === 'unusable') return notJudged(check.reason?.replace('-', ' ') ?? 'cannot be judged')
-  const { misfireRatio, durationS } = 'score' in check ? steadyOf(check) : check.steady
+  const { misfireRatio, durationS } = 'score' in check ? keptOf(check) : check.steady
   if (durationS === 0) return notJudged('no steady running')
   if (durationS < LEAST_STEADY_S) return notJudged('too little steady running, record longer')
   return gradeOfRatio(misfireRatio)
 }
 
-function steadyOf({ score, segments }: Analysis): CheckJson['steady'] {
+/** What is kept of steady running. */
+function keptOf({ score, segments }: Analysis): CheckJson['steady'] {
   return { misfireRatio: score.steady, durationS: lengthOf(segments.filter(({ kind }) => kind === 'steady')) }
 }
 

@@ -1,6 +1,6 @@
 import { checkDecoded, type DecodedAudio, OptionError } from '@everyrev/core/hear'
+import { tooLongNote } from '../clip/limitLength.js'
 import { clockText } from '../render/numbers.js'
-import { tooLongNote } from './limitLength.js'
 
 /** A part of decoded sound, with the length of the whole in seconds where that is known before its end. */
 export interface SoundBlock extends DecodedAudio {

@@ -1,4 +1,5 @@
 import { type DecodedAudio, InputError } from '@everyrev/core/hear'
+import type { DecoderName } from '../clip/recognise.js'
 import { escapeControls } from '../render/escape.js'
 import { MATROSKA_PIECE_BYTES, MAX_DECODED_PEAK } from './constants.js'
 import { isCutOff, lacksIndex } from './cutOff.js'
@@ -6,7 +7,6 @@ import { type DecodeLimits, decodeLimits } from './decodeLimits.js'
 import type { Stopped } from './decodeWorker.js'
 import { noIndexError, noTrackError } from './ffmpeg.js'
 import { impossibleTable } from './mp4Tables.js'
-import type { DecoderName } from './recognise.js'
 
 /**
  * Decodes a clip without ffmpeg, and checks what comes out: audio-decode gives empty, short or wild samples for some

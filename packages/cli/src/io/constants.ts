@@ -1,6 +1,3 @@
-/** Bytes from the start of a clip that tell its format; enough to pass a small picture in front of an MP3. */
-export const HEAD_BYTES = 65_536
-
 /**
  * Up to this size the built-in decoders go first; they take some 10 s for what ffmpeg reads in one, and unpack the whole
  * file. 2 MiB are two minutes of AAC at 128 kbit/s, and at most some 20 minutes of a speech coder at 12 to 16 kbit/s.
@@ -12,9 +9,6 @@ export const WHOLE_WAV_BYTES = 2 ** 20
 
 /** Largest file read into memory: what one Node.js read gives back. */
 export const MAX_BYTES = 2 ** 31 - 1
-
-/** Longest sound listened to, seconds: four hours. Listening is bounded in memory, but the list of turns grows with it. */
-export const MAX_DURATION_S = 14_400
 
 /** What is piped in is kept in memory up to this size. */
 export const HELD_BYTES = 2 ** 24

@@ -1,4 +1,4 @@
-import type { DecoderName } from './recognise.js'
+import type { DecoderName } from '../clip/recognise.js'
 
 /**
  * Tells whether a file ends before its own structure says it should. The built-in decoders do not notice.

@@ -1,8 +1,8 @@
 import { createRequire } from 'node:module'
 import { pathToFileURL } from 'node:url'
 import { Worker } from 'node:worker_threads'
+import type { DecoderName } from '../clip/recognise.js'
 import { DECODER_MEMORY_MB, type DecodeLimits, decodeLimits } from './decodeLimits.js'
-import type { DecoderName } from './recognise.js'
 
 /** What the worker sends back. */
 export type WorkerAnswer =

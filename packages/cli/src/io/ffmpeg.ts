@@ -1,10 +1,10 @@
 import { type ChildProcessByStdio, spawn } from 'node:child_process'
 import type { Readable } from 'node:stream'
 import { type DecodeNote, InputError } from '@everyrev/core/hear'
+import { MAX_DURATION_S } from '../clip/constants.js'
 import { escapeControls } from '../render/escape.js'
 import { auReader } from './au.js'
 import type { SoundBlocks } from './blocks.js'
-import { MAX_DURATION_S } from './constants.js'
 import { heldBytes } from './processMemory.js'
 import { SOUND_CODERS } from './soundCoders.js'
 

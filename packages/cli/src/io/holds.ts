@@ -1,6 +1,6 @@
 import { isWav } from '@everyrev/core/hear'
+import { recognise } from '../clip/recognise.js'
 import { CSV_MARK, PAGE_MARK, PNG_SOFTWARE, SVG_MARK } from './ownMarks.js'
-import { recognise } from './recognise.js'
 import { openRegular } from './regularFile.js'
 
 /** What a file is that something else is to take the place of. */

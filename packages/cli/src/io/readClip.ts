@@ -1,8 +1,9 @@
 import { decodeWav, InputError, isWav, type Recording, toRecording } from '@everyrev/core/hear'
+import { MAX_DURATION_S } from '../clip/constants.js'
+import { recognise } from '../clip/recognise.js'
+import { needsFfmpegError, notSoundError, notSoundOrVideoError } from '../clip/refusals.js'
 import { cutAfter, gated, gather, inBlocks, type SoundBlocks, started } from './blocks.js'
-import { DECODE_TIMEOUT_S, MAX_DURATION_S, SMALL_BYTES, WHOLE_WAV_BYTES } from './constants.js'
-import { recognise } from './recognise.js'
-import { needsFfmpegError, notSoundError, notSoundOrVideoError } from './refusals.js'
+import { DECODE_TIMEOUT_S, SMALL_BYTES, WHOLE_WAV_BYTES } from './constants.js'
 import { type ByteStream, type ClipSource, openClip } from './source.js'
 
 export interface ReadClipOptions {

@@ -1,6 +1,6 @@
+import { refusedAnalysis } from '../clip/refusedAnalysis.js'
 import { partOf, type SoundBlocks } from '../io/blocks.js'
 import { type Progress, startProgress } from '../io/progress.js'
-import { refusedAnalysis } from '../io/refusedAnalysis.js'
 import { listeningText } from '../render/progressText.js'
 import type { WithHead } from '../report/sound.js'
 

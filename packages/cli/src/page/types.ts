@@ -1,5 +1,5 @@
 import type { Analysis, CompareVerdict, Hindrance, Ratio } from '@everyrev/core'
-import type { StripColumn } from '../render/strip.js'
+import type { StripSlice } from '../render/strip.js'
 
 /** Which side of the change a clip stands on; `aside` counts on neither. */
 export type Side = 'before' | 'after' | 'aside'
@@ -30,7 +30,7 @@ export interface ClipAnswer {
   /** Sentences, most important first. */
   readonly sentences: readonly string[]
   readonly remarks: readonly string[]
-  readonly strip: readonly StripColumn[]
+  readonly strip: readonly StripSlice[]
   /** Slowest and fastest turn of the running engine, rpm; null where there is none. */
   readonly speedRange: readonly [slowestRpm: number, fastestRpm: number] | null
   /** Rows of cells, a head row first. */
@@ -95,7 +95,7 @@ export interface SoFar {
   readonly settle: SettleAnswer
   /** Null where no engine is measured yet. */
   readonly figure: Figure | null
-  readonly strip: readonly StripColumn[]
+  readonly strip: readonly StripSlice[]
   readonly lengthS: number
 }
 

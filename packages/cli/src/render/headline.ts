@@ -1,10 +1,10 @@
-import type { Analysis, Segment } from '@everyrev/core'
+import { type Analysis, mainRatio, type Segment } from '@everyrev/core/hear'
 import { type Graded, gradeOf, LEAST_STEADY_S } from '../grade/gradeOf.js'
 import { lengthOf } from '../grade/lengthOf.js'
 import { CLEAN_CAUTION } from './cautions.js'
 import { gradeText } from './gradeWords.js'
 import { rpmText } from './numbers.js'
-import { headRatio, mainPattern, otherSpeed, SURE_WIDTH, saidOf, steadyText } from './shareSentence.js'
+import { mainPattern, otherSpeed, SURE_WIDTH, saidOf, steadyText } from './shareSentence.js'
 
 /** Chance of an engine below which one that was measured is called probable only. Common practice, no source. */
 const SURE_ENGINE = 0.8
@@ -29,22 +29,22 @@ export function headline(analysis: Analysis, settles: string = EXPECT_OPTION): s
   if (analysis.verdict === 'unusable') return [unusable(analysis), lack(analysis)]
   const graded = gradeOf(analysis)
   const pattern = mainPattern(analysis.segments.filter(counts(analysis)))
-  const said = saidOf(headRatio(analysis), pattern)
+  const said = saidOf(mainRatio(analysis), pattern)
   return [
     answer(analysis, said.figure, graded),
     said.sureness,
-    heard(analysis, settles) + otherSpeed(analysis, headRatio(analysis)),
+    heard(analysis, settles) + otherSpeed(analysis, mainRatio(analysis)),
     ...expected(analysis),
     lack(analysis),
     ...(graded.grade === 'runs-clean' ? [CLEAN_CAUTION] : []),
   ]
 }
 
-const steadyOf = ({ segments }: Analysis): Segment[] => segments.filter(({ kind }) => kind === 'steady')
+const steadySegments = ({ segments }: Analysis): Segment[] => segments.filter(({ kind }) => kind === 'steady')
 
 /** Which segments the answer rests on: the steady ones, or what there is. */
 function counts(analysis: Analysis): (segment: Segment) => boolean {
-  const hasSteady = steadyOf(analysis).length > 0
+  const hasSteady = steadySegments(analysis).length > 0
   return ({ kind }) => (hasSteady ? kind === 'steady' : kind !== 'stopped' && kind !== 'coasting')
 }
 
@@ -53,7 +53,7 @@ function answer(analysis: Analysis, figure: string | null, graded: Graded): stri
   const running = analysis.segments.filter(({ kind }) => kind !== 'stopped')
   if (running.length > 0 && running.every(({ kind }) => kind === 'coasting'))
     return 'No figure: it only coasts with the throttle closed, and whether it fires then cannot be told from the sound.'
-  const steady = steadyOf(analysis)
+  const steady = steadySegments(analysis)
   if (figure === null) return 'No figure: how many turns are skipped cannot be told.'
   if (steady.length === 0) return `${figure} of turns skipped, none of it in steady running: no grade.`
   if (lengthOf(steady) < LEAST_STEADY_S)
@@ -67,7 +67,7 @@ function heard(analysis: Analysis, settles: string): string {
   const engine =
     engineProbability < SURE_ENGINE ? 'What is probably a small two-stroke' : 'A small two-stroke'
   if (medianRpm === null) return `${engine} is heard, but its speed cannot be told.`
-  const steady = steadyOf(analysis)
+  const steady = steadySegments(analysis)
   const length = steady.length > 0 ? ` for ${steadyText(steady)}` : ''
   const speed = `${engine} is heard at about ${rpmText(medianRpm, 50)}`
   if (!ambiguous) return `${speed} rpm${length}.`
@@ -94,7 +94,7 @@ function expected({ expected: told, medianRpm, ambiguous, alternativeRpm }: Anal
 /** What the recording lacks and how to do better. */
 function lack(analysis: Analysis): string {
   const { quality, verdict } = analysis
-  const steady = steadyOf(analysis)
+  const steady = steadySegments(analysis)
   if (verdict === 'measured' && steady.length > 0 && lengthOf(steady) < LEAST_STEADY_S)
     return 'Record longer: ten seconds or more at one throttle.'
   const [worst, ...others] = quality.hindrances

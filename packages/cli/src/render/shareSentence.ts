@@ -57,11 +57,6 @@ export function saidOf(ratio: Ratio, pattern: Pattern | null): Said {
   }
 }
 
-/** The share of steady running, or of what there is. */
-export function headRatio({ score, segments }: Analysis): Ratio {
-  return segments.some(({ kind }) => kind === 'steady') ? score.steady : score.misfireRatio
-}
-
 /** The share at the other reading of the speed: as many firings a second, spread over more or fewer turns. */
 export function otherSpeed(
   { ambiguous, medianRpm, alternativeRpm }: Analysis,

@@ -15,7 +15,7 @@ const BLOCKS = '▁▂▃▄▅▆▇█'
 const MIN_SPEED_SPAN = 0.3
 
 /** A slice of the clip. */
-export interface StripColumn {
+export interface StripSlice {
   /** Pattern mark, or `c` coasting, `.` no engine. */
   readonly mark: string
   /** Shares of skipped turns, 0–1: two where the sound does not say which kind of turn fires, none where none can be told. */
@@ -31,7 +31,7 @@ export interface StripColumn {
  */
 export function strip(analysis: Analysis, width: number, colors: Colors): string[] {
   const count = width - MARGIN
-  const columns = stripColumns(analysis, count).map((c) => ({ ...c, rows: c.shares.map(nearestRow) }))
+  const columns = stripSlices(analysis, count).map((c) => ({ ...c, rows: c.shares.map(nearestRow) }))
   const lines = ROWS.map((share, row) => {
     const cells = columns.map(({ mark, rows }) => (rows.includes(row) ? paint(mark, share, colors) : ' '))
     return label(row % 2 === 0 ? percentText(share) : '') + cells.join('')
@@ -50,7 +50,7 @@ export function strip(analysis: Analysis, width: number, colors: Colors): string
 }
 
 /** The clip cut into `count` even slices: what share of turns is skipped in each, in what pattern, at what speed. */
-export function stripColumns(analysis: StripInput, count: number): StripColumn[] {
+export function stripSlices(analysis: StripInput, count: number): StripSlice[] {
   const { durationS } = analysis
   return Array.from({ length: count }, (_, c) =>
     column(analysis, (c / count) * durationS, ((c + 1) / count) * durationS),
@@ -59,7 +59,7 @@ export function stripColumns(analysis: StripInput, count: number): StripColumn[]
 
 type StripInput = Pick<Analysis, 'durationS' | 'segments' | 'speed' | 'revolutions'>
 
-function column(analysis: StripInput, startS: number, endS: number): StripColumn {
+function column(analysis: StripInput, startS: number, endS: number): StripSlice {
   const middleS = (startS + endS) / 2
   const segment = analysis.segments.find((s) => middleS >= s.startS && middleS < s.endS)
   const speedRpm = speedAt(analysis, startS, endS)
@@ -132,7 +132,7 @@ function nearestRow(share: number): number {
   return Math.min(ROWS.length - 1, Math.max(0, Math.round((1 - share) * (ROWS.length - 1))))
 }
 
-function speedRow(columns: readonly StripColumn[]): [string, string] {
+function speedRow(columns: readonly StripSlice[]): [string, string] {
   const speeds = columns.map((c) => c.speedRpm).filter((rpm) => !Number.isNaN(rpm))
   if (speeds.length === 0) return ['', '']
   const top = Math.max(...speeds)
@@ -174,7 +174,7 @@ export const MARK_MEANING: readonly (readonly [mark: string, meaning: string])[]
   ['.', 'no engine heard'],
 ]
 
-function legend(columns: readonly StripColumn[]): string {
+function legend(columns: readonly StripSlice[]): string {
   const used = MARK_MEANING.filter(([mark]) => columns.some((c) => c.mark === mark))
   return `Marks: ${used.map(([mark, meaning]) => `${mark} ${meaning}`).join('; ')}`
 }

@@ -67,7 +67,7 @@ export function handMadeAnalysis(spans: readonly Span[], overrides: Partial<Anal
     speed: {
       timeS: Float64Array.from(frames),
       speedRpm: Float64Array.from(frames, speedAt),
-      salience: Float32Array.from(frames, () => 1),
+      speedProbability: Float32Array.from(frames, () => 1),
       stretches: [],
     },
     medianRpm: spans.find((s) => s.kind === 'steady')?.speedRpm ?? spans[0]?.speedRpm ?? null,
@@ -85,7 +85,7 @@ export function handMadeAnalysis(spans: readonly Span[], overrides: Partial<Anal
       pattern: Uint8Array.from(turns, (t) => PATTERNS.indexOf(t.pattern)),
       level: Float32Array.from(turns, () => 0.1),
       stretch: Int32Array.from(turns, () => 0),
-      reliability: Float32Array.from(turns, () => 0.9),
+      speedProbability: Float32Array.from(turns, () => 0.9),
       coasting: new Float32Array(turns.length),
     },
     segments,

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { parseExpectRpm } from '../../src/commands/expectRpm.js'
 import { parseTime } from '../../src/commands/parseTime.js'
 import { FileError } from '../../src/exit.js'
+import { alignColumns } from '../../src/render/columns.js'
 import { escapeControls, safeJson } from '../../src/render/escape.js'
 import { percentSpan, rpmText, timeText } from '../../src/render/numbers.js'
 import { wrap } from '../../src/render/wrap.js'
@@ -78,6 +79,18 @@ describe('numbers', () => {
       '2:05.3',
       '1:00.0',
     ])
+  })
+})
+
+describe('alignColumns', () => {
+  it('gives signs of East Asia and emoji the two places that a terminal gives them', () => {
+    // Unicode Standard Annex 11: wide and fullwidth signs.
+    const rows = [
+      ['走行.wav', '1'],
+      ['🛵.wav', '2'],
+      ['ride.wav', '30'],
+    ]
+    expect(alignColumns(rows, new Set([1]))).toEqual(['走行.wav   1', '🛵.wav     2', 'ride.wav  30'])
   })
 })
 

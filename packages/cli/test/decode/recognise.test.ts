@@ -1,6 +1,6 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { recognise } from '../../src/io/recognise.js'
+import { recognise } from '../../src/clip/recognise.js'
 
 const latin1 = (text: string) => Uint8Array.from(Buffer.from(text, 'latin1'))
 

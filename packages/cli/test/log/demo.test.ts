@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { describe, expect, it } from 'vitest'
 import { parse } from 'yaml'
-import { makeLogSchema } from '../../../../scripts/makeLogSchema.js'
+import { SCHEMAS } from '../../../../scripts/makeSchemas.js'
 import { DEMO_TRIALS } from '../../../../scripts/simulate/demoTrials.js'
 import { runProgram } from '../check/runProgram.js'
 
@@ -52,7 +52,7 @@ describe('the demo log of twelve trials', () => {
 
   it('fits the published schema, which is the one the library reads by', () => {
     const published = readFileSync(new URL('../../schema/log.schema.json', import.meta.url), 'utf8')
-    expect(published).toBe(makeLogSchema())
+    expect(published).toBe(SCHEMAS.log())
     const validate = new Ajv2020({ allErrors: true, allowUnionTypes: true, validateFormats: false }).compile(
       JSON.parse(published),
     )

@@ -1,5 +1,6 @@
+import { mean } from '../../src/math/stats.js'
 import type { Outcome } from './outcome.js'
-import { mean, standardError, turnsRightOf } from './summary.js'
+import { standardError, turnsRightOf } from './summary.js'
 import { shareOf } from './summaryReal.js'
 import { percent, renderTable } from './table.js'
 import { groupOf } from './tasks.js'

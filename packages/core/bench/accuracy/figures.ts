@@ -1,8 +1,9 @@
+import { mean } from '../../src/math/stats.js'
 import type { Outcome } from './outcome.js'
-import { summariseRough } from './rough/summary.js'
 import { hasTruthInside } from './simulated.js'
-import { mean, summariseSimulated, summariseTwins } from './summary.js'
+import { summariseSimulated, summariseTwins } from './summary.js'
 import { allStates, shareOf, summariseReal, type Tally } from './summaryReal.js'
+import { summariseRough } from './summaryRough.js'
 
 /** A figure that says how good the ear is: a share 0–1, or a number of so many. */
 export interface Figure {

@@ -37,7 +37,9 @@ export function heardRightly(truth: TurnTruth, changes: Partial<Judged> = {}): J
     speed: {
       timeS,
       speedRpm,
-      stretches: [{ startS: from, endS: to, ambiguous: false, alternativeFactor: null, confidence: 1 }],
+      stretches: [
+        { startS: from, endS: to, ambiguous: false, alternativeFactor: null, readingProbability: 1 },
+      ],
     },
     medianRpm: speedRpm[0]!,
     ambiguous: false,

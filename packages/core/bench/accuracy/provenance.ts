@@ -5,9 +5,9 @@ import { figuresOf } from './figures.js'
 import { foldOf } from './folds.js'
 import type { BenchOptions } from './options.js'
 import type { Outcome } from './outcome.js'
-import { summariseRough } from './rough/summary.js'
 import { summariseSimulated, summariseTwins } from './summary.js'
 import { summariseFolds, summariseReal, summariseRecordings } from './summaryReal.js'
+import { summariseRough } from './summaryRough.js'
 
 const CORE = fileURLToPath(new URL('../../', import.meta.url))
 const RESULTS = fileURLToPath(new URL('./results/', import.meta.url))

@@ -1,3 +1,4 @@
+import { mean } from '../../src/math/stats.js'
 import { addCalibration, type Calibration, calibrationError, noCalibration } from './calibration.js'
 import { hasInterval } from './judged.js'
 import type { Outcome } from './outcome.js'
@@ -123,10 +124,6 @@ export function summariseTwins(outcomes: readonly Outcome[]): TwinCounts {
   const counts = { right: 0, 'right, open': 0, open: 0, wrong: 0, 'not found': 0 }
   for (const { simulated } of outcomes) counts[simulated?.reading ?? 'not found']++
   return counts
-}
-
-export function mean(values: readonly number[]): number {
-  return values.reduce((sum, v) => sum + v, 0) / values.length
 }
 
 /** Mean, standard deviation about it and lowest of at least one value. */

@@ -28,7 +28,7 @@ export const JUMP_BINS = 12
 /** Shortest run of an engine, frames of 16 ms. Chosen. */
 export const SHORTEST_FRAMES = 8
 
-/** Readings that are asked for, as factors on the speed; the first is the path itself. */
+/** Readings that are asked for, as factors on the speed; the first is the path itself. Chosen. */
 export const READINGS = [1, 1 / 2, 2, 3 / 2, 2 / 3, 1 / 3, 3] as const
 /** The same in bins. Derived. */
 export const READING_BINS: readonly number[] = READINGS.map((factor) => BINS_PER_OCTAVE * Math.log2(factor))
@@ -36,7 +36,7 @@ export const READING_BINS: readonly number[] = READINGS.map((factor) => BINS_PER
 export const EVIDENCE_FRAMES = 62
 /** Chance that is granted to every reading, so that no piece of evidence is beyond doubt. Chosen. */
 export const LEAST_CHANCE = 0.01
-/** From this chance on another reading is declared. Fitted by bench/accuracy/calibrate.ts, seed 11: below it every second is right. */
+/** From this chance on another reading is declared. Fitted by bench/accuracy/calibrate.ts, seed 11, 2026-11-26: below it every second is right. */
 export const OPEN_FROM = 0.05
 
 /** Turns on either side over which the phase is averaged, at first and then about what was found. Chosen. */

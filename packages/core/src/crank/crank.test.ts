@@ -67,14 +67,14 @@ describe('speed track', () => {
     const { speed } = read({ durationS: 4, speedHz: (t) => (t < 3 ? 60 + 10 * t : null) })
     speed.timeS.forEach((t, k) => {
       if (t < 2.95) expect(Math.abs(speed.speedRpm[k]! / 60 / (60 + 10 * t) - 1)).toBeLessThan(0.01)
-      if (t > 3.05) expect([speed.speedRpm[k], speed.salience[k]]).toEqual([Number.NaN, 0])
+      if (t > 3.05) expect([speed.speedRpm[k], speed.speedProbability[k]]).toEqual([Number.NaN, 0])
     })
-    expect(median(speed.salience.subarray(0, 180))).toBeGreaterThan(0.9)
+    expect(median(speed.speedProbability.subarray(0, 180))).toBeGreaterThan(0.9)
   })
 })
 
 describe('twins', () => {
-  it('are settled for all of a stretch by its clearest second', () => {
+  it('are chosen for all of a stretch by its clearest second', () => {
     // Half of the chance lies on half of the speed all along, but for the last second.
     const found = read({
       durationS: 8,
@@ -88,7 +88,7 @@ describe('twins', () => {
   it('are declared where no second settles them', () => {
     const { speed } = read({ durationS: 8, speedHz: () => 120, otherReadings: () => [[0.5, 0.3]] })
     expect(speed.stretches).toMatchObject([{ ambiguous: true, alternativeFactor: 0.5 }])
-    expect(speed.stretches[0]!.confidence).toBeCloseTo(0.7, 1)
+    expect(speed.stretches[0]!.readingProbability).toBeCloseTo(0.7, 1)
   })
   it('are no riddle where they keep next to nothing', () => {
     const { speed } = read({
@@ -100,7 +100,7 @@ describe('twins', () => {
       ],
     })
     expect(speed.stretches).toMatchObject([{ ambiguous: false }])
-    expect(speed.stretches[0]!.confidence).toBeGreaterThan(0.9)
+    expect(speed.stretches[0]!.readingProbability).toBeGreaterThan(0.9)
   })
   it('make no stretch of its own of a second at double speed: an engine cannot jump', () => {
     const { speed } = read({ durationS: 8, speedHz: (t) => (t > 3 && t < 4 ? 160 : 80) })

@@ -4,17 +4,17 @@ import { ENGINE_FROM, LEAST_RUNNING_S, SPEED_AGREES, SPEED_RATE_HZ, SPEED_TURNS 
 import { binHz } from './path.js'
 import { turnStarts } from './phase.js'
 import { findRuns, type Run } from './runs.js'
-import { chancesOf, type Settled, settleMultiple } from './twin.js'
+import { type ChosenMultiple, chancesOf, chooseMultiple } from './twin.js'
 import type { Crank, SpeedTrack, Stretch, Trace, Turns } from './types.js'
 
 export { makeTraceJoiner } from './joinTraces.js'
 export { sliceTrace, traceSpeed } from './trace.js'
 export type * from './types.js'
 
-/** A run with its multiple settled and its turns cut. */
+/** A run with its multiple chosen and its turns cut. */
 interface Cut {
   readonly run: Run
-  readonly settled: Settled
+  readonly chosen: ChosenMultiple
   /** Turns a second in each frame of the run. */
   readonly speedHz: Float64Array
   /** Times of m + 1 starts. */
@@ -46,12 +46,12 @@ function lengthS(cuts: readonly Cut[]): number {
 }
 
 function cutRun(trace: Trace, run: Run, expectHz: readonly [number, number] | undefined): Cut {
-  const settled = settleMultiple(trace, run, expectHz)
+  const chosen = chooseMultiple(trace, run, expectHz)
   const bins = new Float64Array(run.end - run.first)
   for (let k = 0; k < bins.length; k++)
-    bins[k] = clamp(trace.bin[run.first + k]! - run.above[k]! + settled.above, 0, SPEED_BINS - 1)
+    bins[k] = clamp(trace.bin[run.first + k]! - run.above[k]! + chosen.above, 0, SPEED_BINS - 1)
   const speedHz = smoothed(bins).map(binHz)
-  return { run, settled, speedHz, startS: turnStarts(trace, run.first, speedHz) }
+  return { run, chosen, speedHz, startS: turnStarts(trace, run.first, speedHz) }
 }
 
 /** Weights of the frames near by: the ear tells speeds in steps of 1.5 %. Chosen: a Hann window over 64 ms. */
@@ -107,23 +107,23 @@ function turnSpeedRpm({ startS, run, speedHz }: Cut, n: number): number {
 function speedTrack(trace: Trace, cuts: readonly Cut[]): SpeedTrack {
   const frames = trace.bin.length
   const speedRpm = new Float64Array(frames).fill(Number.NaN)
-  const salience = new Float32Array(frames)
-  for (const { run, settled, speedHz } of cuts) {
+  const speedProbability = new Float32Array(frames)
+  for (const { run, chosen, speedHz } of cuts) {
     speedRpm.set(
       speedHz.map((hz) => 60 * hz),
       run.first,
     )
-    salience.set(chancesOf(trace, run, settled.above), run.first)
+    speedProbability.set(chancesOf(trace, run, chosen.above), run.first)
   }
   return {
     timeS: new Float64Array(frames).map((_, k) => (k + 0.5) / SPEED_RATE_HZ),
     speedRpm,
-    salience,
+    speedProbability,
     stretches: cuts.map(stretchOf),
   }
 }
 
-function stretchOf({ startS, settled }: Cut): Stretch {
-  const { ambiguous, alternativeFactor, confidence } = settled
-  return { startS: startS[0]!, endS: startS.at(-1)!, ambiguous, alternativeFactor, confidence }
+function stretchOf({ startS, chosen }: Cut): Stretch {
+  const { ambiguous, alternativeFactor, readingProbability } = chosen
+  return { startS: startS[0]!, endS: startS.at(-1)!, ambiguous, alternativeFactor, readingProbability }
 }

@@ -9,11 +9,11 @@ import {
   NO_ENGINE_COST,
 } from './constants.js'
 
-/** Place of "no engine" behind the speeds, in the ear's rows and in paths. */
+/** Place of "no engine" behind the speeds, in the ear's rows and in paths. Derived. */
 export const NO_ENGINE = SPEED_BINS
 const ROW = SPEED_BINS + 1
 
-/** Steps that lead to a place; smaller ones are moves from `MOST_MOVE` bins above to as many below. */
+/** Steps that lead to a place; smaller ones are moves from `MOST_MOVE` bins above to as many below. Derived. */
 const JUMPED = 2 * MOST_MOVE + 1
 const STARTED = JUMPED + 1
 
@@ -21,7 +21,7 @@ const STARTED = JUMPED + 1
  * The likeliest way through the crank speeds.
  *
  * Dynamic programming over all speeds and "no engine": every frame counts by its chance, every move of the speed, jump, start
- * and stop costs. What speeds somebody expects does not count here: it only weighs one multiple against another, in `settleMultiple`,
+ * and stop costs. What speeds somebody expects does not count here: it only weighs one multiple against another, in `chooseMultiple`,
  * so that it neither hides an engine nor makes one up.
  *
  * Places that a jump or a start reaches at less cost than they have are dead: nothing leads on from them. In clear sound a

@@ -5,7 +5,7 @@ import { LEAST_LOG_CHANCE, LOGIT_STEPS, PHASE_STEPS, REACH_BINS, READING_BINS } 
 import { bestPath, NO_ENGINE } from './path.js'
 import type { Trace } from './types.js'
 
-/** Largest value of 8 bits. */
+/** Largest value of 8 bits. Derived. */
 const FULL = 127
 const ROW = SPEED_BINS + 1
 

@@ -12,7 +12,8 @@ import type { Run } from './runs.js'
 import type { Stretch, Trace } from './types.js'
 
 /** The multiple that a run is read at. */
-export interface Settled extends Pick<Stretch, 'ambiguous' | 'alternativeFactor' | 'confidence'> {
+export interface ChosenMultiple
+  extends Pick<Stretch, 'ambiguous' | 'alternativeFactor' | 'readingProbability'> {
   /** Bins that the reading lies above the first part of the run. */
   readonly above: number
 }
@@ -28,7 +29,7 @@ export interface Settled extends Pick<Stretch, 'ambiguous' | 'alternativeFactor'
  *   leaves a multiple open and nowhere else
  * @returns the reading that leads all others; the closest of these is declared where it keeps `OPEN_FROM`
  */
-export function settleMultiple(trace: Trace, run: Run, expectHz?: readonly [number, number]): Settled {
+export function chooseMultiple(trace: Trace, run: Run, expectHz?: readonly [number, number]): ChosenMultiple {
   const chances = READING_BINS.map((above) => chancesAbout(trace, run, above))
   const centre = meanBin(trace, run)
   const expected = READING_BINS.map((above) => unexpected(centre + above, expectHz))
@@ -46,11 +47,11 @@ export function settleMultiple(trace: Trace, run: Run, expectHz?: readonly [numb
   })
   const best = leads.reduce((most, { least }, r) => (least > leads[most]!.least ? r : most), 0)
   const { least, closest } = leads[best]!
-  const confidence = logistic(least)
-  const ambiguous = 1 - confidence > OPEN_FROM
+  const readingProbability = logistic(least)
+  const ambiguous = 1 - readingProbability > OPEN_FROM
   return {
     above: READING_BINS[best]!,
-    confidence,
+    readingProbability,
     ambiguous,
     alternativeFactor: ambiguous ? READINGS[closest]! / READINGS[best]! : null,
   }

@@ -1,4 +1,4 @@
-/** A continuous run of the engine: the crank cannot jump inside it, so octave questions are settled once for all of it. */
+/** A continuous run of the engine: the crank cannot jump inside it, so its multiple is chosen once for all of it. */
 export interface Stretch {
   readonly startS: number
   readonly endS: number
@@ -7,7 +7,7 @@ export interface Stretch {
   /** The other reading as a factor on the speed (0.5, 2, 1.5 …), or null. */
   readonly alternativeFactor: number | null
   /** Chance that the reading given is right, 0–1. */
-  readonly confidence: number
+  readonly readingProbability: number
 }
 
 /**
@@ -25,7 +25,7 @@ export interface SpeedTrack {
   /** Crank speed, rpm; NaN where no engine is heard. */
   readonly speedRpm: Float64Array
   /** Chance that the crank turns at this speed, 0–1; 0 where no engine is heard. */
-  readonly salience: Float32Array
+  readonly speedProbability: Float32Array
   readonly stretches: readonly Stretch[]
 }
 

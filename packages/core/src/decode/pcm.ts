@@ -2,6 +2,7 @@ import wavDecoder from 'wav-decoder'
 import { BLOCK_FRAMES } from './constants.js'
 import type { WavFormat } from './wavFormat.js'
 
+/** Bytes of the head of a plain WAV file. Published: RIFF with a `fmt ` chunk of 16 bytes. */
 const HEADER_BYTES = 44
 
 /**

@@ -46,7 +46,7 @@ export interface OpenWav {
   read(from: number, count: number): Float32Array[]
 }
 
-/** Samples of a float file that are looked through at a time, before it is read. */
+/** Samples of a float file that are looked through at a time, before it is read. Chosen: small enough to keep memory flat. */
 const SURVEY_FRAMES = 2 ** 18
 
 /**

@@ -3,7 +3,7 @@ import type { ViewableFile } from './byteFile.js'
 import { STRAY_BYTES, STREAMING_SIZE } from './constants.js'
 import type { DecodeNote } from './types.js'
 
-/** As much of a format chunk as is ever read. */
+/** As much of a format chunk as is ever read. Published: WAVEFORMATEXTENSIBLE takes 40. */
 const FORMAT_BYTES = 40
 
 /** Where the two chunks that matter lie, in bytes from the start of the file. */

@@ -11,6 +11,7 @@ export interface WavFormat {
   readonly sampleBytes: number
 }
 
+/** Codes of sample formats. Published: RFC 2361; WAVE_FORMAT_EXTENSIBLE. */
 const PCM = 1
 const FLOAT = 3
 const EXTENSIBLE = 0xfffe

@@ -1,5 +1,5 @@
 import { nearMeans, partsOf, slopeAt, type Track, type TurnRun } from './turnParts.js'
-import { REACH } from './turnPictures.js'
+import { REACH } from './turnWaveforms.js'
 
 /** Parts of a turn by whose waveform it is laid against others. Given by the model, as are all numbers of this file. */
 const POINTS = 32
@@ -53,15 +53,15 @@ function cutAt(edges: Float64Array): TurnRun {
 }
 
 /** By how many parts every turn comes later than the mean of those about it. */
-function lateOf(pictures: Float32Array, turns: number): Float64Array {
+function lateOf(waveforms: Float32Array, turns: number): Float64Array {
   const late = new Float64Array(turns)
-  const means = nearMeans(pictures, POINTS, REACH)
+  const means = nearMeans(waveforms, POINTS, REACH)
   for (let n = 0; n < turns; n++) {
     const first = n * POINTS
     let [along, steepness] = [0, 1e-9]
     for (let p = 0; p < POINTS; p++) {
       const slope = slopeAt(means, first, POINTS, p)
-      along += (pictures[first + p]! - means[first + p]!) * slope
+      along += (waveforms[first + p]! - means[first + p]!) * slope
       steepness += slope * slope
     }
     late[n] = Math.max(-FARTHEST, Math.min(FARTHEST, -along / steepness))

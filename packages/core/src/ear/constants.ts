@@ -1,6 +1,6 @@
 /** Sampling rate of the ear, Hz. Given by the model (`scripts/ear/net.py`), as are all numbers of this file. */
 export const EAR_RATE_HZ = 16000
-/** Fine frames a second. */
+/** Fine frames a second. Given by the model, as are all numbers of this file. */
 export const FRAME_RATE_HZ = 1000
 /** Fine frames to one frame of speed. */
 export const SPEED_FRAMES = 16

@@ -1,4 +1,4 @@
-/** First of the 85 letters that stand for 0 to 84; two of those that follow are left out, as they mean something in pages and strings. */
+/** First of the 85 letters that stand for 0 to 84; two of those that follow are left out, as they mean something in pages and strings. Given by the file, as scripts/ear/export.py writes it. */
 const FIRST = '('.charCodeAt(0)
 const LEFT_OUT: readonly number[] = ['<', '\\'].map((letter) => letter.charCodeAt(0))
 

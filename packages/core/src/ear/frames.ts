@@ -12,7 +12,7 @@ export interface Frames {
 
 /** Frames of zeros on either side: as far as a depthwise layer looks. Derived: 9 taps at a dilation of 8. */
 export const MARGIN = 32
-/** Frames that kernels may write beyond the last one, as rows come in fours. */
+/** Frames that kernels may write beyond the last one, as rows come in fours. Derived. */
 const OVERRUN = 3
 
 /** Room for `count` frames twice, with zeros before the first ones. */

@@ -1,4 +1,4 @@
-/** 2¹¹²: what is between the smallest powers that 16 and 32 bits know. */
+/** 2¹¹²: what is between the smallest powers that 16 and 32 bits know. Derived. */
 const RISE = 2 ** 112
 
 /**

@@ -4,7 +4,7 @@ import { THEN, type Then } from './kernels/index.js'
 import { type Depth, depthNamed, type Matrix, matrixNamed, placeDepth, placeMatrix } from './place.js'
 import type { Weights } from './readWeights.js'
 
-/** Frames that pass through a layer at a time, a multiple of 4: what they become stays in the processor's cache. */
+/** Frames that pass through a layer at a time, a multiple of 4: what they become stays in the processor's cache. Chosen. */
 export const TILE = 64
 
 /** What layers write to on the way: the memory of one tile. */

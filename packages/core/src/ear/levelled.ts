@@ -4,7 +4,7 @@ import type { LevelSettings } from './readWeights.js'
 import { smoothSteps } from './smoothSteps.js'
 import type { Track } from './turnParts.js'
 
-/** Samples of a step of the level: 8 ms. */
+/** Samples of a step of the level: 8 ms. Given by the model. */
 const STEP = 128
 
 /** Sound in memory with mean squares of its steps, plain and pre-emphasised; a step more at either end. */

@@ -1,6 +1,6 @@
-import { type Likeness, REACH } from './turnPictures.js'
+import { type Likeness, REACH } from './turnWaveforms.js'
 
-/** What is added to the sum of weights, so that a turn without likes is told nothing. */
+/** What is added to the sum of weights, so that a turn without likes is told nothing. Given by the model. */
 const LEAST_SUM = 1e-3
 
 /** What the turns like a turn have of something, less what the turns unlike it have: a weighted mean of `values`. */
@@ -20,7 +20,7 @@ export function gathered({ ahead, sum }: Likeness, values: Float32Array): Float3
 }
 
 /** How far every value stands from the mean of those within {@link REACH}, in their standard deviations. */
-export function standing(values: Float32Array): Float32Array {
+export function deviationsOf(values: Float32Array): Float32Array {
   const mean = nearBy(values)
   const off = values.map((value, n) => value - mean[n]!)
   const square = nearBy(off.map((x) => x * x))

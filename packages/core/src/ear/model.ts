@@ -22,7 +22,7 @@ export function shippedEar(): Ear {
   return shipped
 }
 
-/** Fine frames to a frame of the coarsest level: sound is filled up with silence to whole ones. */
+/** Fine frames to a frame of the coarsest level: sound is filled up with silence to whole ones. Given by the model. */
 const UNIT_FRAMES = 64
 
 /**

@@ -27,6 +27,7 @@ export interface Depth {
   readonly biases: number
 }
 
+/** Largest integers of 16 and of 32 bits. Derived. */
 const LARGEST_SHORT = 32767
 const LARGEST_INTEGER = 2 ** 31 - 1
 

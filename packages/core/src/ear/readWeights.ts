@@ -1,7 +1,7 @@
 import { InputError } from '../errors.js'
 import { halfFloats } from './halfFloats.js'
 
-/** How the file is laid out; written by scripts/ear/export.py, which describes it. */
+/** How the file is laid out; written by scripts/ear/export.py, which describes it. By definition. */
 const FORMAT = 1
 const LETTERS = 'EVEA'
 

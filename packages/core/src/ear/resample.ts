@@ -1,18 +1,18 @@
 import { makeArena } from './arena.js'
 import { type Kernels, makeKernels } from './kernels/index.js'
 
-/** Half-length of the interpolation kernel, in zero crossings at the lower of the two rates. */
+/** Half-length of the interpolation kernel, in zero crossings at the lower of the two rates. Chosen. */
 const HALF_CROSSINGS = 16
 /** Kaiser shape for about 80 dB of stop band. Derived: Kaiser & Schafer 1980, beta = 0.1102 (A - 8.7). */
 const KAISER_BETA = 7.86
-/** Pass band as a share of the lower Nyquist frequency. */
+/** Pass band as a share of the lower Nyquist frequency. Chosen. */
 const PASS_SHARE = 0.94
-/** Most sub-sample positions kept; other ratios round to the nearest of these. */
+/** Most sub-sample positions kept; other ratios round to the nearest of these. Chosen. */
 const MOST_PHASES = 2048
-/** Output samples made at a time. */
+/** Output samples made at a time. Chosen. */
 const BLOCK = 4096
 
-/** Largest sum of magnitudes of integer taps: times 16-bit samples, sums stay within 32 bits. */
+/** Largest sum of magnitudes of integer taps: times 16-bit samples, sums stay within 32 bits. Derived. */
 const TAPS_SUM = 65536
 
 /**
@@ -106,7 +106,7 @@ function kernelTable(phases: number, taps: number, half: number, cutoff: number)
   return table
 }
 
-/** Points between which the window runs straight: it errs by 1e-6. */
+/** Points between which the window runs straight: it errs by 1e-6. Chosen. */
 const WINDOW_STEPS = 1024
 
 /** Kaiser's window from its middle to its end. */

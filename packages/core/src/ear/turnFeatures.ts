@@ -3,10 +3,10 @@ import { alignTurns } from './alignTurns.js'
 import type { Arena } from './arena.js'
 import { FRAME_RATE_HZ } from './constants.js'
 import { levelledTracks } from './levelled.js'
-import { gathered, standing } from './likeTurns.js'
+import { deviationsOf, gathered } from './likeTurns.js'
 import type { LevelSettings } from './readWeights.js'
 import { makeTrack, partsOf, type TurnRun } from './turnParts.js'
-import { type Likeness, likenessOf, POINTS, REACH } from './turnPictures.js'
+import { type Likeness, likenessOf, POINTS, REACH } from './turnWaveforms.js'
 import { KIND_COLUMNS, makeKindTeller, SKETCH, SKETCHES } from './twoKinds.js'
 
 /** Turns ahead whose correlations are told one by one. Given by the model, as are all numbers of this file. */
@@ -25,7 +25,7 @@ export const FEATURES = (FIRST_TOLD + KIND_COLUMNS + 7) & -8
 export interface TurnFeatures {
   /** {@link FEATURES} numbers a turn, row by row: how like one another the turns are, and what the ear said of each and of its likes. */
   readonly rows: Float32Array
-  /** Pictures of every turn in few parts, {@link SKETCHES} numbers a turn. */
+  /** Waveforms of every turn in few parts, {@link SKETCHES} numbers a turn. */
   readonly sketches: Float32Array
 }
 
@@ -60,11 +60,11 @@ export function makeTurnListener(
         fired[n] = mean(own)
       }
       ;[plain, sharp].forEach((channel, c) => {
-        const pictures = partsOf(channel, aligned, POINTS)
-        columnsOf(likenessOf(arena, pictures), fired).forEach((column, k) => {
+        const waveforms = partsOf(channel, aligned, POINTS)
+        columnsOf(likenessOf(arena, waveforms), fired).forEach((column, k) => {
           put(column, rows, c * LIKENESS + k)
         })
-        sketch(pictures, sketches, c * SKETCH)
+        sketch(waveforms, sketches, c * SKETCH)
       })
       return { rows, sketches }
     },
@@ -90,22 +90,22 @@ function put(column: Float32Array, rows: Float32Array, place: number): void {
   for (let n = 0; n < column.length; n++) rows[n * FEATURES + place] = column[n]!
 }
 
-/** Pictures in fewer parts. */
-function sketch(pictures: Float32Array, sketches: Float32Array, first: number): void {
+/** Waveforms in fewer parts. */
+function sketch(waveforms: Float32Array, sketches: Float32Array, first: number): void {
   const width = POINTS / SKETCH
-  for (let row = first, i = 0; i < pictures.length; row += SKETCHES)
+  for (let row = first, i = 0; i < waveforms.length; row += SKETCHES)
     for (let part = row; part < row + SKETCH; part++)
-      for (const end = i + width; i < end; i++) sketches[part]! += pictures[i]! / width
+      for (const end = i + width; i < end; i++) sketches[part]! += waveforms[i]! / width
 }
 
 /** @param fired log-odds that each turn fired */
 function columnsOf(likeness: Likeness, fired: Float32Array): Float32Array[] {
   const { ahead, strength, gain, shift, square } = likeness
   const lags = Array.from({ length: LAGS }, (_, lag) => fired.map((_, n) => ahead[n * REACH + lag]!))
-  const once = gathered(likeness, standing(fired))
+  const once = gathered(likeness, deviationsOf(fired))
   const twice = gathered(
     likeness,
     once.map((x) => Math.tanh(4 * x)),
   )
-  return [...lags, strength, gain, shift, square, once, twice, gathered(likeness, standing(gain))]
+  return [...lags, strength, gain, shift, square, once, twice, gathered(likeness, deviationsOf(gain))]
 }

@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest'
 import { normals } from '../../test/normals.js'
 import { makeArena } from './arena.js'
 import { makeKernels } from './kernels/index.js'
-import { gathered, standing } from './likeTurns.js'
-import { REACH } from './turnPictures.js'
+import { deviationsOf, gathered } from './likeTurns.js'
+import { REACH } from './turnWaveforms.js'
 import { makeKindTeller, SKETCHES } from './twoKinds.js'
 
 /** Sketches of turns that differ by chance, and by their kind as much as `apart` says, in standard deviations. */
@@ -76,9 +76,9 @@ describe('likes', () => {
       expect(Math.sign(x)).toBe((-1) ** n)
     })
   })
-  test('standing is in standard deviations of the turns near by', () => {
+  test('deviations are in standard deviations of the turns near by', () => {
     const normal = normals(2)
-    const off = standing(Float32Array.from({ length: 500 }, (_, n) => 100 + n / 50 + 3 * normal()))
+    const off = deviationsOf(Float32Array.from({ length: 500 }, (_, n) => 100 + n / 50 + 3 * normal()))
     const sd = Math.sqrt(off.reduce((sum, x) => sum + x * x, 0) / off.length)
     expect(sd).toBeGreaterThan(0.9)
     expect(sd).toBeLessThan(1.1)

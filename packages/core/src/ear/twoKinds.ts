@@ -1,7 +1,7 @@
 import { mean } from '../math/stats.js'
 import type { Arena } from './arena.js'
 import { nearMeans } from './turnParts.js'
-import { REACH } from './turnPictures.js'
+import { REACH } from './turnWaveforms.js'
 
 /** Parts of a turn's sketch, and of all sketches of a turn: of plain and of pre-emphasised sound. Given by the model, as are all numbers of this file. */
 export const SKETCH = 16

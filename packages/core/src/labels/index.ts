@@ -26,32 +26,32 @@ export * from './types.js'
 export function labelTurns({ turns, speed }: Crank, trace: Trace): Revolutions {
   const { startS, durationS, speedRpm, stretch } = turns
   const { firedLogit, coasting, level } = turnEvidence(trace, turns)
-  const untold = (n: number): boolean => coasting[n]! > COASTING_FROM
+  const cannotTell = (n: number): boolean => coasting[n]! > COASTING_FROM
   const chance = (n: number, doubt: number): number =>
     logistic(CALIBRATION.shift + CALIBRATION.slope * firedLogit[n]! + doubt)
   const column = (told: (n: number) => number, otherwise: number): Float32Array =>
-    new Float32Array(startS.length).map((_, n) => (untold(n) ? otherwise : told(n)))
+    new Float32Array(startS.length).map((_, n) => (cannotTell(n) ? otherwise : told(n)))
   const firedProbability = column((n) => chance(n, 0), 0.5)
   const pattern = turnPatterns(firedProbability, stretch)
   return {
     timeS: startS,
     durationS,
     speedRpm,
-    label: pattern.map((_, n) => (untold(n) ? UNSURE : labelOf(firedProbability, n))),
+    label: pattern.map((_, n) => (cannotTell(n) ? UNSURE : labelOf(firedProbability, n))),
     firedProbability,
     firedLow: column((n) => chance(n, -LOGIT_DOUBT), 0),
     firedHigh: column((n) => chance(n, LOGIT_DOUBT), 1),
-    pattern: pattern.map((code, n) => (untold(n) ? CANNOT_TELL : code)),
+    pattern: pattern.map((code, n) => (cannotTell(n) ? CANNOT_TELL : code)),
     level,
     stretch,
-    reliability: level.map((_, n) => chanceAt(speed, startS[n]! + durationS[n]! / 2)),
+    speedProbability: level.map((_, n) => chanceAt(speed, startS[n]! + durationS[n]! / 2)),
     coasting,
   }
 }
 
 /** Chance of the crank speed at a time, 0–1. */
-function chanceAt({ salience }: SpeedTrack, timeS: number): number {
-  return salience[Math.floor(timeS * SPEED_RATE_HZ)] ?? 0
+function chanceAt({ speedProbability }: SpeedTrack, timeS: number): number {
+  return speedProbability[Math.floor(timeS * SPEED_RATE_HZ)] ?? 0
 }
 
 /** Label of a turn from its chance and, in the middle, its neighbours'. */

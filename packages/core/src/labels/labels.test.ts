@@ -39,7 +39,7 @@ describe('labelTurns', () => {
     expect(new Set(pattern)).toEqual(new Set([period - 1]))
   })
   it('gives bounds that hold the chance, and the level', () => {
-    const { firedLow, firedHigh, firedProbability, level, reliability } = label({
+    const { firedLow, firedHigh, firedProbability, level, speedProbability } = label({
       durationS: 2,
       speedHz: () => 80,
     })
@@ -48,16 +48,16 @@ describe('labelTurns', () => {
       expect(firedHigh[n]!).toBeGreaterThan(p)
     })
     expect(level[50]).toBeCloseTo(0.2, 2)
-    expect(reliability[50]).toBeGreaterThan(0.9)
+    expect(speedProbability[50]).toBeGreaterThan(0.9)
   })
   it('says of a closed throttle that it cannot be told', () => {
     const found = label({ durationS: 4, speedHz: () => 100, coasting: (t) => t > 2 })
     found.timeS.forEach((t, n) => {
-      const untold = t > 2.02
+      const cannotTell = t > 2.02
       if (Math.abs(t - 2) < 0.03) return
-      expect(found.label[n]).toBe(untold ? UNSURE : FIRED)
-      expect(found.pattern[n] === CANNOT_TELL).toBe(untold)
-      expect(found.firedHigh[n]! - found.firedLow[n]! === 1).toBe(untold)
+      expect(found.label[n]).toBe(cannotTell ? UNSURE : FIRED)
+      expect(found.pattern[n] === CANNOT_TELL).toBe(cannotTell)
+      expect(found.firedHigh[n]! - found.firedLow[n]! === 1).toBe(cannotTell)
     })
   })
 })

@@ -7,13 +7,13 @@ interface Template {
   readonly fires: readonly boolean[]
 }
 
-/** Turns looked at at a time: keeps the memory bounded. */
+/** Turns looked at at a time: keeps the memory bounded. Chosen. */
 const BLOCK = 8192
 
 const EVERY_TURN = PATTERNS.indexOf('every-turn')
 const IRREGULAR = PATTERNS.indexOf('irregular')
 
-/** Every pattern with one firing or one skip in its period, from each of its places. */
+/** Every pattern with one firing or one skip in its period, from each of its places. By definition. */
 const TEMPLATES: readonly Template[] = [
   { pattern: 0, fires: [true] },
   ...[2, 3, 4].flatMap((period) =>

@@ -1,6 +1,7 @@
 /** Label codes of `Revolutions.label`, in this order. */
 export const LABELS = ['fired', 'skipped', 'partial', 'unsure'] as const
 export type Label = (typeof LABELS)[number]
+/** Places in {@link LABELS}. Derived. */
 export const FIRED = 0
 export const SKIPPED = 1
 export const PARTIAL = 2
@@ -45,7 +46,7 @@ export interface Revolutions {
   /** Index of the continuous stretch the turn belongs to; a new stretch starts after a gap. */
   readonly stretch: Int32Array
   /** Chance that an engine turns here at this speed, 0–1. */
-  readonly reliability: Float32Array
+  readonly speedProbability: Float32Array
   /** Chance that the throttle is closed, 0–1: then firing cannot be told from not firing. */
   readonly coasting: Float32Array
 }

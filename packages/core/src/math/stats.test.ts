@@ -1,25 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import {
-  clamp,
-  logistic,
-  MAD_TO_SD,
-  mad,
-  mean,
-  median,
-  movingMean,
-  movingMedian,
-  quantile,
-  Z95,
-} from './stats.js'
+import { clamp, logistic, mad, mean, median, movingMean, movingMedian, quantile } from './stats.js'
 
 const finite = fc.double({ min: -1e6, max: 1e6, noNaN: true })
 
 describe('quantile', () => {
-  it('interpolates as numpy.quantile does by default', () => {
-    // numpy 2.4.6: numpy.quantile([7, 15, 36, 39, 40, 41], [0.25, 0.5, 0.75]) -> 20.25, 37.5, 39.75
-    expect([0.25, 0.5, 0.75].map((q) => quantile([41, 7, 40, 15, 39, 36], q))).toEqual([20.25, 37.5, 39.75])
-  })
   it('is NaN for nothing and the value itself for one', () => {
     expect(quantile([], 0.5)).toBeNaN()
     expect(quantile([3], 0.1)).toBe(3)
@@ -48,11 +33,6 @@ describe('quantile', () => {
 describe('spread', () => {
   it('takes the median distance from the median', () => {
     expect(mad([1, 1, 2, 2, 4, 6, 9])).toBe(1)
-  })
-  it('scales to one standard deviation of the normal distribution', () => {
-    // Quartile of the standard normal, 0.6744898 (any table): half the mass lies within it.
-    expect(MAD_TO_SD * 0.6744898).toBeCloseTo(1, 4)
-    expect(Z95).toBeCloseTo(1.96, 3)
   })
 })
 

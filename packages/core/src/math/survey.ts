@@ -1,4 +1,4 @@
-/** Samples told apart by {@link SoundSurvey.peaks}. */
+/** Samples told apart by {@link SoundSurvey.peaks}. Chosen. */
 export const CHUNK = 1024
 
 /** What single samples say of a sound. */

@@ -9,10 +9,10 @@ export interface Levels {
   readonly clippedRatio: number
 }
 
-/** Lowest level told, dB re full scale: below the last bit of 16-bit sound. */
+/** Lowest level told, dB re full scale: below the last bit of 16-bit sound. Chosen. */
 export const FLOOR_DBFS = -120
 
-/** Most samples looked at; longer recordings are sampled in even blocks. Keeps the time bounded. */
+/** Most samples looked at; longer recordings are sampled in even blocks. Keeps the time bounded. Chosen. */
 const MAX_SAMPLES = 2_000_000
 const BLOCK_SAMPLES = 16_384
 

@@ -18,13 +18,13 @@ export interface Frames {
   readonly values: readonly (FrameValues | null)[]
 }
 
-/** Most frames looked at, however long the recording: keeps the time bounded. */
+/** Most frames looked at, however long the recording: keeps the time bounded. Chosen. */
 export const MAX_FRAMES = 150
 /** Frames that follow one another where not all can be looked at. Chosen: holds a few syllables. */
 export const GROUP_FRAMES = 30
-/** Length of a frame aimed at, seconds: 2,048 samples at 44.1 kHz. */
+/** Length of a frame aimed at, seconds: 2,048 samples at 44.1 kHz. Chosen. */
 const FRAME_S = 0.0464
-/** A frame with no sample above this is silent: half a step of 16 bits. */
+/** A frame with no sample above this is silent: half a step of 16 bits. Derived. */
 const SILENT = 1 / 65536
 
 /** The parts of the library used here; its own declarations name a default export that Node resolves differently. */

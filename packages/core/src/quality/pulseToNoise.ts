@@ -2,9 +2,9 @@ import type { Turns } from '../crank/types.js'
 import { EAR_RATE_HZ } from '../ear/constants.js'
 import { median } from '../math/stats.js'
 
-/** Turns on either side that make the mean picture of a turn. Chosen: short enough for a speed that changes. */
+/** Turns on either side that make the mean waveform of a turn. Chosen: short enough for a speed that changes. */
 const REACH = 4
-/** Points of a picture: orders 1 to 12 of the crank. Chosen: what repeats best on real engines. */
+/** Points of a waveform: orders 1 to 12 of the crank. Chosen: what repeats best on real engines. */
 const POINTS = 24
 /** Most turns looked at, evenly spread. Chosen: keeps the time bounded. */
 const MOST_TURNS = 300
@@ -22,10 +22,10 @@ export function pulseToNoiseDb(sound: Float32Array, turns: Turns, startS = 0): n
   const ratios: number[] = []
   for (let n = REACH; n + REACH < count; n += step) {
     if (turns.stretch[n - REACH] !== turns.stretch[n + REACH]) continue
-    const pictures = Array.from({ length: 2 * REACH + 1 }, (_, k) =>
+    const waveforms = Array.from({ length: 2 * REACH + 1 }, (_, k) =>
       pictureOf(sound, turns, n + k - REACH, startS),
     )
-    ratios.push(10 * Math.log10(repeatedOverRest(pictures)))
+    ratios.push(10 * Math.log10(repeatedOverRest(waveforms)))
   }
   return ratios.length > 0 ? median(ratios) : null
 }
@@ -39,27 +39,27 @@ function pictureOf(
 ): Float64Array {
   const first = (startS[turn]! - originS) * EAR_RATE_HZ
   const width = (durationS[turn]! * EAR_RATE_HZ) / POINTS
-  const picture = Float64Array.from({ length: POINTS }, (_, p) => {
+  const waveform = Float64Array.from({ length: POINTS }, (_, p) => {
     const from = Math.round(first + p * width)
     const to = Math.max(from + 1, Math.round(first + (p + 1) * width))
     let sum = 0
     for (let i = from; i < to; i++) sum += sound[i] ?? 0
     return sum / (to - from)
   })
-  const mean = picture.reduce((sum, x) => sum + x, 0) / POINTS
-  return picture.map((x) => x - mean)
+  const mean = waveform.reduce((sum, x) => sum + x, 0) / POINTS
+  return waveform.map((x) => x - mean)
 }
 
-function repeatedOverRest(pictures: readonly Float64Array[]): number {
+function repeatedOverRest(waveforms: readonly Float64Array[]): number {
   let repeated = 1e-20
   let all = 2e-20
   for (let p = 0; p < POINTS; p++) {
     let sum = 0
-    for (const picture of pictures) {
-      sum += picture[p]!
-      all += picture[p]! ** 2
+    for (const waveform of waveforms) {
+      sum += waveform[p]!
+      all += waveform[p]! ** 2
     }
-    repeated += sum ** 2 / pictures.length
+    repeated += sum ** 2 / waveforms.length
   }
   return repeated / Math.max(1e-20, all - repeated)
 }

@@ -30,8 +30,19 @@ function engine(
 
 function speedOf(seconds: number, rpm: (t: number) => number): SpeedTrack {
   const timeS = Float64Array.from({ length: Math.floor(seconds / 0.02) }, (_, i) => (i + 0.5) * 0.02)
-  const stretch = { startS: 0, endS: seconds, ambiguous: false, alternativeFactor: null, confidence: 1 }
-  return { timeS, speedRpm: timeS.map(rpm), salience: new Float32Array(timeS.length), stretches: [stretch] }
+  const stretch = {
+    startS: 0,
+    endS: seconds,
+    ambiguous: false,
+    alternativeFactor: null,
+    readingProbability: 1,
+  }
+  return {
+    timeS,
+    speedRpm: timeS.map(rpm),
+    speedProbability: new Float32Array(timeS.length),
+    stretches: [stretch],
+  }
 }
 
 /** One-pole low pass. */

@@ -41,14 +41,14 @@ export const QUALITY_LIMITS = {
   'too-short': { from: 2, to: 0.5, weight: 0.6 },
 } as const satisfies Record<Hindrance, { from: number; to: number; weight: number }>
 
-/** Hiss and voice that rise and fall together more closely than this are knocks or barks, not speech. */
+/** Hiss and voice that rise and fall together more closely than this are knocks or barks, not speech. Chosen. */
 const SPEECH_TOGETHER = 0.65
-/** Least change of colour for speech where no engine is heard, dB: drops, dogs and crying stay below. */
+/** Least change of colour for speech where no engine is heard, dB: drops, dogs and crying stay below. Chosen. */
 const SPEECH_ALONE_DB = 7.5
 
-/** Levelling needs speeds this many times apart to be told, and this many frames at each end. */
+/** Levelling needs speeds this many times apart to be told, and this many frames at each end. Chosen. */
 const LEVELLING = { speeds: 1.8, frames: 6 }
-/** Other sounds count when within this of the level of the engine, dB. */
+/** Other sounds count when within this of the level of the engine, dB. Chosen. */
 const AS_LOUD_DB = 3
 
 /** A measured hindrance and the figure that belongs into its message. */

@@ -1,7 +1,7 @@
 import { median, movingMean, quantile } from '../math/stats.js'
 import type { Frames } from './meyda.js'
 
-/** Lowest power of a band told apart, −90 dB re full scale. */
+/** Lowest power of a band told apart, −90 dB re full scale. Chosen. */
 const POWER_FLOOR = 1e-9
 
 /** Power of a band in every frame, dB re full scale; NaN where the frame is silent. */
@@ -22,11 +22,11 @@ export function framesWhere(values: ArrayLike<number>, test: (frame: number) => 
   return Array.from(values).filter((value, i) => Number.isFinite(value) && test(i))
 }
 
-/** Below the strongest part of the spectrum by this, dB, sound counts as absent: real engines reach above 6.8 kHz. */
+/** Below the strongest part of the spectrum by this, dB, sound counts as absent: real engines reach above 6.8 kHz. Chosen. */
 const ABSENT_DB = 40
-/** The strongest part is looked for above this, Hz, so that wind does not count. */
+/** The strongest part is looked for above this, Hz, so that wind does not count. Chosen. */
 const RUMBLE_ENDS_HZ = 100
-/** Half-width of the smoothing of the spectrum, as a share of the frequency: about a sixth of an octave. */
+/** Half-width of the smoothing of the spectrum, as a share of the frequency: about a sixth of an octave. Chosen. */
 const SMOOTH_SHARE = 0.06
 
 /** Upper edge of the sound present (40 dB below its strongest part), Hz; 0 without a sounding frame. */
@@ -50,15 +50,15 @@ export function measureBandwidth(frames: Frames): number {
   return (smooth.findLastIndex((power) => power > least) + 1) * frames.binHz
 }
 
-/** Fewest frames a figure rests on. */
+/** Fewest frames a figure rests on. Chosen. */
 const MIN_FRAMES = 15
 
-/** Frames quieter than this between 100 and 4,000 Hz are pauses, dB re full scale: nothing to compare with. */
+/** Frames quieter than this between 100 and 4,000 Hz are pauses, dB re full scale: nothing to compare with. Chosen. */
 const QUIET_FRAME_DB = -75
 
-/** Rumble below every crank that is looked at, Hz, and the slowest crank that stays clear of it, rpm. */
+/** Rumble below every crank that is looked at, Hz, and the slowest crank that stays clear of it, rpm. Chosen. */
 const RUMBLE = { lowHz: 10, highHz: 45, clearRpm: 3900 }
-/** Gusts around the first order: heard where the level leaps from frame to frame, which a crank does not, dB. */
+/** Gusts around the first order: heard where the level leaps from frame to frame, which a crank does not, dB. Chosen. */
 const GUSTS = { lowHz: 10, highHz: 110, clearRpm: 2700, leapDb: 3, lessDb: 2 }
 
 /**

@@ -12,7 +12,7 @@ export const DOUBT_SD = 0.21
 export const ERROR_RUN_TURNS = 8
 
 /** Turns nothing is known of may lie half-way from the known ones to either bound. Chosen. */
-export const UNTOLD_PULL = 0.5
+export const CANNOT_TELL_PULL = 0.5
 
 /** With less than this share of turns told there is no ratio to speak of. Chosen. */
 export const MIN_TOLD_SHARE = 0.2

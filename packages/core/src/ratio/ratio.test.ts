@@ -72,7 +72,7 @@ describe('misfireRatio', () => {
       high: share,
       label: fc.integer({ min: 0, max: 3 }),
       pattern: fc.constantFrom(...PATTERNS),
-      reliability: share,
+      speedProbability: share,
     })
     fc.assert(
       fc.property(fc.array(turn, { minLength: 1, maxLength: 120 }), (turns) => {

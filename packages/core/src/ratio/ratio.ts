@@ -1,10 +1,10 @@
 import type { Revolutions } from '../labels/types.js'
 import { clamp, Z95 } from '../math/stats.js'
 import type { Ratio, TurnRange } from '../ratio/types.js'
-import { MIN_TOLD_SHARE, UNTOLD_PULL } from './constants.js'
+import { CANNOT_TELL_PULL, MIN_TOLD_SHARE } from './constants.js'
 import { doubtOf, hearingSd, isTold } from './interval.js'
 
-/** What there is to say when nothing can be told. */
+/** What there is to say when nothing can be told. By definition. */
 export const NO_RATIO: Ratio = { value: null, low: null, high: null, turns: 0 }
 
 /**
@@ -39,11 +39,11 @@ export function misfireRatio(revolutions: Revolutions, ranges: readonly TurnRang
   if (turns === 0 || told < MIN_TOLD_SHARE * turns) return { ...NO_RATIO, turns: told }
   const value = clamp(skipped / told, 0, 1)
   const reach = Z95 * hearingSd(doubt / told, times * told)
-  const untold = UNTOLD_PULL * (1 - told / turns)
+  const cannotTell = CANNOT_TELL_PULL * (1 - told / turns)
   return {
     value,
-    low: Math.max(0, value - Math.hypot(reach, untold * value)),
-    high: Math.min(1, value + Math.hypot(reach, untold * (1 - value))),
+    low: Math.max(0, value - Math.hypot(reach, cannotTell * value)),
+    high: Math.min(1, value + Math.hypot(reach, cannotTell * (1 - value))),
     turns: told,
   }
 }

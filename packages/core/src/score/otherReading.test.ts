@@ -15,7 +15,7 @@ describe('coverOtherReading', () => {
     expect(coverOtherReading({ value: 0, low: 0, high: 0, turns: 30 }, 3).high).toBeCloseTo(2 / 3, 12)
   })
   it('leaves alone what cannot be told', () => {
-    const untold = { value: null, low: null, high: null, turns: 0 }
-    expect(coverOtherReading(untold, 2)).toBe(untold)
+    const cannotTell = { value: null, low: null, high: null, turns: 0 }
+    expect(coverOtherReading(cannotTell, 2)).toBe(cannotTell)
   })
 })

@@ -13,9 +13,9 @@ export function dominantPattern(revolutions: Revolutions, range: TurnRange): Pat
   if (turns <= 0) return null
   const counts = new Uint32Array(PATTERNS.length)
   for (let i = range.firstTurn; i < range.endTurn; i++) counts[revolutions.pattern[i]!]!++
-  const untold = counts[CANNOT_TELL]!
-  if (untold >= CANNOT_TELL_SHARE * turns) return 'cannot-tell'
-  const told = turns - untold
+  const cannotTell = counts[CANNOT_TELL]!
+  if (cannotTell >= CANNOT_TELL_SHARE * turns) return 'cannot-tell'
+  const told = turns - cannotTell
   const most = PATTERNS.findIndex(
     (name, code) => name !== 'cannot-tell' && counts[code]! >= MIXED_BELOW * told,
   )

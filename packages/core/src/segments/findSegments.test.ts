@@ -32,8 +32,8 @@ function ride(legs: readonly Leg[], seed = 1): Turn[] {
 
 const alternate = (i: number): Turn => ({ fired: i % 2 ? 0.95 : 0.05, pattern: 'every-other' })
 const nowAndThen = (i: number): Turn => ({ fired: (i * 7) % 5 === 0 ? 0.9 : 0.1, pattern: 'irregular' })
-const untold = (): Turn => ({ fired: 0.5, low: 0, high: 1, pattern: 'cannot-tell' })
-const closed = (): Turn => ({ ...untold(), coasting: 0.9 })
+const cannotTell = (): Turn => ({ fired: 0.5, low: 0, high: 1, pattern: 'cannot-tell' })
+const closed = (): Turn => ({ ...cannotTell(), coasting: 0.9 })
 
 /** A made-up vegetable round on a cargo bicycle: idle, pull away, cruise, roll with the throttle closed, idle. */
 const ROUND: Leg[] = [
@@ -117,7 +117,7 @@ describe('findSegments', () => {
     expect(then({ turn: () => ({ coasting: 0.4 }) })).toEqual(['steady'])
   })
   it('calls 3,000 rpm idle beside 9,000, and cruising on its own', () => {
-    const low: Leg = { seconds: 2, rpm: [3000, 3000], levelDb: -34, turn: untold }
+    const low: Leg = { seconds: 2, rpm: [3000, 3000], levelDb: -34, turn: cannotTell }
     const fast = ride([
       low,
       { seconds: 1, rpm: [3000, 9000], levelDb: -20 },
@@ -131,7 +131,7 @@ describe('findSegments', () => {
     const next = seededRandom(9)
     const shaken = ride(ROUND).map((turn) => {
       const roll = next()
-      if (roll < 0.05) return { ...turn, ...untold(), label: UNSURE }
+      if (roll < 0.05) return { ...turn, ...cannotTell(), label: UNSURE }
       return roll < 0.08 ? { ...turn, rpm: turn.rpm! * 1.5 } : turn
     })
     expect(kindsOf(shaken)).toEqual(['idle', 'pulling', 'steady', 'coasting', 'idle'])

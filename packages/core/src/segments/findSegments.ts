@@ -5,9 +5,9 @@ import type { TurnRange } from '../ratio/types.js'
 import { MIN_SEGMENT_S, STEP_S } from './constants.js'
 import { dominantPattern, longestSkipRun } from './describe.js'
 import { type Leg, nameKinds } from './kinds.js'
-import { type Piece, straightPieces } from './pieces.js'
 import { popDb } from './pop.js'
 import { evidentSkips, findRuns, resampleRun, type Series } from './series.js'
+import { type StraightPart, straightParts } from './straightParts.js'
 import type { Segment, Span } from './types.js'
 import { unevenness } from './unevenness.js'
 
@@ -22,7 +22,7 @@ import { unevenness } from './unevenness.js'
  * @param revolutions all turns; may be empty
  * @param durationS length of the recording, seconds, >= 0
  * @returns segments in order; none for a recording of no length
- * @remarks O(turns · longest piece). Weak on: blips and throttle stabs shorter than 0.3 s, which join their neighbours;
+ * @remarks O(turns · longest part). Weak on: blips and throttle stabs shorter than 0.3 s, which join their neighbours;
  *   a closed throttle that the ear does not hear.
  */
 export function findSegments(revolutions: Revolutions, durationS: number): Segment[] {
@@ -67,26 +67,26 @@ function findSpans(revolutions: Revolutions, durationS: number): Span[] {
 function legsOf(revolutions: Revolutions, run: TurnRange): (Leg & { readonly range: TurnRange })[] {
   const series = resampleRun(revolutions, run)
   let turn = run.firstTurn
-  const pieces = straightPieces(series)
-  return pieces.map((piece, i) => {
-    const endS = series.startS + piece.end * STEP_S
+  const parts = straightParts(series)
+  return parts.map((part, i) => {
+    const endS = series.startS + part.end * STEP_S
     const firstTurn = turn
-    if (i === pieces.length - 1) turn = run.endTurn
+    if (i === parts.length - 1) turn = run.endTurn
     else
       while (turn < run.endTurn && revolutions.timeS[turn]! + revolutions.durationS[turn]! / 2 <= endS) turn++
     const range = { firstTurn, endTurn: turn }
-    return { ...measureLeg(revolutions, series, piece, range), range }
+    return { ...measureLeg(revolutions, series, part, range), range }
   })
 }
 
-function measureLeg(revolutions: Revolutions, series: Series, piece: Piece, range: TurnRange): Leg {
+function measureLeg(revolutions: Revolutions, series: Series, part: StraightPart, range: TurnRange): Leg {
   const pattern = dominantPattern(revolutions, range)
   return {
-    ...piece,
+    ...part,
     series,
-    ...fitLine(series.logSpeed.subarray(piece.first, piece.end)),
-    levelDb: median(series.levelDb.subarray(piece.first, piece.end)),
-    coasting: mean(series.coasting.subarray(piece.first, piece.end)),
+    ...fitLine(series.logSpeed.subarray(part.first, part.end)),
+    levelDb: median(series.levelDb.subarray(part.first, part.end)),
+    coasting: mean(series.coasting.subarray(part.first, part.end)),
     skips: evidentSkips(revolutions, range),
     regular: pattern?.startsWith('every') ?? false,
   }

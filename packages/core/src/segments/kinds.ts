@@ -3,21 +3,21 @@ import { quantile } from '../math/stats.js'
 import {
   EVEN_CHANGE,
   EVEN_SLOPE_PER_S,
-  IDLE_LOUDNESS_DB,
   IDLE_MAX_RPM,
   IDLE_MAX_SHARE,
+  IDLE_QUIETER_DB,
   IDLE_SKIPPING_RPM,
   IDLE_SKIPS,
   IDLE_SURE_RPM,
   IDLE_SURE_SHARE,
   TOP_QUANTILE,
 } from './constants.js'
-import type { Piece } from './pieces.js'
 import type { Series } from './series.js'
+import type { StraightPart } from './straightParts.js'
 import type { SegmentKind } from './types.js'
 
-/** A straight piece with everything its kind is judged by. */
-export interface Leg extends Piece {
+/** A straight part with everything its kind is judged by. */
+export interface Leg extends StraightPart {
   readonly series: Series
   /** Slope of the logarithm of speed, 1/s. */
   readonly slopePerS: number
@@ -36,14 +36,14 @@ export interface Leg extends Piece {
 type Trend = 'rising' | 'even' | 'falling'
 
 /**
- * Names the kind of running of every piece of a clip.
+ * Names the kind of running of every part of a clip.
  *
  * Judged in this order: *idle*, low for an engine and for this clip, and low in both ways, or firing now and then, or
  * quiet (but the end of coasting is still coasting); *coasting*, with the throttle closed by ear; *pulling*, rising; else
- * *steady*: even, or falling under load. Rises and falls count from 10 % over a row of pieces with one trend.
+ * *steady*: even, or falling under load. Rises and falls count from 10 % over a row of parts with one trend.
  *
- * @param runs pieces of each unbroken run, in order
- * @returns one kind for each piece, in the same shape
+ * @param runs parts of each unbroken run, in order
+ * @returns one kind for each part, in the same shape
  */
 export function nameKinds(runs: readonly (readonly Leg[])[]): SegmentKind[][] {
   const all = runs.flat()
@@ -64,7 +64,7 @@ export function nameKinds(runs: readonly (readonly Leg[])[]): SegmentKind[][] {
   })
 }
 
-/** Trend of each piece; a row of pieces with one trend must rise or fall by `EVEN_CHANGE` together, else it is even. */
+/** Trend of each part; a row of parts with one trend must rise or fall by `EVEN_CHANGE` together, else it is even. */
 function trendsOf(legs: readonly Leg[]): Trend[] {
   const raw = legs.map<Trend>(({ slopePerS }) =>
     slopePerS >= EVEN_SLOPE_PER_S ? 'rising' : slopePerS <= -EVEN_SLOPE_PER_S ? 'falling' : 'even',
@@ -87,5 +87,5 @@ function isIdle(leg: Leg, topRpm: number, loudDb: number): boolean {
   if (rpm <= IDLE_SURE_SHARE * topRpm) return true
   const skipping = !leg.regular && leg.skips >= IDLE_SKIPS
   if (rpm <= IDLE_SKIPPING_RPM && skipping) return true
-  return rpm <= IDLE_MAX_SHARE * topRpm && (skipping || leg.levelDb <= loudDb - IDLE_LOUDNESS_DB)
+  return rpm <= IDLE_MAX_SHARE * topRpm && (skipping || leg.levelDb <= loudDb - IDLE_QUIETER_DB)
 }

@@ -9,13 +9,13 @@ export interface Series {
   readonly startS: number
   /** Natural logarithm of the crank speed in rpm. */
   readonly logSpeed: Float64Array
-  /** Loudness, dB re full scale. */
+  /** Level, dB re full scale. */
   readonly levelDb: Float64Array
   /** Chance of a closed throttle, 0–1. */
   readonly coasting: Float64Array
 }
 
-/** Quietest level told apart, linear: −120 dB. */
+/** Quietest level told apart, linear: −120 dB. Chosen. */
 const LEVEL_FLOOR = 1e-6
 
 /** Runs of the engine: neighbouring turns with no silence of a segment's length between them. */

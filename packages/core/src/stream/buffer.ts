@@ -12,7 +12,7 @@ export interface SoundBuffer {
   drop(from: number): void
 }
 
-/** Room is made for so many times what is there: sound is hardly ever moved, and memory costs nothing until it is written to. */
+/** Room is made for so many times what is there: sound is hardly ever moved, and memory costs nothing until it is written to. Chosen. */
 const AHEAD = 16
 
 /**

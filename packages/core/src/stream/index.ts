@@ -13,11 +13,11 @@ import { surveySound } from '../math/survey.js'
 import { pulseToNoiseDb } from '../quality/pulseToNoise.js'
 import { recordingQuality } from '../quality/quality.js'
 import { OVERLAP_S, PIECE_S } from '../trace/constants.js'
-import { lastPiece, ownTrace, type Span, tracePiece, wholePiece } from '../trace/pieces.js'
+import { lastPiece, ownTrace, type Piece, tracePiece, wholePiece } from '../trace/pieces.js'
 import type { Analysis, AnalyzeOptions } from '../types.js'
 import { soundBuffer } from './buffer.js'
 import { BLOCK_S, WHOLE_S } from './constants.js'
-import { joinQualities, type Piece } from './quality.js'
+import { type HeardPiece, joinQualities } from './joinQualities.js'
 
 /**
  * The whole way from decoded sound of any length to a score, in bounded memory.
@@ -73,34 +73,34 @@ function listen(ear: Ear, { rateHz, channels }: DecodedAudio, options: AnalyzeOp
     at(PIECE_S + 4 * OVERLAP_S + BLOCK_S),
   )
   const expectHz = rangeHz(options)
-  const pieces: Piece[] = []
+  const pieces: HeardPiece[] = []
   const joiner = makeTraceJoiner()
   const names: string[] = []
   let squares = 0
-  const listenTo = (span: Span): void => {
+  const listenTo = (piece: Piece): void => {
     const { samples, name } = listenToPiece(
-      buffer.view(at(span.startS), at(span.endS)),
+      buffer.view(at(piece.startS), at(piece.endS)),
       rateHz,
       names.at(-1) ?? null,
     )
     if (name !== null && name !== names.at(-1)) names.push(name)
     const sound = resample(samples, rateHz, EAR_RATE_HZ)
-    const { trace, crank } = tracePiece(ear, sound, span, expectHz)
+    const { trace, crank } = tracePiece(ear, sound, piece, expectHz)
     const { turns, speed } = crank
     const engineHeard = turns.startS.length > 0
     const context = { speed, engineHeard, pulseToNoiseDb: pulseToNoiseDb(sound, turns) }
     const quality = recordingQuality({ samples, rateHz, notes: [] }, context)
-    pieces.push({ fromS: span.fromS, toS: span.toS, quality, engineHeard })
-    joiner.add(ownTrace(trace, span))
-    squares += (span.toS - span.fromS) * surveySound(samples).meanSquare
-    buffer.drop(at(span.toS - OVERLAP_S))
+    pieces.push({ fromS: piece.fromS, toS: piece.toS, quality, engineHeard })
+    joiner.add(ownTrace(trace, piece))
+    squares += (piece.toS - piece.fromS) * surveySound(samples).meanSquare
+    buffer.drop(at(piece.toS - OVERLAP_S))
   }
   const nextS = (): number => pieces.at(-1)?.toS ?? 0
   return {
     take(audio) {
       buffer.add(audio)
       if (pieces.length === 0 && buffer.end() <= at(WHOLE_S)) return
-      for (let span = next(); span; span = next()) listenTo(span)
+      for (let piece = next(); piece; piece = next()) listenTo(piece)
     },
     end(notes) {
       const durationS = buffer.end() / rateHz
@@ -131,7 +131,7 @@ function listen(ear: Ear, { rateHz, channels }: DecodedAudio, options: AnalyzeOp
     return { crank, revolutions: labelTurns(crank, trace), expected: expectedSpeeds(trace, options) }
   }
 
-  function next(): Span | null {
+  function next(): Piece | null {
     return wholePiece(nextS(), buffer.end() / rateHz)
   }
 

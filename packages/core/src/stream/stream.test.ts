@@ -5,7 +5,7 @@ import { analyzeWith } from '../analyze.js'
 import type { DecodedAudio } from '../decode/types.js'
 import { EAR_RATE_HZ } from '../ear/constants.js'
 import { seededRandom } from '../math/random.js'
-import { lastPiece, type Span, wholePiece } from '../trace/pieces.js'
+import { lastPiece, type Piece, wholePiece } from '../trace/pieces.js'
 import { analyzeStreamWith } from './index.js'
 
 const DURATION_S = 200
@@ -87,7 +87,7 @@ describe('pieces', () => {
   it('wait for what follows them, and leave none too short', () => {
     // A piece of 61.44 s and two overlaps of 5.12 s, which make 71.68 s.
     expect(wholePiece(0, 71)).toBeNull()
-    const places = ({ fromS, toS, startS, endS }: Span): string =>
+    const places = ({ fromS, toS, startS, endS }: Piece): string =>
       [fromS, toS, startS, endS].map((timeS) => timeS.toFixed(2)).join(' ')
     expect(places(wholePiece(0, 72)!)).toBe('0.00 61.44 0.00 66.56')
     expect(places(wholePiece(61.44, 200)!)).toBe('61.44 122.88 56.32 128.00')

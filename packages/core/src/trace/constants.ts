@@ -2,6 +2,6 @@
 export const PIECE_S = 61.44
 /**
  * What a piece hears of its neighbours on either side, seconds: as much as the ear makes use of. Like the pieces a multiple of
- * the recurrent layer's step of 2.56 s, which is a whole number of samples at all usual rates.
+ * the recurrent layer's step of 2.56 s, which is a whole number of samples at all usual rates. Chosen.
  */
 export const OVERLAP_S = 5.12

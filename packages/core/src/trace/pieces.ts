@@ -7,7 +7,7 @@ import { withRhythm } from '../labels/rhythm.js'
 import { OVERLAP_S, PIECE_S } from './constants.js'
 
 /** A piece of sound: what it is there for, and what it hears of its neighbours. */
-export interface Span {
+export interface Piece {
   readonly fromS: number
   readonly toS: number
   readonly startS: number
@@ -19,14 +19,14 @@ export interface Span {
  *
  * @param atS length of the sound so far, seconds
  */
-export function wholePiece(fromS: number, atS: number): Span | null {
+export function wholePiece(fromS: number, atS: number): Piece | null {
   const toS = fromS + PIECE_S
   // What is left over at the end is never shorter than two overlaps.
   return atS >= toS + 2 * OVERLAP_S ? { ...lastPiece(fromS, toS), endS: toS + OVERLAP_S } : null
 }
 
 /** The piece from a time to the end of the sound. */
-export function lastPiece(fromS: number, endS: number): Span {
+export function lastPiece(fromS: number, endS: number): Piece {
   return { fromS, toS: endS, startS: Math.max(0, fromS - OVERLAP_S), endS }
 }
 
@@ -45,17 +45,17 @@ export interface Traced {
 export function tracePiece(
   ear: Ear,
   sound: Float32Array,
-  span: Span,
+  piece: Piece,
   expectHz?: readonly [number, number],
 ): Traced {
-  const heard = ear.listen(sound, span.startS)
+  const heard = ear.listen(sound, piece.startS)
   const trace = traceSpeed(heard, bandLevel(sound))
   const crank = readCrank(trace, expectHz)
   return { trace: withRhythm(ear, trace, crank.turns, ear.hearTurns(sound, heard.fired)), crank }
 }
 
 /** The part of a piece's trace that is not its neighbours'. */
-export function ownTrace(trace: Trace, { fromS, toS, startS, endS }: Span): Trace {
+export function ownTrace(trace: Trace, { fromS, toS, startS, endS }: Piece): Trace {
   const frame = (timeS: number): number => Math.round((timeS - startS) * SPEED_RATE_HZ)
   return sliceTrace(trace, frame(fromS), toS === endS ? trace.bin.length : frame(toS))
 }
@@ -63,17 +63,17 @@ export function ownTrace(trace: Trace, { fromS, toS, startS, endS }: Span): Trac
 /** Traces sound of any length, in pieces. @param sound at 16,000 Hz */
 export function traceSound(ear: Ear, sound: Float32Array, expectHz?: readonly [number, number]): Traced {
   const durationS = sound.length / EAR_RATE_HZ
-  let span = wholePiece(0, durationS)
-  if (!span) return tracePiece(ear, sound, lastPiece(0, durationS), expectHz)
+  let piece = wholePiece(0, durationS)
+  if (!piece) return tracePiece(ear, sound, lastPiece(0, durationS), expectHz)
   const joiner = makeTraceJoiner()
-  const add = (span: Span): void => {
-    const part = sound.subarray(Math.round(span.startS * EAR_RATE_HZ), Math.round(span.endS * EAR_RATE_HZ))
-    joiner.add(ownTrace(tracePiece(ear, part, span, expectHz).trace, span))
+  const add = (piece: Piece): void => {
+    const part = sound.subarray(Math.round(piece.startS * EAR_RATE_HZ), Math.round(piece.endS * EAR_RATE_HZ))
+    joiner.add(ownTrace(tracePiece(ear, part, piece, expectHz).trace, piece))
   }
   let fromS = 0
-  for (; span; span = wholePiece(fromS, durationS)) {
-    add(span)
-    fromS = span.toS
+  for (; piece; piece = wholePiece(fromS, durationS)) {
+    add(piece)
+    fromS = piece.toS
   }
   add(lastPiece(fromS, durationS))
   const trace = joiner.joined()

@@ -2,6 +2,7 @@ import { OptionError } from '../errors.js'
 import type { Quantity, QuantityKind } from './types.js'
 import { EXAMPLES, UNITS, type Unit } from './units.js'
 
+/** Published: the SI Brochure, 2.3.1. */
 const ABSOLUTE_ZERO_C = -273.15
 const NUMBER = String.raw`[-+−]?\d+\s*/\s*\d+|[-+−]?(?:\d+(?:[.,]\d+)?|[.,]\d+)`
 const UNIT = String.raw`[^\d\s±+.,-][^\d±+]*?\d?`

@@ -6,6 +6,7 @@ export interface Unit {
   readonly offset?: number
 }
 
+/** Published: NIST Special Publication 811, appendix B. */
 const MM_PER_INCH = 25.4
 const KMH_PER_MPH = 1.609344
 const ML_PER_US_GALLON = 3785.411784

@@ -243,7 +243,7 @@ describe('what makes it less sure', () => {
     expect(compare(two(0.3, 5), masked).verdict).toBe('unclear')
   })
   it('an open crank speed: the other reading is covered', () => {
-    const open = { startS: 0, endS: 16, ambiguous: true, alternativeFactor: 0.5, confidence: 0.6 }
+    const open = { startS: 0, endS: 16, ambiguous: true, alternativeFactor: 0.5, readingProbability: 0.6 }
     const [one, other] = [0, 1].map((seed) => ({
       ...clip(0.45, 7 + seed),
     }))
@@ -262,7 +262,7 @@ describe('what makes it less sure', () => {
     ['left open by clips that run at another speed', 9000, true],
     ['left open by clips at the other speed that fits', 3000, true],
   ])('an open crank speed of one clip: %s', (_, rpm, open) => {
-    const unsure = { startS: 0, endS: 16, ambiguous: true, alternativeFactor: 0.5, confidence: 0.6 }
+    const unsure = { startS: 0, endS: 16, ambiguous: true, alternativeFactor: 0.5, readingProbability: 0.6 }
     const { revolutions, segments } = clip(0.45, 7)
     const doubtful = makeAnalysis(revolutions, { stretches: [unsure], segments })
     const other = clip(0.45, 8, 1600, (turn) => ({ ...turn, rpm }))

@@ -50,7 +50,7 @@ export function makeTurns(turns: readonly Turn[], startS = 0): Revolutions {
     pattern: Uint8Array.from(turns, (turn) => PATTERNS.indexOf(turn.pattern ?? 'every-turn')),
     level: Float32Array.from(turns, (turn) => turn.level ?? 0.1),
     stretch,
-    reliability: Float32Array.from(turns, (turn) => turn.reliability ?? 1),
+    speedProbability: Float32Array.from(turns, (turn) => turn.reliability ?? 1),
     coasting: Float32Array.from(turns, (turn) => turn.coasting ?? 0),
   }
 }

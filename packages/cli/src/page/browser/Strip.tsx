@@ -1,5 +1,5 @@
 import { percentText, rpmText } from '../../render/numbers.js'
-import { MARK_MEANING, type StripColumn } from '../../render/strip.js'
+import { MARK_MEANING, type StripSlice } from '../../render/strip.js'
 import type { ClipAnswer } from '../types.js'
 
 /** Drawing box: percent of the width, units of the height. */
@@ -18,7 +18,7 @@ export function Strip({
   speedRange,
   label,
 }: {
-  columns: readonly StripColumn[]
+  columns: readonly StripSlice[]
   durationS: number
   speedRange: ClipAnswer['speedRange']
   label: string
@@ -79,7 +79,7 @@ export function Strip({
 }
 
 /** The share of skipped turns over time alone, for a recording that grows. */
-export function Trace(props: { columns: readonly StripColumn[]; label: string; lengthS: number }) {
+export function Trace(props: { columns: readonly StripSlice[]; label: string; lengthS: number }) {
   const { columns, label, lengthS } = props
   const step = WIDTH / columns.length
   return (
@@ -109,14 +109,14 @@ const MARK_CLASS: Readonly<Record<string, string>> = {
 // Each kind of mark is one path: hundreds of elements would hold the page up on a slow phone.
 
 /** A column filled up to its share, where one share is told. */
-function areaPath(columns: readonly StripColumn[], step: number): string {
+function areaPath(columns: readonly StripSlice[], step: number): string {
   return columns
     .map(({ shares }, i) => (shares.length === 1 ? box(i * step, yOf(shares[0]!), step, SHARE_HEIGHT) : ''))
     .join('')
 }
 
 /** The share itself, or both where two fit: a thick stroke, so that none at all shows too. */
-function edgePath(columns: readonly StripColumn[], step: number): string {
+function edgePath(columns: readonly StripSlice[], step: number): string {
   const top = (share: number) => Math.min(yOf(share), SHARE_HEIGHT - EDGE)
   return columns
     .flatMap(({ shares }, i) => shares.map((share) => box(i * step, top(share), step, top(share) + EDGE)))
@@ -124,7 +124,7 @@ function edgePath(columns: readonly StripColumn[], step: number): string {
 }
 
 /** A dash half-way up where the engine runs and no share can be told. */
-function untoldPath(columns: readonly StripColumn[], step: number): string {
+function untoldPath(columns: readonly StripSlice[], step: number): string {
   const middle = SHARE_HEIGHT / 2
   return columns
     .map(({ shares, mark }, i) =>
@@ -140,7 +140,7 @@ function box(x: number, y: number, width: number, bottom: number): string {
   return `M${x.toFixed(1)} ${y.toFixed(1)}h${(width + 0.2).toFixed(1)}V${bottom.toFixed(1)}h${(-width - 0.2).toFixed(1)}Z`
 }
 
-function speedPath(columns: readonly StripColumn[], step: number, yOf: (rpm: number) => number): string {
+function speedPath(columns: readonly StripSlice[], step: number, yOf: (rpm: number) => number): string {
   let pen = 'M'
   return columns
     .map(({ speedRpm }, i) => {
@@ -156,7 +156,7 @@ function speedPath(columns: readonly StripColumn[], step: number, yOf: (rpm: num
 }
 
 /** Neighbouring columns with one mark. */
-function runs(columns: readonly StripColumn[]): { mark: string; at: number; length: number }[] {
+function runs(columns: readonly StripSlice[]): { mark: string; at: number; length: number }[] {
   const found: { mark: string; at: number; length: number }[] = []
   columns.forEach(({ mark }, at) => {
     const last = found.at(-1)
@@ -174,7 +174,7 @@ function widthOf(share: number) {
 }
 
 /** What the strip says to who cannot see it. */
-export function stripLabel(columns: readonly StripColumn[], durationS: number): string {
+export function stripLabel(columns: readonly StripSlice[], durationS: number): string {
   const told = columns.flatMap(({ shares }) => (shares.length === 1 ? shares : []))
   if (told.length === 0)
     return `Strip of ${durationS.toFixed(1)} seconds: no share of skipped turns can be told.`

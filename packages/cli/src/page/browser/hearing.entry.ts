@@ -7,8 +7,8 @@ import {
   toRecording,
 } from '@everyrev/core'
 import * as comlink from 'comlink'
-import { cutAfter } from '../../io/limitLength.js'
-import { refusedAnalysis } from '../../io/refusedAnalysis.js'
+import { cutAfter } from '../../clip/limitLength.js'
+import { refusedAnalysis } from '../../clip/refusedAnalysis.js'
 import { wavOf } from '../../web/wav.js'
 import { clipAnswer, withoutSamples } from '../hearing/answer.js'
 import { compareClips } from '../hearing/compareClips.js'

@@ -1,4 +1,4 @@
-import type { DecoderName } from '../../io/recognise.js'
+import type { DecoderName } from '../../clip/recognise.js'
 
 /** Rate a browser is asked to decode to where a file does not say its own: what phones record at. */
 export const USUAL_RATE_HZ = 48_000

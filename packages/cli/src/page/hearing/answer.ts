@@ -1,10 +1,10 @@
-import type { Analysis, Ratio, Score } from '@everyrev/core'
+import { type Analysis, mainRatio, type Ratio } from '@everyrev/core'
 import { type Heard, hear } from '@everyrev/core/tuning'
 import { remarks } from '../../render/checkText.js'
 import { headline } from '../../render/headline.js'
 import { figureText, isVague, percentSpan } from '../../render/numbers.js'
 import { SEGMENT_HEAD, segmentCells } from '../../render/segmentTable.js'
-import { stripColumns } from '../../render/strip.js'
+import { stripSlices } from '../../render/strip.js'
 import { STRIP_COLUMNS } from '../limits.js'
 import { SETTLES } from '../texts.js'
 import type { ClipAnswer, Figure, KeptAnalysis } from '../types.js'
@@ -20,10 +20,10 @@ export function clipAnswer(analysis: Analysis): ClipAnswer {
       ...(measured ? remarks(analysis) : []),
       ...recording.notes.map(({ message }) => `Note on the file: ${message}`),
     ],
-    strip: measured ? stripColumns(analysis, STRIP_COLUMNS) : [],
+    strip: measured ? stripSlices(analysis, STRIP_COLUMNS) : [],
     speedRange: measured ? speedRange(analysis) : null,
     segments: measured ? [SEGMENT_HEAD, ...analysis.segments.map((s) => segmentCells(s, durationS))] : [],
-    figure: figureOf(shownRatio(score)),
+    figure: figureOf(mainRatio(analysis)),
     mark: heardMark(hear('', analysis)),
     misfireRatio: score.misfireRatio,
     rpm: medianRpm,
@@ -38,11 +38,6 @@ function speedRange({ revolutions, segments }: Analysis): readonly [number, numb
     .flatMap(({ firstTurn, endTurn }) => Array.from(revolutions.speedRpm.subarray(firstTurn, endTurn)))
   if (speeds.length === 0) return null
   return [speeds.reduce((a, b) => Math.min(a, b)), speeds.reduce((a, b) => Math.max(a, b))]
-}
-
-/** Of steady running, or of what there is. */
-export function shownRatio({ steady, misfireRatio }: Score): Ratio {
-  return steady.turns > 0 ? steady : misfireRatio
 }
 
 /** The share in large letters; no more is claimed than the sentences do. */

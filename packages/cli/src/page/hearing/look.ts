@@ -1,9 +1,9 @@
-import { type Analysis, analyze, InputError, type Recording, toRecording } from '@everyrev/core'
-import { stripColumns } from '../../render/strip.js'
+import { type Analysis, analyze, InputError, mainRatio, type Recording, toRecording } from '@everyrev/core'
+import { stripSlices } from '../../render/strip.js'
 import { LIVE_COLUMNS, LOOK_S, WHOLE_LOOK_S } from '../limits.js'
 import type { Take } from '../record/take.js'
 import type { Expected, LiveAnswer, SoFar } from '../types.js'
-import { figureOf, shownRatio } from './answer.js'
+import { figureOf } from './answer.js'
 import { type Against, settle } from './settle.js'
 
 /**
@@ -26,8 +26,8 @@ function soFar(whole: Analysis, against: Against): SoFar {
   const measured = whole.verdict === 'measured'
   return {
     settle: settle(whole, against),
-    figure: measured ? figureOf(shownRatio(whole.score)) : null,
-    strip: measured ? stripColumns(whole, LIVE_COLUMNS) : [],
+    figure: measured ? figureOf(mainRatio(whole)) : null,
+    strip: measured ? stripSlices(whole, LIVE_COLUMNS) : [],
     lengthS: whole.durationS,
   }
 }

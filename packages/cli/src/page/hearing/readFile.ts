@@ -1,8 +1,8 @@
 import { type DecodedAudio, InputError, isWav } from '@everyrev/core'
-import { HEAD_BYTES } from '../../io/constants.js'
-import { readWav } from '../../io/limitLength.js'
-import { recognise } from '../../io/recognise.js'
-import { notSoundError, notSoundOrVideoError } from '../../io/refusals.js'
+import { HEAD_BYTES } from '../../clip/constants.js'
+import { readWav } from '../../clip/limitLength.js'
+import { recognise } from '../../clip/recognise.js'
+import { notSoundError, notSoundOrVideoError } from '../../clip/refusals.js'
 import { rateOf } from '../decode/rateOf.js'
 import { MAX_CLIP_S } from '../limits.js'
 

@@ -1,10 +1,9 @@
-import { type Analysis, compare, scoreIfLonger } from '@everyrev/core'
+import { type Analysis, compare, mainRatio, scoreIfLonger } from '@everyrev/core'
 import { reasonSentence, verdictSentences } from '../../render/compareSentences.js'
 import { ratioText } from '../../render/numbers.js'
 import { SURE_WIDTH } from '../../render/shareSentence.js'
 import { SETTLES } from '../texts.js'
 import type { SettleAnswer } from '../types.js'
-import { shownRatio } from './answer.js'
 
 const ENOUGH = 'That settles it: you may stop.'
 
@@ -49,7 +48,7 @@ function verdictSoFar(before: readonly Analysis[], after: readonly Analysis[], w
 }
 
 function shareSoFar(live: Analysis): SettleAnswer {
-  const ratio = shownRatio(live.score)
+  const ratio = mainRatio(live)
   if (ratio.value === null || ratio.low === null || ratio.high === null)
     return { text: 'The share of skipped turns cannot be told yet.', settled: false, moreS: null }
   const said = `Skipped so far: ${ratioText(ratio)}.`
@@ -69,7 +68,7 @@ function shareSoFar(live: Analysis): SettleAnswer {
 export function secondsToSure(live: Analysis): number | null {
   const lengthS = runningS(live)
   const isSure = (moreS: number): boolean => {
-    const { low, high } = shownRatio(scoreIfLonger(live, 1 + moreS / lengthS))
+    const { low, high } = mainRatio({ ...live, score: scoreIfLonger(live, 1 + moreS / lengthS) })
     return high! - low! <= SURE_WIDTH
   }
   if (isSure(0)) return 0

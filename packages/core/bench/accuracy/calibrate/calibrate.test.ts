@@ -7,7 +7,7 @@ import { makeTurns, repeatTurn, whole } from '../../../test/relations/makeTurns.
 import { AS_GIVEN, errorAfter, fitLine, straightened } from './chances.js'
 import type { HeardClip } from './hear.js'
 import { fitWidths, intervalOf, judgeWidths, type Share, straightShare, WANTED } from './intervals.js'
-import { engineCuts, fewestErrors, honestTwins, quantile, twinCuts } from './thresholds.js'
+import { engineCuts, fewestErrors, honestTwins, twinCuts } from './thresholds.js'
 
 /** Turns whose true log-odds are 0.5 + 0.4 times the ones given. */
 function boastful(count: number) {
@@ -50,14 +50,21 @@ describe('intervals', () => {
     value,
     doubt,
     told: 400,
-    untold: 0,
+    cannotTell: 0,
     otherFactor: null,
   })
 
   it('are those of the library', () => {
     const turns = makeTurns(repeatTurn(300, (i) => ({ fired: i % 3 === 0 ? 0.1 : 0.95 })))
     const given = misfireRatio(turns, whole(turns))
-    const heard = { truth: 0.3, low: 0, high: 1, fired: turns.firedProbability, untold: 0, otherFactor: null }
+    const heard = {
+      truth: 0.3,
+      low: 0,
+      high: 1,
+      fired: turns.firedProbability,
+      cannotTell: 0,
+      otherFactor: null,
+    }
     const { low, high } = intervalOf(straightShare(heard, AS_GIVEN), { base: BASE_SD, perDoubt: DOUBT_SD })
     expect(low).toBeCloseTo(given.low!, 4)
     expect(high).toBeCloseTo(given.high!, 4)
@@ -110,22 +117,24 @@ describe('thresholds', () => {
     expect(fewestErrors(clips)).toEqual({ from: 0.6, lost: 0, taken: 0 })
   })
   it('declare as little as leaves hardly any reading confidently wrong', () => {
-    const right = Array.from({ length: 10 }, () => clip(true, 1, { confidence: 0.9, reading: 'right' }))
-    const wrong = clip(true, 1, { confidence: 0.79, reading: 'wrong' })
+    const right = Array.from({ length: 10 }, () =>
+      clip(true, 1, { readingProbability: 0.9, reading: 'right' }),
+    )
+    const wrong = clip(true, 1, { readingProbability: 0.79, reading: 'wrong' })
     expect(honestTwins([...right, wrong])).toEqual({
       from: 0.2,
       wrong: 0,
       wrongDeclared: 1,
       rightDeclared: 0,
     })
-    expect(honestTwins([...right, clip(true, 1, { confidence: 0.999, reading: 'wrong' })])).toBeNull()
+    expect(honestTwins([...right, clip(true, 1, { readingProbability: 0.999, reading: 'wrong' })])).toBeNull()
   })
   it('tell declared readings from confident ones', () => {
     const cuts = twinCuts([
-      clip(true, 1, { confidence: 0.99, reading: 'right' }),
-      clip(true, 1, { confidence: 0.7, reading: 'right, open' }),
-      clip(true, 1, { confidence: 0.75, reading: 'wrong' }),
-      clip(true, 1, { confidence: 0.99, reading: 'not found' }),
+      clip(true, 1, { readingProbability: 0.99, reading: 'right' }),
+      clip(true, 1, { readingProbability: 0.7, reading: 'right, open' }),
+      clip(true, 1, { readingProbability: 0.75, reading: 'wrong' }),
+      clip(true, 1, { readingProbability: 0.99, reading: 'not found' }),
     ])
     expect(cuts.find(({ from }) => from === 0.1)).toEqual({
       from: 0.1,
@@ -139,9 +148,5 @@ describe('thresholds', () => {
       wrongDeclared: 0,
       rightDeclared: 0,
     })
-  })
-  it('takes quantiles by rank', () => {
-    expect([0, 0.5, 1].map((q) => quantile([3, 1, 2], q))).toEqual([1, 2, 3])
-    expect(quantile([], 0.5)).toBeNaN()
   })
 })

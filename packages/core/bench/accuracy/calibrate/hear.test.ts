@@ -64,7 +64,7 @@ it('brings together what was heard and what is true', () => {
   expect(whole.map((share, i) => share > 0.5 === turns.fired[i]! > 0.5)).not.toContain(false)
   expect(Array.from(turns.burnt.subarray(-50)).every((share) => share === 0.5)).toBe(true)
   expect(share!.truth).toBeCloseTo(0.5, 2)
-  expect(share!.fired.length + share!.untold).toBeGreaterThan(TURNS - 40)
+  expect(share!.fired.length + share!.cannotTell).toBeGreaterThan(TURNS - 40)
   expect(share!.low).toBeLessThan(0.5)
   expect(share!.high).toBeGreaterThan(0.5)
   expect(share!.otherFactor).toBeNull()

@@ -3,6 +3,7 @@ import { analyzeWith } from '../../../src/analyze.js'
 import { decodeWav, toRecording } from '../../../src/decode/index.js'
 import { shippedEar } from '../../../src/ear/model.js'
 import type { Ear } from '../../../src/ear/types.js'
+import { median } from '../../../src/math/stats.js'
 import { isTold } from '../../../src/ratio/interval.js'
 import type { Analysis } from '../../../src/types.js'
 import { matchTurns } from '../match.js'
@@ -28,7 +29,7 @@ export interface HeardClip {
   /** What its ratio is made of; null where there is none or no truth. */
   readonly share: HeardShare | null
   /** The longest stretch: chance of its reading, and what that reading is. */
-  readonly speed: { readonly confidence: number; readonly reading: Reading } | null
+  readonly speed: { readonly readingProbability: number; readonly reading: Reading } | null
 }
 
 export interface HeardShare {
@@ -39,7 +40,7 @@ export interface HeardShare {
   /** Chances of the turns it counts, without those that nothing is told of. */
   readonly fired: Float32Array
   /** Turns that nothing is told of. */
-  readonly untold: number
+  readonly cannotTell: number
   /** The other reading of the speed that its interval has to cover. */
   readonly otherFactor: number | null
 }
@@ -72,7 +73,10 @@ export function hearClip(path: string, ear: Ear = shippedEar()): HeardClip {
     share: truth && shareOf(truth, analysis),
     speed:
       truth && longest
-        ? { confidence: longest.confidence, reading: judgeReading(analysis, median(truth.speedRpm)) }
+        ? {
+            readingProbability: longest.readingProbability,
+            reading: judgeReading(analysis, median(truth.speedRpm)),
+          }
         : null,
   }
 }
@@ -129,12 +133,10 @@ function shareOf(
     low,
     high,
     fired: Float32Array.from(told, (turn) => revolutions.firedProbability[turn]!),
-    untold: all.length - told.length,
+    cannotTell: all.length - told.length,
     otherFactor:
       analysis.ambiguous && analysis.alternativeRpm !== null && analysis.medianRpm !== null
         ? analysis.alternativeRpm / analysis.medianRpm
         : null,
   }
 }
-
-const median = (values: Float64Array): number => values.slice().sort()[values.length >> 1]!

@@ -1,9 +1,8 @@
-import { Z95 } from '../../../src/math/stats.js'
-import { ERROR_RUN_TURNS, UNTOLD_PULL } from '../../../src/ratio/constants.js'
+import { mean, Z95 } from '../../../src/math/stats.js'
+import { CANNOT_TELL_PULL, ERROR_RUN_TURNS } from '../../../src/ratio/constants.js'
 import { doubtOf } from '../../../src/ratio/interval.js'
 import { coverOtherReading } from '../../../src/score/otherReading.js'
 import { holds } from '../simulated.js'
-import { mean } from '../summary.js'
 import { type Line, straightened } from './chances.js'
 import type { HeardShare } from './hear.js'
 
@@ -19,7 +18,7 @@ export interface Share {
   readonly value: number
   readonly doubt: number
   readonly told: number
-  readonly untold: number
+  readonly cannotTell: number
   readonly otherFactor: number | null
 }
 
@@ -33,24 +32,24 @@ export const WANTED = 0.955
 /** Widths per doubt that are tried. */
 const GRID = Array.from({ length: 61 }, (_, k) => k / 100)
 
-export function straightShare({ truth, fired, untold, otherFactor }: HeardShare, line: Line): Share {
+export function straightShare({ truth, fired, cannotTell, otherFactor }: HeardShare, line: Line): Share {
   const chances = Array.from(fired, (chance) => straightened(chance, line))
   return {
     truth,
     value: 1 - mean(chances),
     doubt: mean(chances.map(doubtOf)),
     told: chances.length,
-    untold,
+    cannotTell,
     otherFactor,
   }
 }
 
 /** The interval of a share as `misfireRatio` makes it, with other constants. */
 export function intervalOf(share: Share, { base, perDoubt }: Widths): { low: number; high: number } {
-  const { value, doubt, told, untold, otherFactor } = share
+  const { value, doubt, told, cannotTell, otherFactor } = share
   const alone = Math.sqrt((ERROR_RUN_TURNS * doubt) / 4 / Math.max(told, ERROR_RUN_TURNS))
   const reach = Z95 * Math.hypot(base, perDoubt * doubt, alone)
-  const pull = (UNTOLD_PULL * untold) / (told + untold)
+  const pull = (CANNOT_TELL_PULL * cannotTell) / (told + cannotTell)
   const low = Math.max(0, value - Math.hypot(reach, pull * value))
   const high = Math.min(1, value + Math.hypot(reach, pull * (1 - value)))
   if (otherFactor === null) return { low, high }

@@ -24,7 +24,7 @@ export async function recordedShares(): Promise<Share[]> {
         continue
       const { turns, skipped, doubt, speedRatio } = foundIn(span, analysis)
       if (turns === 0 || Math.abs(speedRatio - 1) > STATE_SPEED_TOLERANCE) continue
-      shares.push({ truth, value: skipped, doubt, told: turns, untold: 0, otherFactor: null })
+      shares.push({ truth, value: skipped, doubt, told: turns, cannotTell: 0, otherFactor: null })
     }
   }
   return shares

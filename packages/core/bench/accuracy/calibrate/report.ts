@@ -1,8 +1,8 @@
 import { ENGINE_FROM, OPEN_FROM } from '../../../src/crank/constants.js'
 import { CALIBRATION, LOGIT_DOUBT } from '../../../src/labels/constants.js'
+import { mean, quantile } from '../../../src/math/stats.js'
 import { BASE_SD, DOUBT_SD } from '../../../src/ratio/constants.js'
 import { holds } from '../simulated.js'
-import { mean } from '../summary.js'
 import { outOf, percent, renderTable } from '../table.js'
 import { AS_GIVEN, errorAfter, fitLine, type Line, type Turns } from './chances.js'
 import type { HeardClip } from './hear.js'
@@ -16,7 +16,7 @@ import {
   WANTED,
   type Widths,
 } from './intervals.js'
-import { engineCuts, fewestErrors, honestTwins, MOST_WRONG, quantile, twinCuts } from './thresholds.js'
+import { engineCuts, fewestErrors, honestTwins, MOST_WRONG, twinCuts } from './thresholds.js'
 
 /** Everything the clips say about the constants, with those to use. */
 export function reportCalibration(clips: readonly HeardClip[], recorded: readonly Share[] = []): string {

@@ -30,7 +30,7 @@ export function twinCuts(clips: readonly HeardClip[]): TwinCut[] {
   const readings = clips.flatMap(({ speed }) => (speed && speed.reading !== 'not found' ? [speed] : []))
   const isRight = ({ reading }: (typeof readings)[number]) => reading === 'right' || reading === 'right, open'
   return CHANCES.filter((from) => from <= 0.5).map((from) => {
-    const declared = readings.filter(({ confidence }) => 1 - confidence > from)
+    const declared = readings.filter(({ readingProbability }) => 1 - readingProbability > from)
     const wrong = readings.filter((r) => !isRight(r)).length
     const wrongDeclared = declared.filter((r) => !isRight(r)).length
     return {
@@ -50,17 +50,11 @@ export function fewestErrors(clips: readonly HeardClip[]): EngineCut {
   return engineCuts(clips).reduce((best, cut) => (errors(cut) < errors(best) ? cut : best))
 }
 
-/** Most clips that may be read wrongly with confidence: one in two hundred. */
+/** Most clips that may be read wrongly with readingProbability: one in two hundred. */
 export const MOST_WRONG = 0.005
 
 /** The highest cut, so the fewest readings declared for nothing, with no more than {@link MOST_WRONG}; null when none has. */
 export function honestTwins(clips: readonly HeardClip[]): TwinCut | null {
   const most = MOST_WRONG * clips.filter(({ speed }) => speed !== null).length
   return twinCuts(clips).findLast(({ wrong }) => wrong <= most) ?? null
-}
-
-/** Quantile of values by rank, NaN for none. */
-export function quantile(values: readonly number[], q: number): number {
-  const rising = [...values].sort((a, b) => a - b)
-  return rising[Math.round(q * (rising.length - 1))] ?? Number.NaN
 }

@@ -1,7 +1,7 @@
 import { HEARING, type Hearing, WORTH } from '../../../src/compare/constants.js'
 import { difference } from '../../../src/compare/difference.js'
 import { verdictOf } from '../../../src/compare/verdict.js'
-import { mean } from '../summary.js'
+import { mean } from '../../../src/math/stats.js'
 import type { HeardChange } from './hear.js'
 
 /** What a setting makes of comparisons with as many clips a side; shares of them, and of turns for the width. */

@@ -4,6 +4,7 @@ import type { KernelFunctions, Kernels } from './types.js'
 
 export { type Kernels, THEN, type Then } from './types.js'
 
+/** Published: WebAssembly 1.0, section 4.2.8. */
 const PAGE_BYTES = 65536
 
 /**

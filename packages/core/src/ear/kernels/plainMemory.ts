@@ -4,7 +4,7 @@ export interface PlainMemory {
   shorts: Int16Array
 }
 
-/** 1.5 · 2⁵²: added to a number within ±2⁵¹, it leaves no room for a broken part. */
+/** 1.5 · 2⁵²: added to a number within ±2⁵¹, it leaves no room for a broken part. Derived. */
 const MAGIC = 6755399441055744
 /** The nearest integer, of two as near the even one. */
 export function roundEven(x: number): number {

@@ -1,4 +1,4 @@
-/** What becomes of a product of {@link KernelFunctions.multiplyRows} before it is put away. */
+/** What becomes of a product of {@link KernelFunctions.multiplyRows} before it is put away. By definition. */
 export const THEN = { nothing: 0, hardSwish: 1, plus: 2 } as const
 /** One of {@link THEN}. */
 export type Then = (typeof THEN)[keyof typeof THEN]

@@ -1,7 +1,7 @@
 // Products of rows of numbers with matrices: rows become 16-bit integers with a scale each, so that one instruction
 // multiplies eight of them. See ../types.ts for what each function does.
 
-/** 1.5 · 2²³: added to a float within ±2²², it leaves the nearest integer in the low bits. */
+/** 1.5 · 2²³: added to a float within ±2²², it leaves the nearest integer in the low bits. Derived. */
 const MAGIC: f32 = 12582912
 
 export function quantiseRows(

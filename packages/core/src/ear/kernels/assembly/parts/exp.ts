@@ -1,10 +1,10 @@
 // Exponential function of four numbers; compiled into the modules that import it.
 
-/** log2(e), and ln 2 as a sum whose first part has few digits. */
+/** log2(e), and ln 2 as a sum whose first part has few digits. Published: Moshier, Cephes, expf. */
 const LOG2_E: f32 = f32(Math.LOG2E)
 const LN2_HIGH: f32 = 0.693359375
 const LN2_LOW: f32 = -2.1219444e-4
-/** 1.5 · 2²³: added to a float within ±2²², it leaves the nearest integer in the low bits. */
+/** 1.5 · 2²³: added to a float within ±2²², it leaves the nearest integer in the low bits. Derived. */
 const MAGIC: f32 = 12582912
 
 /**

@@ -1,6 +1,6 @@
-import { mean } from '../summary.js'
-import { allStates, type JudgedClip, shareOf, summariseReal, type Tally } from '../summaryReal.js'
-import { HARDSHIPS, type Hardship, ROUGHENINGS, type Roughening } from './kinds.js'
+import { mean } from '../../src/math/stats.js'
+import { HARDSHIPS, type Hardship, ROUGHENINGS, type Roughening } from './rough/kinds.js'
+import { allStates, type JudgedClip, shareOf, summariseReal, type Tally } from './summaryReal.js'
 
 /** Figures of one roughening, or their means. Shares are 0–1 of the surely labelled time. */
 export interface RoughSummary {

@@ -1,8 +1,8 @@
-import type { Outcome } from '../outcome.js'
-import { heading, type ReportOptions } from '../report.js'
-import { outOf, percent, renderTable } from '../table.js'
-import { ROUGH_WORDS } from './kinds.js'
-import { type HardshipSummary, type RoughSummary, summariseRough } from './summary.js'
+import type { Outcome } from './outcome.js'
+import { heading, type ReportOptions } from './report.js'
+import { ROUGH_WORDS } from './rough/kinds.js'
+import { type HardshipSummary, type RoughSummary, summariseRough } from './summaryRough.js'
+import { outOf, percent, renderTable } from './table.js'
 
 /** Recordings made rough, each kind with its figures, the means, and the hardships apart. */
 export function reportRough(outcomes: readonly Outcome[], { markdown }: ReportOptions): string {

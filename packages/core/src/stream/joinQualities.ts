@@ -4,7 +4,7 @@ import type { Hindrance, RecordingQuality } from '../quality/types.js'
 import { TOLD_SHARE } from './constants.js'
 
 /** Quality of one piece of a recording. */
-export interface Piece {
+export interface HeardPiece {
   /** What it is there for, seconds. */
   readonly fromS: number
   readonly toS: number
@@ -16,7 +16,7 @@ type Told = RecordingQuality['hindrances'][number]
 
 /** Quality of a recording from that of its pieces: levels add up, the rest is that of the middle piece. */
 export function joinQualities(
-  pieces: readonly Piece[],
+  pieces: readonly HeardPiece[],
   stretches: readonly Stretch[],
   durationS: number,
 ): RecordingQuality {
@@ -39,7 +39,7 @@ export function joinQualities(
 }
 
 /** Hindrances by how many pieces they are in, each in the words of a middling one. */
-function joinHindrances(pieces: readonly Piece[], stretches: readonly Stretch[]): Told[] {
+function joinHindrances(pieces: readonly HeardPiece[], stretches: readonly Stretch[]): Told[] {
   const found = new Map<Hindrance, Told[]>()
   for (const { quality } of pieces)
     for (const told of quality.hindrances) found.set(told.code, [...(found.get(told.code) ?? []), told])
@@ -56,5 +56,5 @@ function joinHindrances(pieces: readonly Piece[], stretches: readonly Stretch[])
     })
 }
 
-/** Running that makes a recording long enough, seconds; as for a clip heard as a whole. */
+/** Running that makes a recording long enough, seconds; as for a clip heard as a whole. Derived. */
 const SHORT_S = 2

@@ -1,10 +1,10 @@
 import { expect, it } from 'vitest'
-import { failed } from '../outcome.js'
-import type { RealResult } from '../real.js'
-import { noSpeeds } from '../speed.js'
-import type { JudgedClip } from '../summaryReal.js'
-import type { RoughKind } from './kinds.js'
-import { summariseRough } from './summary.js'
+import { failed } from './outcome.js'
+import type { RealResult } from './real.js'
+import type { RoughKind } from './rough/kinds.js'
+import { noSpeeds } from './speed.js'
+import type { JudgedClip } from './summaryReal.js'
+import { summariseRough } from './summaryRough.js'
 
 const state = { kind: 'clean', confidence: 'sure', startS: 0, skipped: 0 } as const
 const clip = (

@@ -2,39 +2,39 @@ import {
   COASTING_SCATTER,
   CUT_STEPS,
   LEVEL_SCATTER_DB,
-  MAX_PIECE_S,
+  MAX_PART_S,
   MIN_SEGMENT_S,
-  PIECE_COST,
+  PART_COST,
   SPEED_SCATTER,
   STEP_S,
 } from './constants.js'
 import type { Series } from './series.js'
 
 /** A span in which speed, level and the chance of a closed throttle each follow a straight line. */
-export interface Piece {
+export interface StraightPart {
   /** First point and one past the last, indices into the series. */
   readonly first: number
   readonly end: number
 }
 
 /**
- * Cuts a series into straight pieces: the cut with the least squared scatter plus a cost per piece.
+ * Cuts a series into straight parts: the cut with the least squared scatter plus a cost per part.
  *
  * Optimal partitioning by dynamic programming over the natural logarithm of speed, the level in dB and the chance of a
- * closed throttle together, so a closing throttle shows even where speed falls slowly. No piece is shorter than
+ * closed throttle together, so a closing throttle shows even where speed falls slowly. No part is shorter than
  * `MIN_SEGMENT_S` unless the whole series is.
  *
  * @param series n evenly spaced points
- * @returns pieces in order that cover all points; none for an empty series
- * @remarks O(n · longest piece)
+ * @returns parts in order that cover all points; none for an empty series
+ * @remarks O(n · longest part)
  * @see Jackson et al., "An algorithm for optimal partitioning of data on an interval", IEEE Signal Processing Letters
  *   12 (2005)
  */
-export function straightPieces(series: Series): Piece[] {
+export function straightParts(series: Series): StraightPart[] {
   const n = series.logSpeed.length
   if (n === 0) return []
   const shortest = Math.round(MIN_SEGMENT_S / STEP_S)
-  const longest = Math.round(MAX_PIECE_S / STEP_S)
+  const longest = Math.round(MAX_PART_S / STEP_S)
   if (n < 2 * shortest) return [{ first: 0, end: n }]
   const lines = [
     lineSums(series.logSpeed, SPEED_SCATTER),
@@ -48,7 +48,7 @@ export function straightPieces(series: Series): Piece[] {
     if (end % CUT_STEPS !== 0 && end !== n) continue
     const earliest = Math.max(0, end - longest)
     for (let first = earliest + (earliest % CUT_STEPS); first <= end - shortest; first += CUT_STEPS) {
-      let cost = best[first]! + PIECE_COST
+      let cost = best[first]! + PART_COST
       for (let k = 0; k < lines.length && cost < best[end]!; k++) cost += scatterOf(lines[k]!, first, end)
       if (cost < best[end]!) {
         best[end] = cost
@@ -56,9 +56,9 @@ export function straightPieces(series: Series): Piece[] {
       }
     }
   }
-  const pieces: Piece[] = []
-  for (let end = n; end > 0; end = from[end]!) pieces.push({ first: from[end]!, end })
-  return pieces.reverse()
+  const parts: StraightPart[] = []
+  for (let end = n; end > 0; end = from[end]!) parts.push({ first: from[end]!, end })
+  return parts.reverse()
 }
 
 /** Running sums of a series in units of its scatter: of its values, of place times value, and of squares. */

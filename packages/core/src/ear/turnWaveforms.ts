@@ -1,7 +1,7 @@
 import type { Arena } from './arena.js'
 import { nearMeans, slopeAt } from './turnParts.js'
 
-/** Parts of a turn that its picture is drawn in. Given by the model, as are all numbers of this file. */
+/** Parts of a turn that its waveform is taken in. Given by the model, as are all numbers of this file. */
 export const POINTS = 64
 /** Turns on either side that make the mean a turn is held against. */
 const NEAR = 4
@@ -25,24 +25,24 @@ export interface Likeness {
 }
 
 /**
- * Compares the turns of a run by their pictures.
+ * Compares the turns of a run by their waveforms.
  *
- * What a picture has apart from the mean of the nine turns about it is correlated with that of the turns
+ * What a waveform has apart from the mean of the nine turns about it is correlated with that of the turns
  * ahead. Turns that alternate show minus at one turn and plus at two, every third plus at three.
  *
- * @param pictures waveforms of the turns of a run in {@link POINTS} parts
+ * @param waveforms of the turns of a run, in {@link POINTS} parts each
  */
-export function likenessOf(arena: Arena, pictures: Float32Array): Likeness {
-  const turns = pictures.length / POINTS
-  const alone = new Float32Array(pictures.length)
+export function likenessOf(arena: Arena, waveforms: Float32Array): Likeness {
+  const turns = waveforms.length / POINTS
+  const alone = new Float32Array(waveforms.length)
   const [strength, gain, shift] = [0, 1, 2].map(() => new Float32Array(turns)) as Triple<Float32Array>
-  const means = nearMeans(pictures, POINTS, NEAR)
+  const means = nearMeans(waveforms, POINTS, NEAR)
   for (let n = 0; n < turns; n++) {
     const first = n * POINTS
     let [energy, along, size, slope, steepness] = [1e-12, 0, 1e-12, 0, 1e-9]
     for (let p = 0; p < POINTS; p++) {
       const mean = means[first + p]!
-      const value = pictures[first + p]! - mean
+      const value = waveforms[first + p]! - mean
       const rise = slopeAt(means, first, POINTS, p)
       alone[first + p] = value
       energy += value * value

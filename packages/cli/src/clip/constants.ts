@@ -1,0 +1,5 @@
+/** Bytes from the start of a clip that tell its format; enough to pass a small picture in front of an MP3. */
+export const HEAD_BYTES = 65_536
+
+/** Longest sound listened to, seconds: four hours. Listening is bounded in memory, but the list of turns grows with it. */
+export const MAX_DURATION_S = 14_400
