@@ -47,7 +47,7 @@ export const HEARING: Hearing = {
   alikeSds: 0.15,
 }
 
-/** Chance with which the smallest change would have been seen: four of five. Common practice. */
+/** Φ⁻¹(0.8): the smallest change would have been seen in four cases of five. Derived; that chance: common practice, no source. */
 export const POWER_SDS = 0.8416
 
 /** More passes than this nobody records: then it is said that more of the same will not do. Chosen. */

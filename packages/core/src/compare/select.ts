@@ -72,7 +72,7 @@ function otherSpeed({ before, after }: Sides<readonly Pass[]>): Reason[] {
   return times ? [...reasons, reason('speed-multiple', { times })] : reasons
 }
 
-/** Multiples a crank speed is most easily taken for. */
+/** Multiples a crank speed is most easily taken for. Chosen: those that the ear's own readings are confused with. */
 const MULTIPLES = [1.5, 2, 3, 4]
 
 function openSpeeds(heard: Sides<readonly Pass[]>): Reason[] {

@@ -54,6 +54,7 @@ const knob = (
 /** Counting the needle's notches from the bottom (blunt end up): a clip further up lets the needle down, which is leaner. */
 const NOTCHES = ['from bottom', 'from the bottom', 'from top', 'from the top'] as const
 const TEETH = { units: ['teeth', 'tooth', 't'], ways: ['more teeth', 'fewer teeth'] } as const
+/** Jets are sold in steps of 2, less is leaner; an odd number between two is half a step. Common practice, no source. */
 const LARGER = { step: 2, harm: [null, 'leaner'], ways: ['larger', 'smaller'], halves: true } as const
 
 /** What the program knows to turn. Names, steps and directions: common practice, no source. */

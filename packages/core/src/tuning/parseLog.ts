@@ -22,7 +22,7 @@ export interface ParsedLog {
   readonly placeOf: PlaceOf
 }
 
-/** Nothing in a tuning log repeats itself by reference, so aliases are damage. */
+/** Nothing in a tuning log repeats itself by reference, so aliases are damage: none is allowed. Chosen. */
 const YAML_OPTIONS = { prettyErrors: false, maxAliasCount: 0 } as const
 
 /**

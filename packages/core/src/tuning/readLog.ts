@@ -227,7 +227,7 @@ function readTemperature(
   }
 }
 
-/** Share of skipped turns while pulling from which it skips under pull: the mildest grade of skipping. */
+/** Share of skipped turns while pulling from which it skips under pull: the mildest grade of skipping. Chosen. */
 const SKIPS_PULLING = 0.06
 
 function pullingOf(heard: readonly Heard[]): boolean | null {

@@ -3,10 +3,11 @@ import type { SettingScore } from '../history.js'
 
 /** Change worth seeing, share of turns. Chosen: less is hardly felt. */
 export const WORTH_SEEING = 0.05
-/** Φ⁻¹(0.8): four of five such changes are to show. Common practice. */
+/** Φ⁻¹(0.8): four of five such changes are to show. Derived; that chance: common practice, no source. */
 const Z_POWER = 0.8416
+/** Fewer say nothing of what passes differ by. Chosen. */
 const FEWEST_PASSES = 2
-/** More than this nobody rides for one change. */
+/** More than this nobody rides for one change. Chosen. */
 const MOST_PASSES = 8
 
 /**

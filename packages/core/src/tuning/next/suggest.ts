@@ -12,7 +12,7 @@ import type { DoRule, Rules, TryRule } from './rules.js'
 import { type Features, featuresOf, type Standing, standingOf, unwritten } from './standing.js'
 import type { Suggestion } from './types.js'
 
-/** Rules weaker than this are not worth saying. */
+/** Rules weaker than this are not worth saying. Chosen. */
 const LEAST_SCORE = 0.01
 
 /**
