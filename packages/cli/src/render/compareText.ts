@@ -1,7 +1,7 @@
 import type { Compared, ComparedSide, Comparison, Pattern } from '@everyrev/core'
 import { alignColumns } from './columns.js'
 import { LEAN_CAUTION, reasonSentence, SIDE_NOTE, sideShare, verdictSentences } from './compareSentences.js'
-import { percentSpan, percentText, ratioText, rpmText, signedText } from './numbers.js'
+import { clipSpeedText, percentSpan, percentText, ratioText, signedText } from './numbers.js'
 import { listItem, paragraphs } from './paragraphs.js'
 import { wrap } from './wrap.js'
 
@@ -83,7 +83,7 @@ const PATTERN_WORDS: Record<Pattern, string> = {
 }
 
 const speed = ({ speedRpm }: ComparedSide): string =>
-  speedRpm === null ? '-' : `${rpmText(speedRpm, 50)} rpm`
+  speedRpm === null ? '-' : `${clipSpeedText(speedRpm)} rpm`
 
 function heard({ passes, given, runningS }: ComparedSide): string {
   const clips = passes === given ? `${passes} clip${passes === 1 ? '' : 's'}` : `${passes} of ${given} clips`

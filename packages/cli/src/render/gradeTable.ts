@@ -3,7 +3,7 @@ import type { GradeRow } from '../grade/row.js'
 import { padColumns } from './columns.js'
 import { escapeControls } from './escape.js'
 import { gradeText, skippedText } from './gradeWords.js'
-import { rpmText } from './numbers.js'
+import { clipSpeedText } from './numbers.js'
 
 const HEAD = ['skipped (95 %)', 'grade', 'rpm', 'steady', 'clip'] as const
 const RIGHT_ALIGNED = new Set([2, 3])
@@ -22,7 +22,7 @@ export function gradeTable(rows: readonly GradeRow[], colors: Colors): string[] 
 
 function cells(row: GradeRow): string[] {
   const { speedRpm, otherRpm, steadyS } = row
-  const speeds = [speedRpm, otherRpm].filter((rpm) => rpm !== null).map((rpm) => rpmText(rpm))
+  const speeds = [speedRpm, otherRpm].filter((rpm) => rpm !== null).map(clipSpeedText)
   return [
     skippedText(row),
     gradeText(row),

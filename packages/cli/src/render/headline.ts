@@ -3,7 +3,7 @@ import { type Graded, gradeOf, LEAST_STEADY_S } from '../grade/gradeOf.js'
 import { lengthOf } from '../grade/lengthOf.js'
 import { CLEAN_CAUTION } from './cautions.js'
 import { gradeText } from './gradeWords.js'
-import { rpmText } from './numbers.js'
+import { clipSpeedText, rpmText } from './numbers.js'
 import { mainPattern, otherSpeed, SURE_WIDTH, saidOf, steadyText } from './shareSentence.js'
 
 /** Chance of an engine below which one that was measured is called probable only. Common practice, no source. */
@@ -69,10 +69,10 @@ function heard(analysis: Analysis, settles: string): string {
   if (medianRpm === null) return `${engine} is heard, but its speed cannot be told.`
   const steady = steadySegments(analysis)
   const length = steady.length > 0 ? ` for ${steadyText(steady)}` : ''
-  const speed = `${engine} is heard at about ${rpmText(medianRpm, 50)}`
+  const speed = `${engine} is heard at about ${clipSpeedText(medianRpm)}`
   if (!ambiguous) return `${speed} rpm${length}.`
   if (alternativeRpm === null) return `${speed} rpm${length}, but the speed is not sure.`
-  return `${speed} or ${rpmText(alternativeRpm, 50)} rpm${length}: the sound does not say which${analysis.expected ? '' : `; ${settles} settles it if you know`}.`
+  return `${speed} or ${clipSpeedText(alternativeRpm)} rpm${length}: the sound does not say which${analysis.expected ? '' : `; ${settles} settles it if you know`}.`
 }
 
 /** What was expected, and what the sound alone says. */
@@ -82,7 +82,9 @@ function expected({ expected: told, medianRpm, ambiguous, alternativeRpm }: Anal
   const you = `You expect ${rpmText(rpm[0])} to ${rpmText(rpm[1])} rpm`
   if (medianRpm === null || freeRpm === null)
     return [`${you}; no engine is heard at that speed or any other.`]
-  const free = [freeRpm, freeAlternativeRpm].flatMap((speed) => (speed === null ? [] : [rpmText(speed, 50)]))
+  const free = [freeRpm, freeAlternativeRpm].flatMap((speed) =>
+    speed === null ? [] : [clipSpeedText(speed)],
+  )
   const alone = `the sound alone says ${free.join(' or ')} rpm`
   if (medianRpm < rpm[0] || medianRpm > rpm[1]) return [`${you}, but ${alone}.`]
   const same =

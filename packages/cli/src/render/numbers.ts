@@ -6,6 +6,11 @@ export function rpmText(rpm: number, step = 10): string {
   return String(Math.round(rpm / step) * step).replace(/\B(?=(\d{3})+$)/g, ',')
 }
 
+/** A speed that stands for a clip, `4,700`: to 50 rpm, since within a clip it moves by more. */
+export function clipSpeedText(rpm: number): string {
+  return rpmText(rpm, 50)
+}
+
 /** 0.342 → `34 %`. */
 export function percentText(share: number): string {
   return `${Math.round(share * 100)} %`

@@ -1,7 +1,7 @@
 import type { Analysis, Pattern, Ratio, Segment } from '@everyrev/core'
 import { VAGUE_WIDTH } from '../grade/constants.js'
 import { lengthOf } from '../grade/lengthOf.js'
-import { lengthText, percentSpan, percentText, rpmText } from './numbers.js'
+import { clipSpeedText, lengthText, percentSpan, percentText } from './numbers.js'
 import { bothReadings } from './pattern.js'
 
 /** Width of a 95 % interval, as a share of turns, beyond which an answer is its bounds. Common practice, no source. */
@@ -67,7 +67,7 @@ export function otherSpeed(
   const other = 1 - ((1 - value) * medianRpm) / alternativeRpm
   // A little below zero is the uncertainty of the share; far below, the other speed has fewer turns than firings.
   if (other < -0.1) return ''
-  return ` The figure is for ${rpmText(medianRpm, 50)} rpm; at ${rpmText(alternativeRpm, 50)} rpm it would be about ${percentText(Math.max(0, other))}.`
+  return ` The figure is for ${clipSpeedText(medianRpm)} rpm; at ${clipSpeedText(alternativeRpm)} rpm it would be about ${percentText(Math.max(0, other))}.`
 }
 
 /** `5.0 seconds of steady running`; rounded down, so that what is too short does not read as long enough. */
