@@ -136,6 +136,8 @@ export interface LogView {
   readonly stands: Readonly<Record<string, string>>
   readonly warnings: readonly string[]
   readonly caution: string
+  /** What it knows of the sums, by their part and option. */
+  readonly sums: Readonly<Record<string, Readonly<Record<string, string | undefined>>>>
   /** Shares and heads by trial, an SVG of ours; null without trials. */
   readonly chart: string | null
 }

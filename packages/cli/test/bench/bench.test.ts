@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { PARTS } from '../../src/commands/bench/parts.js'
+import { PARTS } from '../../src/sums/parts.js'
 import { quantityText } from '../../src/render/quantityText.js'
 import { runProgram } from '../check/runProgram.js'
 

@@ -6,12 +6,13 @@ import { AddBar } from './AddBar.js'
 import { Answer } from './Answer.js'
 import { ClipCard } from './ClipCard.js'
 import type { Desk } from './desk.js'
-import { embeddedText } from './hearing.js'
+import { packedText } from './hearing.js'
 import { isInstallable } from './install.js'
 import { Known } from './Known.js'
 import { LogCard } from './LogCard.js'
 import { NextView } from './NextView.js'
 import { RecordView } from './RecordView.js'
+import { SumsView } from './SumsView.js'
 import type { Clip, State } from './state.js'
 import { TrialForm } from './TrialForm.js'
 
@@ -44,8 +45,12 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
   const newest = newestOf(clips)
   return (
     <>
-      <header>
+      <header class="head">
         <h1>everyrev</h1>
+        <nav aria-label="Pages">
+          <NavButton name="Ride" isHere={view !== 'sums'} onGo={desk.closeView} />
+          <NavButton name="Bench sums" isHere={view === 'sums'} onGo={desk.openSums} />
+        </nav>
       </header>
       <main>
         {!state.keeps && (
@@ -54,7 +59,14 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
             you close it.
           </p>
         )}
-        {view === 'next' ? (
+        {view === 'sums' ? (
+          <SumsView
+            sums={state.sums}
+            known={shown?.view.sums ?? {}}
+            units={state.units}
+            onType={desk.typeSum}
+          />
+        ) : view === 'next' ? (
           <NextView next={state.next} onPlan={desk.plan} onClose={desk.closeView} />
         ) : view === 'trial' ? (
           <TrialForm
@@ -128,6 +140,15 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
   )
 }
 
+function NavButton(props: { name: string; isHere: boolean; onGo(): void }) {
+  const { name, isHere, onGo } = props
+  return (
+    <button type="button" class="plain" aria-current={isHere ? 'page' : undefined} onClick={onGo}>
+      {name}
+    </button>
+  )
+}
+
 /** The one that stands on a side, or else whatever there is. */
 function newestOf(clips: State['clips']): Clip | undefined {
   return clips.findLast(({ side }) => side !== 'aside') ?? clips.at(-1)
@@ -188,9 +209,9 @@ function Welcome() {
 }
 
 function About() {
-  const [isOpen, setOpen] = useState(false)
+  const [licences, setLicences] = useState('')
   return (
-    <details class="about" onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
+    <details class="about" onToggle={() => void packedText('licences').then(setLicences)}>
       <summary>About this page</summary>
       <p>
         everyrev is free software under the GNU General Public License, version 3 or later, without any
@@ -198,7 +219,7 @@ function About() {
         a qualified mechanic. To have the page at hand without a network, save it on the phone.
       </p>
       <p>Libraries in the pages everyrev makes:</p>
-      {isOpen && <pre>{embeddedText('licences')}</pre>}
+      <pre>{licences}</pre>
     </details>
   )
 }

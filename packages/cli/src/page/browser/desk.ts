@@ -1,3 +1,4 @@
+import type { Typed } from '../sums/work.js'
 import type { Expected, PlannedChange, TrialForm, Units } from '../types.js'
 import { Clips } from './clips.js'
 import { embeddedText, type RemoteHearing } from './hearing.js'
@@ -57,6 +58,19 @@ export class Desk {
 
   readonly setUnits = (units: Units): void => this.#store.set({ units })
 
+  readonly openSums = (): void => this.#store.set({ ...NOTHING_SAID, view: 'sums' })
+
+  /** Takes in what was typed into a sum. */
+  readonly typeSum = (
+    part: string,
+    { way, typed }: { readonly way?: string; readonly typed?: Readonly<Record<string, Typed>> },
+  ): void => {
+    const { sums } = this.#store.state
+    const former = sums[part]
+    const now = { ...former, ...(way && { way }), typed: { ...former?.typed, ...typed } }
+    this.#store.set({ sums: { ...sums, [part]: now } })
+  }
+
   readonly openForm = (): void => this.#store.set({ ...NOTHING_SAID, view: 'trial' })
   readonly closeView = (): void => this.#store.set({ view: null })
 
@@ -95,8 +109,8 @@ export class Desk {
   #keepSettings(first: KeptSettings | null): void {
     let kept = JSON.stringify(first)
     this.#store.read(() => {
-      const { engine, expected, worth, units, addAs, planned } = this.#store.state
-      const settings: KeptSettings = { engine, expected, worth, units, addAs, planned }
+      const { engine, expected, worth, units, addAs, planned, sums } = this.#store.state
+      const settings: KeptSettings = { engine, expected, worth, units, addAs, planned, sums }
       const now = JSON.stringify(settings)
       if (now === kept) return
       kept = now

@@ -1,5 +1,6 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
 import type { Expected, KeptAnalysis, PlannedChange, Side, Units } from '../types.js'
+import type { SumsState } from './state.js'
 
 /** A clip as it is kept on the device: what was heard, and the sound where there is room. */
 export interface KeptClip {
@@ -29,6 +30,7 @@ export interface KeptSettings {
   readonly units?: Units
   readonly addAs: 'before' | 'after'
   readonly planned?: PlannedChange | null
+  readonly sums?: SumsState
 }
 
 interface Schema extends DBSchema {

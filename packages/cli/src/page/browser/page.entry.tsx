@@ -38,6 +38,7 @@ async function start(): Promise<void> {
     view: null,
     next: null,
     planned: null,
+    sums: {},
   })
   const hearing = startHearing(await packedScriptUrl('hearing'))
   const desk = new Desk(store, hearing.remote, shelf, build, embeddedText('tap'))

@@ -1,3 +1,4 @@
+import type { Typed } from '../sums/work.js'
 import type { Processing } from '../texts.js'
 import type {
   ClipAnswer,
@@ -59,6 +60,11 @@ export interface LogState extends KeptLog {
   readonly view: LogView
 }
 
+/** What was typed into the sums, by their part. */
+export type SumsState = Readonly<
+  Record<string, { readonly way?: string; readonly typed?: Readonly<Record<string, Typed>> } | undefined>
+>
+
 export interface State {
   readonly ready: boolean
   /** False where the browser keeps nothing for this page. */
@@ -84,9 +90,10 @@ export interface State {
   /** Takes back what was done last; null where that cannot be taken back. */
   readonly undo: (() => void) | null
   /** What stands in place of the usual page. */
-  readonly view: 'trial' | 'next' | null
+  readonly view: 'trial' | 'next' | 'sums' | null
   /** What to try next; null while it is thought about. */
   readonly next: NextAnswer | null
+  readonly sums: SumsState
   /** The change that was chosen to be tried next. */
   readonly planned: PlannedChange | null
 }
