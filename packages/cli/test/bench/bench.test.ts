@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { PARTS } from '../../src/sums/parts.js'
 import { quantityText } from '../../src/render/quantityText.js'
+import { PARTS } from '../../src/sums/parts.js'
 import { runProgram } from '../check/runProgram.js'
 
 const bench = (line: string) => runProgram(['bench', ...line.split(' ')])

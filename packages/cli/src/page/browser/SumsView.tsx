@@ -1,4 +1,4 @@
-import { useEffect, useId, useRef } from 'preact/hooks'
+import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import type { Given } from '../../sums/inputs.js'
 import { SUM_FORMS, type SumField, type SumForm } from '../sums/forms.js'
 import { decimalSign } from '../sums/typed.js'
@@ -64,6 +64,8 @@ function Sum(props: {
 }) {
   const { form, chosen, typed, units, onType } = props
   const way = form.ways.find(({ name }) => name === chosen) ?? form.ways[0]!
+  // What speaks of no field is about what was typed last.
+  const [last, setLast] = useState<string | null>(null)
   const unitsOf = (field: SumField) => offered(field, units)
   const full = Object.fromEntries(
     way.fields.map((field) => {
@@ -72,6 +74,8 @@ function Sum(props: {
     }),
   )
   const worked = work(form, way, full, navigator.language)
+  const wrongAt = worked.kind === 'refused' ? (worked.option ?? last) : null
+  const isTold = way.fields.some(({ option }) => option === wrongAt)
   return (
     <details class="card sum" name="sums">
       <summary>
@@ -95,14 +99,17 @@ function Sum(props: {
               field={field}
               units={unitsOf(field)}
               typed={full[field.option]!}
-              wrong={worked.kind === 'refused' && worked.option === field.option ? worked.message : null}
-              onType={(value) => onType({ typed: { [field.option]: value } })}
+              wrong={worked.kind === 'refused' && wrongAt === field.option ? worked.message : null}
+              onType={(value) => {
+                setLast(field.option)
+                onType({ typed: { [field.option]: value } })
+              }}
             />
           ))}
         </div>
         <div role="status" class="sum-answer">
           {worked.kind === 'lacks' && <p class="quiet">Still to fill in: {worked.labels.join('; ')}.</p>}
-          {worked.kind === 'refused' && worked.option === null && <p class="caution">{worked.message}</p>}
+          {worked.kind === 'refused' && !isTold && <p class="caution">{worked.message}</p>}
           {worked.kind === 'answer' && (
             <>
               <dl>
