@@ -24,6 +24,20 @@ export interface Figure {
   readonly interval: string | null
 }
 
+/** A part of a sound, seconds from its start. */
+export interface Span {
+  readonly fromS: number
+  readonly toS: number
+}
+
+/** Turns of a clip; columns of equal length. */
+export interface ClipTurns {
+  readonly timeS: Float64Array
+  readonly durationS: Float64Array
+  /** Codes of `LABELS`. */
+  readonly label: Uint8Array
+}
+
 /** What the page shows of a clip that was heard. */
 export interface ClipAnswer {
   readonly verdict: Analysis['verdict']

@@ -166,6 +166,8 @@ function ClipList({ clips, desk }: { clips: State['clips']; desk: Desk }) {
             key={clip.id}
             clip={clip}
             trial={desk.logs.trialOf(clip)}
+            turnsOf={(shown) => desk.clips.turnsOf(shown)}
+            onTrim={(span) => desk.clips.trim(clip.id, span)}
             onMark={(to) => desk.clips.mark(clip.id, to)}
             onRemove={() => desk.clips.remove(clip.id)}
           />

@@ -1,5 +1,5 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
-import type { Expected, KeptAnalysis, PlannedChange, Side, Units } from '../types.js'
+import type { Expected, KeptAnalysis, PlannedChange, Side, Span, Units } from '../types.js'
 import type { SumsState } from './state.js'
 
 /** A clip as it is kept on the device: what was heard, and the sound where there is room. */
@@ -12,6 +12,9 @@ export interface KeptClip {
   /** Null as long as it was not heard: a recording is kept before that. */
   readonly kept: KeptAnalysis | null
   readonly sound: Blob | null
+  /** Both absent in what earlier pages kept: they heard all of every sound. */
+  readonly span?: Span | null
+  readonly wholeS?: number | null
   /** Absent in what earlier pages kept: they kept the sound of recordings alone. */
   readonly recorded?: boolean
 }

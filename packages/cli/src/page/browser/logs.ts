@@ -216,7 +216,10 @@ export class Logs {
   #clipsOf(side: Clip['side']): { id: string; name: string }[] {
     return this.#store.state.clips
       .filter((clip) => clip.side === side && clip.status.kind === 'heard')
-      .map(({ id, name }) => ({ id, name }))
+      .map(({ id, name, span }) => ({
+        id,
+        name: span ? `${name} (${span.fromS.toFixed(1)} to ${span.toS.toFixed(1)} s)` : name,
+      }))
   }
 }
 

@@ -11,6 +11,7 @@ import type {
   Refusal,
   Side,
   SoFar,
+  Span,
   Units,
 } from '../types.js'
 import type { KeptLog } from './keep.js'
@@ -34,6 +35,10 @@ export interface Clip {
   readonly status: ClipStatus
   /** The sound, to hear it again; null where there was no room to keep it. */
   readonly sound: Blob | null
+  /** The part of the sound that is heard; null for all of it. */
+  readonly span: Span | null
+  /** Length of all of the sound, seconds; null before it was read. */
+  readonly wholeS: number | null
   /** Recorded here, so that this may be the only copy. */
   readonly recorded: boolean
 }
