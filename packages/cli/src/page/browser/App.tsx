@@ -11,8 +11,10 @@ import { isInstallable } from './install.js'
 import { Known } from './Known.js'
 import { LogCard } from './LogCard.js'
 import { NextView } from './NextView.js'
+import { photoKey } from './photos.js'
 import { RecordView } from './RecordView.js'
 import { SumsView } from './SumsView.js'
+import { canShare } from './share.js'
 import type { Clip, State } from './state.js'
 import { TrialForm } from './TrialForm.js'
 
@@ -90,7 +92,8 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
                 engine={shown?.engine ?? null}
                 onKeep={desk.openForm}
                 onNext={() => void desk.openNext()}
-                onShare={desk.share}
+                others={clips}
+                onShare={(text, pictured) => void desk.share(text, pictured)}
                 onNextChange={() => desk.clips.nextChange()}
               />
             ) : (
@@ -106,7 +109,10 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
               onEdit={(number, edits) => desk.logs.edit(number, edits)}
               onNext={() => void desk.openNext()}
               onShow={(engine) => desk.logs.show(engine)}
-              onImport={(file) => void desk.logs.import(file)}
+              photoOf={(trial) => state.photos.get(photoKey(shown?.engine ?? '', trial))}
+              onPhoto={(trial, picture) => void desk.photos.put(shown!.engine, trial, picture)}
+              onImport={(files) => void desk.import(files)}
+              onShare={canShare([SAMPLE]) ? () => void desk.shareLog() : null}
               onExport={() => desk.logs.export()}
               onUndo={() => void desk.logs.undo()}
               onRemove={() => void desk.logs.remove()}
@@ -225,6 +231,9 @@ function About() {
     </details>
   )
 }
+
+/** A file of the kind that logs are shared as. */
+const SAMPLE = new File([], 'log.yaml.txt', { type: 'text/plain' })
 
 /** What was done last, where the eye is and for screen readers. */
 function Said({ state, desk }: { state: State; desk: Desk }) {

@@ -1,10 +1,11 @@
 import { LABELS } from '@everyrev/core'
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useRef, useState } from 'preact/hooks'
 import { stateMarkSvg } from '../../web/stateMarks.js'
 import { firstTurnAfter, stripColumnCount, stripColumns, stripPaths } from '../../web/turnStrip.js'
 import type { ClipTurns, Span } from '../types.js'
 import { numberText, readNumber } from './language.js'
 import { TextField } from './parts.js'
+import { useObjectUrl } from './useObjectUrl.js'
 
 const WIDTH = 360
 const HEIGHT = 96
@@ -233,16 +234,6 @@ function Trim(props: { shown: Span; wholeS: number; span: Span | null; onTrim(sp
       )}
     </form>
   )
-}
-
-function useObjectUrl(blob: Blob): string | null {
-  const [url, setUrl] = useState<string | null>(null)
-  useEffect(() => {
-    const made = URL.createObjectURL(blob)
-    setUrl(made)
-    return () => URL.revokeObjectURL(made)
-  }, [blob])
-  return url
 }
 
 /** Pushing by finger or mouse. @param push takes the share of the width that was passed */

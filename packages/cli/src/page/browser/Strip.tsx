@@ -108,6 +108,18 @@ const MARK_CLASS: Readonly<Record<string, string>> = {
 
 // Each kind of mark is one path: hundreds of elements would hold the page up on a slow phone.
 
+/** The share of skipped turns over time as paths in a box of `width` by `height`. */
+export function sharePaths(columns: readonly StripColumn[]) {
+  const step = WIDTH / columns.length
+  return {
+    width: WIDTH,
+    height: SHARE_HEIGHT,
+    area: areaPath(columns, step),
+    edge: edgePath(columns, step),
+    untold: untoldPath(columns, step),
+  }
+}
+
 /** A column filled up to its share, where one share is told. */
 function areaPath(columns: readonly StripColumn[], step: number): string {
   return columns

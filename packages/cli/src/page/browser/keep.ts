@@ -61,6 +61,27 @@ export async function openShelf(): Promise<Shelf | null> {
   }
 }
 
+interface PhotoSchema extends DBSchema {
+  /** By `photoKey`. */
+  photos: { key: string; value: Blob }
+}
+
+/** Photos of trials. */
+export type Album = IDBPDatabase<PhotoSchema>
+
+/** A store of its own: a page of an earlier version, open in another window, would hold up a change of the other. */
+export async function openAlbum(): Promise<Album | null> {
+  try {
+    return await openDB<PhotoSchema>('everyrev-photos', 1, {
+      upgrade(db) {
+        db.createObjectStore('photos')
+      },
+    })
+  } catch {
+    return null
+  }
+}
+
 /** Asks that the browser never clears the store by itself. @returns its answer; false where it has none */
 export async function askToKeep(): Promise<boolean> {
   try {

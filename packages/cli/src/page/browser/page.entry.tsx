@@ -5,7 +5,7 @@ import { App } from './App.js'
 import { Desk } from './desk.js'
 import { embeddedText, packedScriptUrl, startHearing } from './hearing.js'
 import { keepPage } from './install.js'
-import { askToKeep, openShelf } from './keep.js'
+import { askToKeep, openAlbum, openShelf } from './keep.js'
 import { showTextSafely } from './safeText.js'
 import { Store } from './state.js'
 import { unitsOf } from './units.js'
@@ -27,6 +27,7 @@ async function start(): Promise<void> {
     comparison: null,
     recording: null,
     logs: [],
+    photos: new Map(),
     engine: null,
     expected: null,
     units: unitsOf(navigator.language),
@@ -41,7 +42,7 @@ async function start(): Promise<void> {
     sums: {},
   })
   const hearing = startHearing(await packedScriptUrl('hearing'))
-  const desk = new Desk(store, hearing.remote, shelf, build, embeddedText('tap'))
+  const desk = new Desk(store, hearing.remote, shelf, await openAlbum(), build, embeddedText('tap'))
   const root = document.getElementById('app')!
   const draw = () => render(<App state={store.state} desk={desk} />, root)
   let isDue = false

@@ -81,6 +81,8 @@ export interface State {
   readonly comparison: { readonly answer: CompareAnswer } | { readonly refused: Refusal } | null
   readonly recording: RecordingState | null
   readonly logs: readonly LogState[]
+  /** Photos of trials by `photoKey`. */
+  readonly photos: ReadonlyMap<string, Blob>
   /** Engine of the log that is shown. */
   readonly engine: string | null
   readonly expected: Expected
