@@ -1,4 +1,5 @@
 import type { Quantity } from '@everyrev/core'
+import { numeral } from './numeral.js'
 
 /** Units a quantity is shown in: its own first, the other system's in brackets. */
 interface Shown {
@@ -54,9 +55,9 @@ export function quantityText(quantity: Quantity, kind: ShownKind): string {
   const { digits, other }: Shown = SHOWN[kind]
   const { unit, value, plusMinus } = unitText(quantity, kind)
   const places = plusMinus > 0 ? Math.min(digits, placesOf(plusMinus)) : digits
-  const main = withUnit(fixed(value, places), unit)
-  const spread = plusMinus > 0 ? ` ± ${withUnit(fixed(roundUp(plusMinus, places), places), unit)}` : ''
-  const bracket = other ? ` (${withUnit(fixed(other.of(value), other.digits), other.unit)})` : ''
+  const main = withUnit(numeral(value, places), unit)
+  const spread = plusMinus > 0 ? ` ± ${withUnit(numeral(roundUp(plusMinus, places), places), unit)}` : ''
+  const bracket = other ? ` (${withUnit(numeral(other.of(value), other.digits), other.unit)})` : ''
   return `${main}${spread}${bracket}`
 }
 
@@ -78,11 +79,4 @@ function withUnit(number: string, unit: string): string {
 
 function roundUp(value: number, places: number): number {
   return Math.ceil(value * 10 ** places - 1e-6) / 10 ** places
-}
-
-/** Fixed places, thousands set off by commas, no minus before nought. */
-function fixed(value: number, places: number): string {
-  const [whole, fraction] = value.toFixed(places).split('.')
-  const text = whole!.replace(/\B(?=(\d{3})+$)/g, ',') + (fraction === undefined ? '' : `.${fraction}`)
-  return /^-[0.,]*$/.test(text) ? text.slice(1) : text
 }

@@ -1,9 +1,10 @@
 import { LABELS } from '@everyrev/core'
 import { useRef, useState } from 'preact/hooks'
+import { numeral } from '../../render/numeral.js'
 import { stateMarkSvg } from '../../web/stateMarks.js'
 import { firstTurnAfter, stripColumnCount, stripColumns, stripPaths } from '../../web/turnStrip.js'
 import type { ClipTurns, Span } from '../types.js'
-import { numberText, readNumber } from './language.js'
+import { readNumber } from './language.js'
 import { TextField } from './parts.js'
 import { useObjectUrl } from './useObjectUrl.js'
 
@@ -71,8 +72,8 @@ export function ClipSound({ name, sound, turns, wholeS, span, onTrim }: ClipSoun
     <section class="clip-sound" aria-label={`Sound and turns of ${name}`}>
       <TurnPlot turns={turns} shown={shown} nowS={nowS} drag={drag} onPush={push} onZoom={zoom} />
       <div class="axis" aria-hidden="true">
-        <span>{numberText(shown.fromS, 2)} s</span>
-        <span>{numberText(shown.toS, 2)} s</span>
+        <span>{numeral(shown.fromS, 2)} s</span>
+        <span>{numeral(shown.toS, 2)} s</span>
       </div>
       <div class="row tools">
         <Tool name="Zoom in" sign="+" onUse={() => zoom(CLOSER)} />
@@ -199,14 +200,14 @@ function runsOfWords(turns: ClipTurns, first: number, end: number): string {
 /** Which part counts: by what is shown, or by numbers. */
 function Trim(props: { shown: Span; wholeS: number; span: Span | null; onTrim(span: Span | null): void }) {
   const { shown, wholeS, span, onTrim } = props
-  const [from, setFrom] = useState(numberText(shown.fromS, 2))
-  const [to, setTo] = useState(numberText(shown.toS, 2))
+  const [from, setFrom] = useState(numeral(shown.fromS, 2))
+  const [to, setTo] = useState(numeral(shown.toS, 2))
   const [wrong, setWrong] = useState('')
   const trim = (event: Event) => {
     event.preventDefault()
     const part = { fromS: readNumber(from), toS: readNumber(to) }
     const fits = part.fromS >= 0 && part.fromS < part.toS && part.toS <= wholeS + 0.01
-    setWrong(fits ? '' : `Give two times from 0 to ${numberText(wholeS, 2)} s, the earlier one first.`)
+    setWrong(fits ? '' : `Give two times from 0 to ${numeral(wholeS, 2)} s, the earlier one first.`)
     if (fits) onTrim({ fromS: part.fromS, toS: Math.min(wholeS, part.toS) })
   }
   return (
@@ -228,8 +229,8 @@ function Trim(props: { shown: Span; wholeS: number; span: Span | null; onTrim(sp
       )}
       {span && (
         <p class="quiet">
-          {numberText(span.fromS, 1)} to {numberText(span.toS, 1)} s of {numberText(wholeS, 1)} s count; the
-          sound itself stays whole.
+          {numeral(span.fromS, 1)} to {numeral(span.toS, 1)} s of {numeral(wholeS, 1)} s count; the sound
+          itself stays whole.
         </p>
       )}
     </form>

@@ -1,4 +1,5 @@
 import { percentText, rpmText } from '../../render/numbers.js'
+import { numeral } from '../../render/numeral.js'
 import { MARK_MEANING, type StripColumn } from '../../render/strip.js'
 import type { ClipAnswer } from '../types.js'
 
@@ -68,7 +69,7 @@ export function Strip({
       </div>
       <div class="axis" aria-hidden="true">
         <span>0 s</span>
-        <span>{durationS.toFixed(durationS < 100 ? 1 : 0)} s</span>
+        <span>{numeral(durationS, durationS < 100 ? 1 : 0)} s</span>
       </div>
       <p class="quiet">
         {used.map(([mark, meaning]) => `${mark} ${meaning}`).join(' · ')}
@@ -189,7 +190,7 @@ function widthOf(share: number) {
 export function stripLabel(columns: readonly StripColumn[], durationS: number): string {
   const told = columns.flatMap(({ shares }) => (shares.length === 1 ? shares : []))
   if (told.length === 0)
-    return `Strip of ${durationS.toFixed(1)} seconds: no share of skipped turns can be told.`
+    return `Strip of ${numeral(durationS, 1)} seconds: no share of skipped turns can be told.`
   const [least, most] = [Math.min(...told), Math.max(...told)]
-  return `Strip of ${durationS.toFixed(1)} seconds: between ${percentText(least)} and ${percentText(most)} of the turns skipped. The table under Details says when.`
+  return `Strip of ${numeral(durationS, 1)} seconds: between ${percentText(least)} and ${percentText(most)} of the turns skipped. The table under Details says when.`
 }

@@ -9,6 +9,7 @@ import {
 import * as comlink from 'comlink'
 import { cutAfter } from '../../io/limitLength.js'
 import { refusedAnalysis } from '../../io/refusedAnalysis.js'
+import { writeNumbersAs } from '../../render/numeral.js'
 import { wavOf } from '../../web/wav.js'
 import { clipAnswer, withoutSamples } from '../hearing/answer.js'
 import { compareClips } from '../hearing/compareClips.js'
@@ -200,4 +201,6 @@ function known(ids: readonly string[]): Analysis[] {
   return ids.flatMap((id) => analyses.get(id) ?? [])
 }
 
+// A worker is a place of its own, also for what stands in modules.
+writeNumbersAs(navigator.language)
 comlink.expose(hearing)

@@ -1,13 +1,5 @@
 import { decimalSign } from '../sums/typed.js'
 
-/** A number with fixed decimals, in the language of the browser. */
-export function numberText(value: number, digits: number): string {
-  return new Intl.NumberFormat(navigator.language, {
-    minimumFractionDigits: digits,
-    maximumFractionDigits: digits,
-  }).format(value)
-}
-
 /** A number as it is typed, with a comma or a point before its decimals. @returns NaN for anything else */
 export function readNumber(text: string): number {
   const plain = text.trim()

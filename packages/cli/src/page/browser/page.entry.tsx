@@ -1,4 +1,5 @@
 import { render } from 'preact'
+import { writeNumbersAs } from '../../render/numeral.js'
 import { embedded } from '../../web/browser/embedded.js'
 import type { PageFacts } from '../riderPage.js'
 import { App } from './App.js'
@@ -17,6 +18,7 @@ const LOST_HEARING =
 
 async function start(): Promise<void> {
   showTextSafely()
+  writeNumbersAs(navigator.language)
   const shelf = await openShelf()
   const store = new Store({
     ready: false,
