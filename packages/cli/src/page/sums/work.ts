@@ -65,7 +65,11 @@ export function work(
   if ('refused' in outcome) {
     const { message, hint } = outcome.refused
     const told = hint === null || hint.startsWith('--') ? message : `${message} (${hint})`
-    return { kind: 'refused', option: optionIn(message, way.fields), message: inWords(told, way.fields) }
+    return {
+      kind: 'refused',
+      option: optionIn(message, way.fields, typed),
+      message: inWords(told, way.fields),
+    }
   }
   const { figures, words = [], caution } = outcome.ok
   return {
@@ -91,11 +95,19 @@ function givenOf(
   return Object.fromEntries(texts)
 }
 
-/** The field a refusal is about: the option it names, or else the part it speaks of. */
-function optionIn(message: string, fields: readonly SumField[]): string | null {
-  const named = fields.find(({ option }) => new RegExp(`--${option}(?![\\w-])`).test(message))
-  const spoken = (option: string) => message.toLowerCase().includes(option.replaceAll('-', ' '))
-  return (named ?? fields.find(({ option }) => spoken(option)))?.option ?? null
+/** The field a refusal is about: the option it names, or else the number or the part it speaks of. */
+function optionIn(
+  message: string,
+  fields: readonly SumField[],
+  typed: Readonly<Record<string, Typed | undefined>>,
+): string | null {
+  const holds = (part: string) => new RegExp(`(?<![\\w.-])${part}(?![\\w-])(?!\\.\\d)`, 'i').test(message)
+  const number = (option: string) => /^[\d.,]+/.exec(typed[option]?.text.trim() ?? '')?.[0].replace(',', '.')
+  const found =
+    fields.find(({ option }) => holds(`--${option}`)) ??
+    fields.find(({ option }) => number(option) && holds(number(option)!.replace('.', '\\.'))) ??
+    fields.find(({ option }) => holds(option.replaceAll('-', ' ')))
+  return found?.option ?? null
 }
 
 /** Options of the command line by the labels of their fields, its other parts by the titles of their forms. */
