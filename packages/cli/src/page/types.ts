@@ -215,3 +215,14 @@ export interface LogOutcome {
   /** What screen readers say besides: what the eye finds in the log. */
   readonly spoken?: string
 }
+
+/** What was typed into a field of a sum, and the unit chosen for it. */
+export interface Typed {
+  readonly text: string
+  readonly unit: string
+}
+
+/** What was typed into the sums, by their part. */
+export type SumsState = Readonly<
+  Record<string, { readonly way?: string; readonly typed?: Readonly<Record<string, Typed>> } | undefined>
+>

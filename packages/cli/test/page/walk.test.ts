@@ -385,10 +385,20 @@ function cutOff(page: Page): Promise<string[]> {
     const wide = document.documentElement.scrollWidth > document.documentElement.clientWidth
     return [...document.querySelectorAll('body *')]
       .filter((element) => {
+        // Words that end at the edge of their own box are cut off as well; the marks under a strip are told besides.
+        const isCut =
+          element.scrollWidth > element.clientWidth + 1 &&
+          getComputedStyle(element).display !== 'inline' &&
+          element.matches(
+            'button, .button, summary, td, th, label, legend, h1, h2, h3, p, li, dt, dd, span:not(.mark)',
+          )
         const { left, right, width } = element.getBoundingClientRect()
         if (width <= 1 || scrolls(element) || element.closest('.unseen, svg')) return false
         return (
-          right > innerWidth + 1 || left < -1 || (wide && right > document.documentElement.clientWidth + 1)
+          isCut ||
+          right > innerWidth + 1 ||
+          left < -1 ||
+          (wide && right > document.documentElement.clientWidth + 1)
         )
       })
       .map((element) => `${element.tagName} ${element.className}: ${element.textContent?.slice(0, 40)}`)

@@ -70,7 +70,7 @@ export function ClipSound({ name, sound, turns, wholeS, span, onTrim }: ClipSoun
   const drag = useDrag((share) => show(shown.fromS - share * lengthS, lengthS))
   return (
     <section class="clip-sound" aria-label={`Sound and turns of ${name}`}>
-      <TurnPlot turns={turns} shown={shown} nowS={nowS} drag={drag} onPush={push} onZoom={zoom} />
+      <TurnPlot name={name} turns={turns} shown={shown} nowS={nowS} drag={drag} onPush={push} onZoom={zoom} />
       <div class="axis" aria-hidden="true">
         <span>{numeral(shown.fromS, 2)} s</span>
         <span>{numeral(shown.toS, 2)} s</span>
@@ -112,6 +112,7 @@ function wordedS(turns: ClipTurns, atS: number): number {
 }
 
 function TurnPlot(props: {
+  name: string
   turns: ClipTurns
   shown: Span
   nowS: number | null
@@ -119,7 +120,7 @@ function TurnPlot(props: {
   onPush(by: number): void
   onZoom(by: number): void
 }) {
-  const { turns, shown, nowS, drag, onPush, onZoom } = props
+  const { name, turns, shown, nowS, drag, onPush, onZoom } = props
   const { fromS, toS } = shown
   const lengthS = toS - fromS
   const first = firstTurnAfter(turns, fromS)
@@ -140,7 +141,7 @@ function TurnPlot(props: {
     <>
       <section
         class="turn-plot"
-        aria-label="Turns; arrows push, plus and minus zoom"
+        aria-label={`Turns of ${name}; arrows push, plus and minus zoom`}
         // biome-ignore lint/a11y/noNoninteractiveTabindex: it is pushed and zoomed by key
         tabIndex={0}
         {...drag}

@@ -2,10 +2,9 @@ import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import type { Given } from '../../sums/inputs.js'
 import { SUM_FORMS, type SumField, type SumForm } from '../sums/forms.js'
 import { decimalSign } from '../sums/typed.js'
-import { type Typed, work } from '../sums/work.js'
-import type { Units } from '../types.js'
+import { work } from '../sums/work.js'
+import type { SumsState, Typed, Units } from '../types.js'
 import { Choice } from './parts.js'
-import type { SumsState } from './state.js'
 
 export interface SumsViewProps {
   readonly sums: SumsState

@@ -1,5 +1,4 @@
-import type { Typed } from '../sums/work.js'
-import type { Expected, PlannedChange, TrialForm, Units } from '../types.js'
+import type { Expected, PlannedChange, TrialForm, Typed, Units } from '../types.js'
 import { answerPicture, type Pictured } from './answerPicture.js'
 import { Clips } from './clips.js'
 import { embeddedText, type RemoteHearing } from './hearing.js'

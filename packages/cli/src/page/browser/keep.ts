@@ -1,6 +1,5 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
-import type { Expected, KeptAnalysis, PlannedChange, Side, Span, Units } from '../types.js'
-import type { SumsState } from './state.js'
+import type { Expected, KeptAnalysis, PlannedChange, Side, Span, SumsState, Units } from '../types.js'
 
 /** A clip as it is kept on the device: what was heard, and the sound where there is room. */
 export interface KeptClip {

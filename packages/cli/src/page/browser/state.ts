@@ -1,4 +1,3 @@
-import type { Typed } from '../sums/work.js'
 import type { Processing } from '../texts.js'
 import type {
   ClipAnswer,
@@ -12,6 +11,7 @@ import type {
   Side,
   SoFar,
   Span,
+  SumsState,
   Units,
 } from '../types.js'
 import type { KeptLog } from './keep.js'
@@ -64,11 +64,6 @@ export interface RecordingState {
 export interface LogState extends KeptLog {
   readonly view: LogView
 }
-
-/** What was typed into the sums, by their part. */
-export type SumsState = Readonly<
-  Record<string, { readonly way?: string; readonly typed?: Readonly<Record<string, Typed>> } | undefined>
->
 
 export interface State {
   readonly ready: boolean

@@ -10,6 +10,7 @@ import { speedAnswer } from '../../sums/speed.js'
 import { squishAnswer } from '../../sums/squish.js'
 import { timingAnswer } from '../../sums/timing.js'
 import { attempt } from '../hearing/refusal.js'
+import type { Typed } from '../types.js'
 import { SUM_FORMS, type SumField, type SumForm, type SumWay } from './forms.js'
 import { typedQuantity } from './typed.js'
 
@@ -22,12 +23,6 @@ const ANSWER: Readonly<Record<string, (given: Given) => BenchAnswer>> = {
   rim: rimAnswer,
   timing: timingAnswer,
   squish: squishAnswer,
-}
-
-/** What was typed into a field, and the unit chosen for it. */
-export interface Typed {
-  readonly text: string
-  readonly unit: string
 }
 
 /** What a sum comes to. */
