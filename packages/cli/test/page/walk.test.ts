@@ -269,10 +269,11 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
 
   it('is gone by keyboard alone', async () => {
     const { page, context } = await visit(browser, URL_FROM_DISK)
+    let at = page
     // What a hand does that has only Tab, arrows, letters, Space and Enter.
     const press = async (part: Locator, key = 'Enter') => {
-      await tabTo(page, part)
-      await page.keyboard.press(key)
+      await tabTo(at, part)
+      await at.keyboard.press(key)
     }
     for (const side of ['before', 'after']) {
       await press(page.getByRole('button', { name: 'Record' }))
@@ -297,6 +298,47 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await press(page.locator('.clip summary').first())
     await press(page.getByRole('button', { name: /^Remove 20/ }))
     await page.locator('.said').getByText('is removed').waitFor()
+
+    // Reload, a second engine, export, import.
+    await page.reload()
+    await page.locator('.trials li').nth(1).waitFor()
+    await press(page.getByRole('button', { name: 'Keep a trial' }))
+    await tabTo(page, page.getByRole('combobox', { name: 'Engine', exact: true }))
+    await page.keyboard.type('another')
+    await tabTo(page, page.getByLabel('What you call the engine'))
+    await page.keyboard.type('chain saw')
+    await tabTo(page, page.getByLabel('The one thing changed'))
+    await page.keyboard.type('nothing')
+    await press(page.getByRole('button', { name: 'Keep', exact: true }))
+    await page.locator('.kept').getByText('of chain saw').waitFor()
+    const exported = page.waitForEvent('download')
+    await press(page.getByRole('button', { name: 'Export the log' }))
+    const log = join(folder, 'chain-saw.yaml')
+    await (await exported).saveAs(log)
+    const chooser = page.waitForEvent('filechooser')
+    await press(page.getByLabel('Import a log'))
+    await (await chooser).setFiles(log)
+    await page
+      .locator('.said')
+      .getByText(/^Read \d trials? of chain saw/)
+      .waitFor()
+
+    // A sum, and another window.
+    await press(page.getByRole('button', { name: 'Bench sums' }))
+    const premix = page.locator('.sum').first()
+    await press(premix.locator('summary'))
+    await tabTo(page, premix.getByLabel('Fuel to oil wanted'))
+    await page.keyboard.type('25')
+    await tabTo(page, premix.getByLabel(/^Fuel as in/))
+    await page.keyboard.type('5')
+    await premix.getByText('200 ml').waitFor()
+    await press(page.getByRole('button', { name: 'Ride' }))
+    const trials = await page.locator('.trials li').count()
+    at = await context.newPage()
+    await at.goto(URL_FROM_DISK)
+    await at.locator('.trials li').first().waitFor()
+    await press(at.getByRole('button', { name: 'Take the last trial back' }))
+    await page.waitForFunction((n) => document.querySelectorAll('.trials li').length < n, trials)
     await context.close()
   }, 120_000)
 
@@ -328,7 +370,7 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
 /** Tabs until a part has the focus; fails where that never happens. */
 async function tabTo(page: Page, part: Locator): Promise<void> {
   await part.waitFor({ state: 'attached' })
-  for (let tabs = 0; tabs < 80; tabs++) {
+  for (let tabs = 0; tabs < 120; tabs++) {
     if (await part.evaluate((element) => element === document.activeElement)) return
     await page.keyboard.press('Tab')
   }

@@ -80,7 +80,13 @@ export function ClipSound({ name, sound, turns, wholeS, span, onTrim }: ClipSoun
         <Tool name="Zoom out" sign="−" onUse={() => zoom(1 / CLOSER)} />
         <Tool name="Earlier" sign="◀" onUse={() => push(-ON)} />
         <Tool name="Later" sign="▶" onUse={() => push(ON)} />
-        <button type="button" onClick={() => show(nowS ?? shown.fromS, wordedS(turns, nowS ?? shown.fromS))}>
+        <button
+          type="button"
+          onClick={() => {
+            const atS = turns.timeS[firstTurnAfter(turns, nowS ?? shown.fromS)] ?? shown.fromS
+            show(atS, wordedS(turns, atS))
+          }}
+        >
           Turn by turn
         </button>
         <button type="button" onClick={play}>
@@ -108,7 +114,7 @@ function Tool({ name, sign, onUse }: { name: string; sign: string; onUse(): void
 function wordedS(turns: ClipTurns, atS: number): number {
   const first = Math.min(firstTurnAfter(turns, atS), Math.max(0, turns.timeS.length - WORDED_TURNS))
   const last = Math.min(turns.timeS.length - 1, first + WORDED_TURNS - 4)
-  return last > first ? turns.timeS[last]! - turns.timeS[first]! : LEAST_S
+  return last > first ? turns.timeS[last]! + turns.durationS[last]! - turns.timeS[first]! : LEAST_S
 }
 
 function TurnPlot(props: {
