@@ -331,7 +331,7 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await page.keyboard.type('25')
     await tabTo(page, premix.getByLabel(/^Fuel as in/))
     await page.keyboard.type('5')
-    await premix.getByText('200 ml').waitFor()
+    await premix.locator('dd', { hasText: /^200 ml/ }).waitFor()
     await press(page.getByRole('button', { name: 'Ride' }))
     const trials = await page.locator('.trials li').count()
     at = await context.newPage()

@@ -1,4 +1,4 @@
-import { useEffect, useId, useRef, useState } from 'preact/hooks'
+import { useEffect, useId, useRef } from 'preact/hooks'
 import type { Given } from '../../sums/inputs.js'
 import { SUM_FORMS, type SumField, type SumForm } from '../sums/forms.js'
 import { decimalSign } from '../sums/typed.js'
@@ -63,8 +63,9 @@ function Sum(props: {
 }) {
   const { form, chosen, typed, units, onType } = props
   const way = form.ways.find(({ name }) => name === chosen) ?? form.ways[0]!
-  // What speaks of no field is about what was typed last.
-  const [last, setLast] = useState<string | null>(null)
+  // What speaks of no field is about what was typed last. No state: drawn before the page's own state is, it would put back what stood
+  // in the field.
+  const last = useRef<string | null>(null)
   const unitsOf = (field: SumField) => offered(field, units)
   const full = Object.fromEntries(
     way.fields.map((field) => {
@@ -73,7 +74,7 @@ function Sum(props: {
     }),
   )
   const worked = work(form, way, full, navigator.language)
-  const wrongAt = worked.kind === 'refused' ? (worked.option ?? last) : null
+  const wrongAt = worked.kind === 'refused' ? (worked.option ?? last.current) : null
   const isTold = way.fields.some(({ option }) => option === wrongAt)
   return (
     <details class="card sum" name="sums">
@@ -100,7 +101,7 @@ function Sum(props: {
               typed={full[field.option]!}
               wrong={worked.kind === 'refused' && wrongAt === field.option ? worked.message : null}
               onType={(value) => {
-                setLast(field.option)
+                last.current = field.option
                 onType({ typed: { [field.option]: value } })
               }}
             />
