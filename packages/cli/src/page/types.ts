@@ -24,6 +24,20 @@ export interface Figure {
   readonly interval: string | null
 }
 
+/** A part of a sound, seconds from its start. */
+export interface Span {
+  readonly fromS: number
+  readonly toS: number
+}
+
+/** Turns of a clip; columns of equal length. */
+export interface ClipTurns {
+  readonly timeS: Float64Array
+  readonly durationS: Float64Array
+  /** Codes of `LABELS`. */
+  readonly label: Uint8Array
+}
+
 /** What the page shows of a clip that was heard. */
 export interface ClipAnswer {
   readonly verdict: Analysis['verdict']
@@ -136,6 +150,8 @@ export interface LogView {
   readonly stands: Readonly<Record<string, string>>
   readonly warnings: readonly string[]
   readonly caution: string
+  /** What it knows of the sums, by their part and option. */
+  readonly sums: Readonly<Record<string, Readonly<Record<string, string | undefined>>>>
   /** Shares and heads by trial, an SVG of ours; null without trials. */
   readonly chart: string | null
 }
@@ -199,3 +215,14 @@ export interface LogOutcome {
   /** What screen readers say besides: what the eye finds in the log. */
   readonly spoken?: string
 }
+
+/** What was typed into a field of a sum, and the unit chosen for it. */
+export interface Typed {
+  readonly text: string
+  readonly unit: string
+}
+
+/** What was typed into the sums, by their part. */
+export type SumsState = Readonly<
+  Record<string, { readonly way?: string; readonly typed?: Readonly<Record<string, Typed>> } | undefined>
+>

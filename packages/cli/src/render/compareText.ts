@@ -2,6 +2,7 @@ import type { Compared, ComparedSide, Comparison, Pattern } from '@everyrev/core
 import { alignColumns } from './columns.js'
 import { LEAN_CAUTION, reasonSentence, SIDE_NOTE, sideShare, verdictSentences } from './compareSentences.js'
 import { clipSpeedText, percentSpan, percentText, ratioText, signedText } from './numbers.js'
+import { numeral } from './numeral.js'
 import { listItem, paragraphs } from './paragraphs.js'
 import { wrap } from './wrap.js'
 
@@ -41,7 +42,7 @@ export function sideRows({ before, after, change, ...more }: Comparison): string
 }
 
 /** One digit behind the point, and no sign in front of nought. */
-const plain = (value: number): string => value.toFixed(1).replace(/^-(?=0\.0$)/, '')
+const plain = (value: number): string => numeral(value, 1)
 
 function figure(
   name: string,

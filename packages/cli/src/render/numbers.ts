@@ -1,9 +1,10 @@
 import type { Ratio } from '@everyrev/core'
 import { VAGUE_WIDTH } from '../grade/constants.js'
+import { numeral } from './numeral.js'
 
-/** 9312 → `9,310`: rounded to `step`, thousands set off by commas whatever the machine's language. */
+/** 9312 → `9,310`: rounded to `step`. */
 export function rpmText(rpm: number, step = 10): string {
-  return String(Math.round(rpm / step) * step).replace(/\B(?=(\d{3})+$)/g, ',')
+  return numeral(Math.round(rpm / step) * step)
 }
 
 /** A speed that stands for a clip, `4,700`: to 50 rpm, since within a clip it moves by more. */
@@ -51,15 +52,15 @@ export function ratioText(share: Share | null): string {
 
 /** 83.42 → `83.4`; 100 s and more as minutes: 125.3 → `2:05.3`. */
 export function timeText(timeS: number, totalS: number): string {
-  if (totalS < 100) return timeS.toFixed(1)
+  if (totalS < 100) return numeral(timeS, 1)
   const tenths = Math.round(timeS * 10)
   const minutes = Math.floor(tenths / 600)
-  return `${minutes}:${((tenths - minutes * 600) / 10).toFixed(1).padStart(4, '0')}`
+  return `${minutes}:${numeral((tenths - minutes * 600) / 10, 1).padStart(4, '0')}`
 }
 
 /** A length of sound in words: `4.2 seconds`, `3 minutes`. */
 export function lengthText(lengthS: number): string {
-  if (lengthS < 9.95) return `${lengthS.toFixed(1)} seconds`
+  if (lengthS < 9.95) return `${numeral(lengthS, 1)} seconds`
   if (lengthS < 119.5) return `${Math.round(lengthS)} seconds`
   return `${Math.round(lengthS / 60)} minutes`
 }
@@ -67,14 +68,14 @@ export function lengthText(lengthS: number): string {
 /** A difference of two shares: 0.063 → `6 points`, 0.024 → `2.4 points`. */
 export function pointsText(share: number): string {
   const points = 100 * share
-  const text = Number(points.toFixed(points < 4.95 ? 1 : 0))
-  return `${text} point${text === 1 ? '' : 's'}`
+  const shown = Number(points.toFixed(points < 4.95 ? 1 : 0))
+  return `${numeral(shown, Number.isInteger(shown) ? 0 : 1)} point${shown === 1 ? '' : 's'}`
 }
 
 /** −3.24 → `-3.2`, 3.24 → `+3.2`, nothing in front of nought. */
 export function signedText(value: number, digits: number): string {
-  const text = Math.abs(value).toFixed(digits)
-  if (Number(text) === 0) return text
+  const text = numeral(Math.abs(value), digits)
+  if (Number(value.toFixed(digits)) === 0) return text
   return `${value < 0 ? '-' : '+'}${text}`
 }
 

@@ -1,4 +1,5 @@
 import type { Quantity } from '@everyrev/core'
+import { numeral } from './numeral.js'
 
 /** Which of both systems is told first; the other follows in brackets. */
 export type Units = 'metric' | 'imperial'
@@ -50,10 +51,10 @@ export function quantityText(quantity: Quantity, kind: ShownKind, units: Units =
   const { unit } = first
   const { value, plusMinus } = scaled(quantity, first)
   const places = plusMinus > 0 ? Math.min(first.digits, placesOf(plusMinus)) : first.digits
-  const main = withUnit(fixed(value, places), unit)
-  const spread = plusMinus > 0 ? ` ± ${withUnit(fixed(roundUp(plusMinus, places), places), unit)}` : ''
+  const main = withUnit(numeral(value, places), unit)
+  const spread = plusMinus > 0 ? ` ± ${withUnit(numeral(roundUp(plusMinus, places), places), unit)}` : ''
   const bracket = other
-    ? ` (${withUnit(fixed(scaled(quantity, other).value, other.bracketDigits ?? other.digits), other.unit)})`
+    ? ` (${withUnit(numeral(scaled(quantity, other).value, other.bracketDigits ?? other.digits), other.unit)})`
     : ''
   return `${main}${spread}${bracket}`
 }
@@ -91,11 +92,4 @@ function withUnit(number: string, unit: string): string {
 
 function roundUp(value: number, places: number): number {
   return Math.ceil(value * 10 ** places - 1e-6) / 10 ** places
-}
-
-/** Fixed places, thousands set off by commas, no minus before nought. */
-function fixed(value: number, places: number): string {
-  const [whole, fraction] = value.toFixed(places).split('.')
-  const text = whole!.replace(/\B(?=(\d{3})+$)/g, ',') + (fraction === undefined ? '' : `.${fraction}`)
-  return /^-[0.,]*$/.test(text) ? text.slice(1) : text
 }

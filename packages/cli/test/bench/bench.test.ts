@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { PARTS } from '../../src/commands/bench/parts.js'
 import { quantityText } from '../../src/render/quantityText.js'
+import { PARTS } from '../../src/sums/parts.js'
 import { runInside } from './runInside.js'
 
 const bench = (line: string) => runInside(['bench', ...line.split(' ')])

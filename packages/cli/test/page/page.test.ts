@@ -247,10 +247,10 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       await page.getByRole('button', { name: 'Remove the log' }).click()
       await page.getByRole('button', { name: 'Really remove it from this device' }).click()
       await page.locator('.trials').waitFor({ state: 'detached' })
-      await page.setInputFiles('[aria-labelledby=log] input[type=file]', log)
+      await page.setInputFiles('[aria-labelledby=log] input[multiple]', log)
       await page.locator('.trials li').first().waitFor()
       expect(await page.locator('.trials li').count()).toBe(2)
-      await page.setInputFiles('[aria-labelledby=log] input[type=file]', {
+      await page.setInputFiles('[aria-labelledby=log] input[multiple]', {
         name: 'torn.yaml',
         mimeType: '',
         buffer: readFileSync(log).subarray(0, 400),

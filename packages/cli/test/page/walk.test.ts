@@ -1,11 +1,12 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
-import { join } from 'node:path'
+import { basename, join } from 'node:path'
 import { fileURLToPath, pathToFileURL } from 'node:url'
 import type { Browser, Locator, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { runProgram } from '../check/runProgram.js'
 import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
-import { fixture, type Visit, visit } from './visit.js'
+import { fixture, keptClips, pick, type Visit, visit } from './visit.js'
 
 const FILE = fileURLToPath(new URL('../../dist/everyrev.html', import.meta.url))
 const URL_FROM_DISK = pathToFileURL(FILE).href
@@ -21,7 +22,16 @@ const SCREENS = [
   { name: '320-light', width: 320, height: 568, scheme: 'light' },
   { name: 'turned-light', width: 844, height: 390, scheme: 'light' },
   { name: 'large-letters', width: 195, height: 422, scheme: 'light' },
-] as const
+  { name: 'turned-dark', width: 844, height: 390, scheme: 'dark' },
+] as const satisfies readonly Screen[]
+const LARGE_SCREENS = SCREENS.filter(({ name }) => name !== 'large-letters')
+
+interface Screen {
+  readonly name: string
+  readonly width: number
+  readonly height: number
+  readonly scheme: 'light' | 'dark'
+}
 
 describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
   const folder = mkdtempSync(join(tmpdir(), 'everyrev-walk-'))
@@ -109,7 +119,7 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await page.getByRole('button', { name: 'Remove the log' }).click()
     await page.getByRole('button', { name: 'Really remove it from this device' }).click()
     await page.locator('.said').getByText('The log of cargo bicycle is removed').waitFor()
-    await page.setInputFiles('[aria-labelledby=log] input[type=file]', log)
+    await page.setInputFiles('[aria-labelledby=log] input[multiple]', log)
     await page.locator('.said').getByText('Read 2 trials of cargo bicycle').waitFor()
 
     // Two windows.
@@ -122,12 +132,148 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await there.context.close()
   }, 240_000)
 
+  it('does the sums of the bench, and is there again with them after a reload', async () => {
+    const there = await visit(browser, URL_FROM_DISK)
+    const { page, troubles } = there
+    await page.getByRole('button', { name: 'Bench sums' }).click()
+    const sum = (title: string) => page.locator('.sum', { has: page.getByRole('heading', { name: title }) })
+    await look(there, 'sums')
+    const premix = sum('Fuel and oil')
+    await premix.locator('summary').click()
+    await premix.getByLabel('Fuel to oil wanted').fill('25')
+    await premix
+      .getByLabel('Fuel', { exact: true })
+      .or(premix.getByLabel(/^Fuel as in/))
+      .fill('2,5')
+    await see(there, 'sum-premix', premix.locator('dd').first(), premix.locator('.caution'))
+    expect(await premix.locator('dd').nth(1).textContent()).toBe('100 ml (3.4 US fl oz)')
+
+    // A refusal stands at its field.
+    await premix.getByLabel('Fuel to oil wanted').fill('4')
+    const wrong = premix.locator('.number-field.wrong')
+    expect(await wrong.locator('label').textContent()).toContain('Fuel to oil wanted')
+    expect(await wrong.locator('.caution').textContent()).toMatch(/outside the usual 10:1 to 100:1/)
+    expect(await premix.locator('dd').count()).toBe(0)
+    await look(there, 'sum-refused')
+    await page.reload()
+    await page.getByRole('button', { name: 'Bench sums' }).click()
+    await premix.locator('summary').click()
+    expect(await premix.getByLabel('Fuel to oil wanted').inputValue()).toBe('4')
+    expect(troubles).toEqual([])
+    await there.context.close()
+  })
+
+  it('looks at turns, hears a part and all of it again, keeps a photo, and hands answers on', async () => {
+    const there = await visit(browser, URL_FROM_DISK)
+    const { page, troubles } = there
+    const clip = page.locator('.clip').first()
+    await pick(page, 'before', fixture('market-square-idle.wav'))
+    const whole = await clip.locator('.share').textContent()
+    await clip.locator('summary').first().click()
+    await look(there, 'clip')
+    await clip.getByRole('button', { name: 'Turn by turn' }).click()
+    const words = await clip.locator('.turn-plot .word').allTextContents()
+    expect(words.length).toBeGreaterThan(10)
+    expect(new Set(['fired', 'skipped', 'partial', 'unsure', ...words]).size).toBe(4)
+    await look(there, 'turns')
+    await clip.locator('.turn-plot').focus()
+    const from = clip.getByLabel('From, s')
+    const at = Number(await from.inputValue())
+    await page.keyboard.press('ArrowRight')
+    expect(Number(await from.inputValue())).toBeGreaterThan(at)
+
+    // A part, in the language of many; the sound stays whole.
+    await from.fill('0,5')
+    await clip.getByLabel('To, s').fill('99')
+    await clip.getByRole('button', { name: 'Hear only this part' }).click()
+    expect(await clip.getByRole('alert').textContent()).toMatch(/^Give two times from 0 to /)
+    await clip.getByLabel('To, s').fill('4')
+    await clip.getByRole('button', { name: 'Hear only this part' }).click()
+    await clip.getByText('0.5 to 4.0 s of').waitFor()
+    const { stdout } = await runProgram([
+      'check',
+      fixture('market-square-idle.wav'),
+      '--from',
+      '0.5',
+      '--to',
+      '4',
+      '--json',
+    ])
+    const [kept] = await keptClips(page)
+    const checked = JSON.parse(stdout).misfireRatio.value as number | null
+    if (checked === null) expect(kept!.misfireRatio).toBe(null)
+    else expect(kept!.misfireRatio!).toBeCloseTo(checked, 3)
+    await page.reload()
+    await page.locator('.clip summary').first().click()
+    await clip.getByRole('button', { name: 'Hear all of it again' }).click()
+    await page.locator('.said').getByText('All of the clip counts again').waitFor()
+    await clip.locator('.share', { hasText: whole! }).waitFor()
+
+    // Without a share sheet the picture is saved and the words are copied.
+    await pick(page, 'after', fixture('cruise-needle-clip-2.wav'))
+    const [picture] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Share', exact: true }).click(),
+    ])
+    expect(picture.suggestedFilename()).toBe('everyrev.png')
+    const png = join(folder, 'everyrev.png')
+    await picture.saveAs(png)
+
+    // Any picture does as a photo; it is kept small, and goes out beside the log and comes in again.
+    await page.getByRole('button', { name: 'Keep a trial' }).click()
+    await page.getByLabel('What you call the engine').fill('cargo bicycle')
+    await page.getByLabel('The one thing changed').selectOption('nothing changed, ridden again')
+    await page.locator('form.card input[type=file]').setInputFiles(png)
+    await page.getByRole('button', { name: 'Keep', exact: true }).click()
+    await page.locator('.photo').waitFor()
+    await page.reload()
+    await page.locator('.photo').waitFor()
+    await look(there, 'photo')
+    const downloads: string[] = []
+    page.on('download', (download) => {
+      const name = join(folder, download.suggestedFilename())
+      void download.saveAs(name).then(() => downloads.push(name))
+    })
+    await page.getByRole('button', { name: 'Export the log' }).click()
+    await page.locator('.said').getByText('its photos beside it as').waitFor()
+    await expect.poll(() => downloads.length).toBe(2)
+    const names = downloads.sort().map((name) => basename(name))
+    expect(names).toEqual(['cargo-bicycle-trial-2.jpg', 'cargo-bicycle.yaml'])
+    expect((await runProgram(['log', 'show', downloads[1]!])).code).toBe(0)
+    await page.getByText('Correct trial 2').click()
+    await page.getByRole('button', { name: 'Remove the photo' }).click()
+    await page.locator('.photo').waitFor({ state: 'detached' })
+    await page.setInputFiles('[aria-labelledby=log] input[multiple]', downloads[0]!)
+    await page.locator('.photo').waitFor()
+    expect(troubles).toEqual([])
+    await there.context.close()
+  }, 240_000)
+
+  it('is whole where the system writes letters twice as large', async () => {
+    // As a phone's own setting does it: the default size of text, not the size of the screen.
+    const large = await launch(['--blink-settings=defaultFontSize=32,defaultFixedFontSize=26'])
+    const there = await visit(large, URL_FROM_DISK)
+    const { page } = there
+    expect(await page.evaluate(() => getComputedStyle(document.documentElement).fontSize)).toBe('32px')
+    await pick(page, 'before', fixture('cruise-needle-clip-2.wav'))
+    await page.locator('.clip summary').first().click()
+    await page.locator('.turn-plot').waitFor()
+    await lookAt(there, 'letters-clip', LARGE_SCREENS)
+    await page.getByRole('button', { name: 'Keep a trial' }).click()
+    await lookAt(there, 'letters-form', LARGE_SCREENS)
+    await page.getByRole('button', { name: 'Bench sums' }).click()
+    await page.locator('.sum summary').nth(1).click()
+    await lookAt(there, 'letters-sums', LARGE_SCREENS)
+    await large.close()
+  }, 120_000)
+
   it('is gone by keyboard alone', async () => {
     const { page, context } = await visit(browser, URL_FROM_DISK)
+    let at = page
     // What a hand does that has only Tab, arrows, letters, Space and Enter.
     const press = async (part: Locator, key = 'Enter') => {
-      await tabTo(page, part)
-      await page.keyboard.press(key)
+      await tabTo(at, part)
+      await at.keyboard.press(key)
     }
     for (const side of ['before', 'after']) {
       await press(page.getByRole('button', { name: 'Record' }))
@@ -152,6 +298,47 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await press(page.locator('.clip summary').first())
     await press(page.getByRole('button', { name: /^Remove 20/ }))
     await page.locator('.said').getByText('is removed').waitFor()
+
+    // Reload, a second engine, export, import.
+    await page.reload()
+    await page.locator('.trials li').nth(1).waitFor()
+    await press(page.getByRole('button', { name: 'Keep a trial' }))
+    await tabTo(page, page.getByRole('combobox', { name: 'Engine', exact: true }))
+    await page.keyboard.type('another')
+    await tabTo(page, page.getByLabel('What you call the engine'))
+    await page.keyboard.type('chain saw')
+    await tabTo(page, page.getByLabel('The one thing changed'))
+    await page.keyboard.type('nothing')
+    await press(page.getByRole('button', { name: 'Keep', exact: true }))
+    await page.locator('.kept').getByText('of chain saw').waitFor()
+    const exported = page.waitForEvent('download')
+    await press(page.getByRole('button', { name: 'Export the log' }))
+    const log = join(folder, 'chain-saw.yaml')
+    await (await exported).saveAs(log)
+    const chooser = page.waitForEvent('filechooser')
+    await press(page.getByLabel('Import a log'))
+    await (await chooser).setFiles(log)
+    await page
+      .locator('.said')
+      .getByText(/^Read \d trials? of chain saw/)
+      .waitFor()
+
+    // A sum, and another window.
+    await press(page.getByRole('button', { name: 'Bench sums' }))
+    const premix = page.locator('.sum').first()
+    await press(premix.locator('summary'))
+    await tabTo(page, premix.getByLabel('Fuel to oil wanted'))
+    await page.keyboard.type('25')
+    await tabTo(page, premix.getByLabel(/^Fuel as in/))
+    await page.keyboard.type('5')
+    await premix.locator('dd', { hasText: /^200 ml/ }).waitFor()
+    await press(page.getByRole('button', { name: 'Ride' }))
+    const trials = await page.locator('.trials li').count()
+    at = await context.newPage()
+    await at.goto(URL_FROM_DISK)
+    await at.locator('.trials li').first().waitFor()
+    await press(at.getByRole('button', { name: 'Take the last trial back' }))
+    await page.waitForFunction((n) => document.querySelectorAll('.trials li').length < n, trials)
     await context.close()
   }, 120_000)
 
@@ -183,7 +370,7 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
 /** Tabs until a part has the focus; fails where that never happens. */
 async function tabTo(page: Page, part: Locator): Promise<void> {
   await part.waitFor({ state: 'attached' })
-  for (let tabs = 0; tabs < 80; tabs++) {
+  for (let tabs = 0; tabs < 120; tabs++) {
     if (await part.evaluate((element) => element === document.activeElement)) return
     await page.keyboard.press('Tab')
   }
@@ -215,8 +402,12 @@ async function see(there: Visit, state: string, ...parts: readonly Locator[]): P
 }
 
 /** Looks at a state on every screen: accessible, and nothing wider than the screen. */
-async function look({ page }: Visit, state: string): Promise<void> {
-  for (const { name, width, height, scheme } of SCREENS) {
+function look(there: Visit, state: string): Promise<void> {
+  return lookAt(there, state, SCREENS)
+}
+
+async function lookAt({ page }: Visit, state: string, screens: readonly Screen[]): Promise<void> {
+  for (const { name, width, height, scheme } of screens) {
     await page.setViewportSize({ width, height })
     await page.emulateMedia({ colorScheme: scheme })
     expect(await violations(page, SUNLIGHT), `${state} at ${name}`).toEqual([])
@@ -236,10 +427,20 @@ function cutOff(page: Page): Promise<string[]> {
     const wide = document.documentElement.scrollWidth > document.documentElement.clientWidth
     return [...document.querySelectorAll('body *')]
       .filter((element) => {
+        // Words that end at the edge of their own box are cut off as well; the marks under a strip are told besides.
+        const isCut =
+          element.scrollWidth > element.clientWidth + 1 &&
+          getComputedStyle(element).display !== 'inline' &&
+          element.matches(
+            'button, .button, summary, td, th, label, legend, h1, h2, h3, p, li, dt, dd, span:not(.mark)',
+          )
         const { left, right, width } = element.getBoundingClientRect()
         if (width <= 1 || scrolls(element) || element.closest('.unseen, svg')) return false
         return (
-          right > innerWidth + 1 || left < -1 || (wide && right > document.documentElement.clientWidth + 1)
+          isCut ||
+          right > innerWidth + 1 ||
+          left < -1 ||
+          (wide && right > document.documentElement.clientWidth + 1)
         )
       })
       .map((element) => `${element.tagName} ${element.className}: ${element.textContent?.slice(0, 40)}`)

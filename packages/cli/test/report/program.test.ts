@@ -155,6 +155,9 @@ test('a page without a name goes beside what it is about', async () => {
     'bike.html',
     'grades.html',
   ])
+  // The page of the grades leads to those of its clips, as far as there are any.
+  const links = [...readFileSync(join(inside, 'grades.html'), 'utf8').matchAll(/<a href="([^"]+)">/g)]
+  expect(links.map(([, href]) => href)).toEqual(['before.html'])
   const piped = await runProgram(['check', '-', '--html'], { input: readFileSync(clip) })
   expect(piped).toMatchObject({ code: 2, stdout: '' })
   expect(piped.stderr).toContain('--html needs a name where the clip has none')

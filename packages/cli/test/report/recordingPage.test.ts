@@ -139,6 +139,74 @@ describe.skipIf(!HAS_CHROMIUM)(
       await page.close()
     })
 
+    test('a mouse moves sideways with Shift or its middle button, a wheel with Shift, pages by key', async () => {
+      const path = await write('pan.html', checkPage(before, 'pan'))
+      const { page, complaints } = await openFile(browser, path, LOOKS[2])
+      const left = () => page.evaluate(() => Number.parseFloat(document.getElementById('window')!.style.left))
+      await page.click('#zoom-in')
+      await page.click('#zoom-in')
+      const share = await shownShare(page)
+      const said = await page.textContent('#turn')
+      const plot = page.locator('#speed .u-over')
+      await plot.scrollIntoViewIfNeeded()
+      const { x, y, width } = (await plot.boundingBox())!
+      const dragLeft = async (button: 'left' | 'middle') => {
+        await page.mouse.move(x + 0.6 * width, y + 50)
+        await page.mouse.down({ button })
+        await page.mouse.move(x + 0.4 * width, y + 50, { steps: 4 })
+        await page.mouse.up({ button })
+      }
+      const start = await left()
+      await dragLeft('middle')
+      const dragged = await left()
+      expect(dragged).toBeCloseTo(start + 100 * 0.2 * share, 0)
+      await page.keyboard.down('Shift')
+      await dragLeft('left')
+      expect(await left()).toBeCloseTo(dragged + 100 * 0.2 * share, 0)
+      await page.mouse.wheel(0, -200)
+      await page.waitForFunction(
+        (was) => Number.parseFloat(document.getElementById('window')!.style.left) < was - 1,
+        dragged + 100 * 0.2 * share,
+      )
+      await page.keyboard.up('Shift')
+      await page.focus('#plots')
+      const wheeled = await left()
+      await page.keyboard.press('PageUp')
+      expect(await left()).toBeCloseTo(Math.max(0, wheeled - 50 * share), 0)
+      // Moving is neither zooming nor going somewhere.
+      expect(await shownShare(page)).toBeCloseTo(share, 3)
+      expect(await page.textContent('#turn')).toBe(said)
+      expect(complaints).toEqual([])
+      await page.close()
+    })
+
+    test('turn by turn stays quiet until all turns in sight have room', async () => {
+      const path = await write('raster.html', checkPage(before, 'raster'))
+      const { page } = await openFile(browser, path, LOOKS[0])
+      expect(await page.isVisible('#raster canvas')).toBe(false)
+      expect(await page.textContent('#raster-note')).toBe('zoom in to see it: press “pulses”')
+      await page.click('#pulses')
+      expect(await page.isVisible('#raster canvas')).toBe(true)
+      expect(await page.textContent('#raster-note')).toMatch(/^turns \d+ to \d+ of \d+$/)
+      await page.close()
+    })
+
+    test.each(['light', 'dark'] as const)(
+      'a phone on its side, %s: nothing is wider, and the plots have room',
+      async (colorScheme) => {
+        const path = await write('turned.html', checkPage(before, 'cruise-needle-clip-2.wav'))
+        const { page, complaints } = await openFile(browser, path, { width: 844, height: 390, colorScheme })
+        expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(844)
+        await page.locator('#wave').scrollIntoViewIfNeeded()
+        const player = (await page.locator('#player').boundingBox())!
+        expect(player.height).toBeLessThan(390 / 3)
+        expect(await violations(page)).toEqual([])
+        await keepPicture(page, `check-turned-${colorScheme}`)
+        expect(complaints).toEqual([])
+        await page.close()
+      },
+    )
+
     test('two fingers zoom, one finger moves sideways', async () => {
       const path = await write('touch.html', checkPage(before, 'touch'))
       const context = await browser.newContext({ hasTouch: true, viewport: { width: 390, height: 844 } })

@@ -19,7 +19,11 @@ export const LOOKS = [
   { width: 1280, height: 800, colorScheme: 'light' },
   { width: 1280, height: 800, colorScheme: 'dark' },
 ] as const
-export type Look = (typeof LOOKS)[number]
+export interface Look {
+  readonly width: number
+  readonly height: number
+  readonly colorScheme: 'light' | 'dark'
+}
 
 export function launch(args: readonly string[] = []): Promise<Browser> {
   return chromium.launch({

@@ -1,46 +1,18 @@
 import { FileError } from '../../exit.js'
 import { readLogFile } from '../../io/logFile.js'
-import { fieldOf, type Given } from './inputs.js'
-import type { Part } from './parts.js'
+import type { Given } from '../../sums/inputs.js'
+import type { Part } from '../../sums/parts.js'
 
 /**
- * Options that a tuning log knows: the engine as built, and what the knobs stood at on the last ride.
+ * Options that a tuning log knows, filled in.
  *
  * @param part only its own options are filled in
  * @param options what the command line gave; it goes before the log
  */
 export async function fromLog(file: string, part: Part, options: Given): Promise<Given> {
-  const { parseLog, readLog } = await import('@everyrev/core/tuning')
+  const { knownToLog } = await import('../../sums/knownToLog.js')
   try {
-    const text = await readLogFile(file)
-    const { engine } = parseLog(text).file
-    const { log } = readLog(text)
-    const stands = log.trials.at(-1)?.setting
-    const [engineTeeth, wheelTeeth] = log.engine.sprockets ?? []
-    const known: Readonly<Record<string, string | number | undefined>> = {
-      bore: engine.bore,
-      stroke: engine.stroke,
-      rod: engine.rod,
-      shaft: engine.shaft,
-      'key-width': engine.key,
-      rotation: engine.rotation,
-      flywheel: engine.flywheel,
-      primary: engine.primary,
-      'engine-sprocket': engineTeeth,
-      'wheel-sprocket': wheelTeeth,
-      wheel: engine.wheel,
-      slip: engine.slip,
-      limit: engine.headLimit,
-      already: stands?.get('flywheel key')?.text,
-      squish: stands?.get('squish')?.text,
-      jet: stands?.get('main jet')?.text,
-    }
-    const own = new Set(part.options.map(([flags]) => /^--([\w-]+)/.exec(flags)![1]!))
-    const filled = Object.entries(known).filter(([name, value]) => own.has(name) && value !== undefined)
-    return {
-      ...Object.fromEntries(filled.map(([name, value]) => [fieldOf(name), String(value)])),
-      ...options,
-    }
+    return { ...knownToLog(await readLogFile(file), part), ...options }
   } catch (error) {
     throw new FileError(file, error)
   }

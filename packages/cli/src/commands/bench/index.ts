@@ -1,19 +1,19 @@
 import type { Command } from 'commander'
 import { EXIT, type ExitCode } from '../../exit.js'
 import type { BenchAnswer } from '../../render/benchText.js'
-import type { Given } from './inputs.js'
-import { PARTS, type Part } from './parts.js'
+import type { Given } from '../../sums/inputs.js'
+import { PARTS, type Part } from '../../sums/parts.js'
 
 /** How each part answers; loaded when it runs. */
 const ANSWER: Readonly<Record<string, () => Promise<(given: Given) => BenchAnswer>>> = {
-  rim: async () => (await import('./rim.js')).rimAnswer,
-  jet: async () => (await import('./jet.js')).jetAnswer,
-  key: async () => (await import('./key.js')).keyAnswer,
-  timing: async () => (await import('./timing.js')).timingAnswer,
-  squish: async () => (await import('./squish.js')).squishAnswer,
-  speed: async () => (await import('./speed.js')).speedAnswer,
-  premix: async () => (await import('./premix.js')).premixAnswer,
-  heat: async () => (await import('./heat.js')).heatAnswer,
+  rim: async () => (await import('../../sums/rim.js')).rimAnswer,
+  jet: async () => (await import('../../sums/jet.js')).jetAnswer,
+  key: async () => (await import('../../sums/key.js')).keyAnswer,
+  timing: async () => (await import('../../sums/timing.js')).timingAnswer,
+  squish: async () => (await import('../../sums/squish.js')).squishAnswer,
+  speed: async () => (await import('../../sums/speed.js')).speedAnswer,
+  premix: async () => (await import('../../sums/premix.js')).premixAnswer,
+  heat: async () => (await import('../../sums/heat.js')).heatAnswer,
 }
 
 /** Adds `bench PART`: the arithmetic at the workbench. */
@@ -49,7 +49,7 @@ function addPart(bench: Command, part: Part, finish: (code: ExitCode) => void): 
       const [answerTo, { fieldOf, missing, watched }, { benchText, benchJson }, { terminalStyle }] =
         await Promise.all([
           ANSWER[part.name]!(),
-          import('./inputs.js'),
+          import('../../sums/inputs.js'),
           import('../../render/benchText.js'),
           import('../terminalStyle.js'),
         ])

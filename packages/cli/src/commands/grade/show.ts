@@ -15,6 +15,7 @@ import { wrap } from '../../render/wrap.js'
 import type { ReportWriter } from '../../report/save.js'
 import { describeError } from '../../report.js'
 import { terminalStyle } from '../terminalStyle.js'
+import { clipPages } from './clipPages.js'
 import type { GradedClip } from './gradeClip.js'
 
 export interface ShowOptions {
@@ -95,6 +96,8 @@ export function startShow(
           rows: sorted(),
           groups,
           strips,
+          // The page is the first of the files.
+          pages: await clipPages([...rows.keys()], options.report!.places[0]!.path),
           ...aside,
         })
       const picture = async () => (await import('../../report/plots/gradeSheet.js')).gradeSheet(sorted())

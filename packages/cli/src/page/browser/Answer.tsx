@@ -1,5 +1,6 @@
 import { lengthText, rpmText } from '../../render/numbers.js'
 import type { ClipAnswer, Figure } from '../types.js'
+import type { Pictured } from './answerPicture.js'
 import { Listening } from './ClipCard.js'
 import { refusalText } from './refusalText.js'
 import { shortName } from './shortName.js'
@@ -15,7 +16,9 @@ export interface AnswerProps {
   onKeep(): void
   onNext(): void
   onNextChange(): void
-  onShare(text: string): void
+  /** All clips, from which the picture of a comparison takes the other side. */
+  readonly others: readonly Clip[]
+  onShare(text: string, pictured: Pictured): void
 }
 
 const SIDE_NAME = { before: 'Before the change', after: 'After the change', aside: 'Left out' } as const
@@ -54,7 +57,10 @@ export function Answer(props: AnswerProps) {
                 Next change
               </button>
             )}
-            <button type="button" onClick={() => onShare(shared(measured, comparison))}>
+            <button
+              type="button"
+              onClick={() => onShare(shared(measured, comparison), picturedOf(props, measured))}
+            >
               Share
             </button>
           </div>
@@ -70,6 +76,21 @@ function shared({ sentences }: ClipAnswer, comparison: State['comparison']): str
   const said = verdict ? [...verdict.sentences, verdict.caution ?? ''] : sentences.slice(0, 2)
   return `${said.join(' ').trim()} (everyrev)`
 }
+
+/** The newest clip, and with a verdict the newest of the other side. */
+function picturedOf({ clip, others, comparison }: AnswerProps, measured: ClipAnswer): Pictured {
+  const own = { title: titleOf(clip), answer: measured }
+  const verdict = comparison && 'answer' in comparison ? comparison.answer : null
+  if (!verdict) return { clips: [own], verdict }
+  const other = others.findLast(
+    ({ side, status }) => side !== clip.side && side !== 'aside' && status.kind === 'heard',
+  )
+  const both =
+    other?.status.kind === 'heard' ? [{ title: titleOf(other), answer: other.status.answer }, own] : [own]
+  return { clips: clip.side === 'before' ? both.reverse() : both, verdict }
+}
+
+const titleOf = ({ side, name }: Clip): string => `${SIDE_NAME[side]}: ${shortName(name)}`
 
 function Newest({ status }: { status: Clip['status'] }) {
   if (status.kind === 'waiting') return <p>Waiting for its turn.</p>

@@ -6,12 +6,15 @@ import { AddBar } from './AddBar.js'
 import { Answer } from './Answer.js'
 import { ClipCard } from './ClipCard.js'
 import type { Desk } from './desk.js'
-import { embeddedText } from './hearing.js'
+import { packedText } from './hearing.js'
 import { isInstallable } from './install.js'
 import { Known } from './Known.js'
 import { LogCard } from './LogCard.js'
 import { NextView } from './NextView.js'
+import { photoKey } from './photos.js'
 import { RecordView } from './RecordView.js'
+import { SumsView } from './SumsView.js'
+import { canShare } from './share.js'
 import type { Clip, State } from './state.js'
 import { TrialForm } from './TrialForm.js'
 
@@ -44,8 +47,12 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
   const newest = newestOf(clips)
   return (
     <>
-      <header>
+      <header class="head">
         <h1>everyrev</h1>
+        <nav aria-label="Pages">
+          <NavButton name="Ride" isHere={view !== 'sums'} onGo={desk.closeView} />
+          <NavButton name="Bench sums" isHere={view === 'sums'} onGo={desk.openSums} />
+        </nav>
       </header>
       <main>
         {!state.keeps && (
@@ -54,7 +61,14 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
             you close it.
           </p>
         )}
-        {view === 'next' ? (
+        {view === 'sums' ? (
+          <SumsView
+            sums={state.sums}
+            known={shown?.view.sums ?? {}}
+            units={state.units}
+            onType={desk.typeSum}
+          />
+        ) : view === 'next' ? (
           <NextView next={state.next} onPlan={desk.plan} onClose={desk.closeView} />
         ) : view === 'trial' ? (
           <TrialForm
@@ -78,7 +92,8 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
                 engine={shown?.engine ?? null}
                 onKeep={desk.openForm}
                 onNext={() => void desk.openNext()}
-                onShare={desk.share}
+                others={clips}
+                onShare={(text, pictured) => void desk.share(text, pictured)}
                 onNextChange={() => desk.clips.nextChange()}
               />
             ) : (
@@ -94,7 +109,10 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
               onEdit={(number, edits) => desk.logs.edit(number, edits)}
               onNext={() => void desk.openNext()}
               onShow={(engine) => desk.logs.show(engine)}
-              onImport={(file) => void desk.logs.import(file)}
+              photoOf={(trial) => state.photos.get(photoKey(shown?.engine ?? '', trial))}
+              onPhoto={(trial, picture) => void desk.photos.put(shown!.engine, trial, picture)}
+              onImport={(files) => void desk.import(files)}
+              onShare={canShare([SAMPLE]) ? () => void desk.shareLog() : null}
               onExport={() => desk.logs.export()}
               onUndo={() => void desk.logs.undo()}
               onRemove={() => void desk.logs.remove()}
@@ -128,6 +146,15 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
   )
 }
 
+function NavButton(props: { name: string; isHere: boolean; onGo(): void }) {
+  const { name, isHere, onGo } = props
+  return (
+    <button type="button" class="plain" aria-current={isHere ? 'page' : undefined} onClick={onGo}>
+      {name}
+    </button>
+  )
+}
+
 /** The one that stands on a side, or else whatever there is. */
 function newestOf(clips: State['clips']): Clip | undefined {
   return clips.findLast(({ side }) => side !== 'aside') ?? clips.at(-1)
@@ -145,6 +172,8 @@ function ClipList({ clips, desk }: { clips: State['clips']; desk: Desk }) {
             key={clip.id}
             clip={clip}
             trial={desk.logs.trialOf(clip)}
+            turnsOf={(shown) => desk.clips.turnsOf(shown)}
+            onTrim={(span) => desk.clips.trim(clip.id, span)}
             onMark={(to) => desk.clips.mark(clip.id, to)}
             onRemove={() => desk.clips.remove(clip.id)}
           />
@@ -188,9 +217,9 @@ function Welcome() {
 }
 
 function About() {
-  const [isOpen, setOpen] = useState(false)
+  const [licences, setLicences] = useState('')
   return (
-    <details class="about" onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
+    <details class="about" onToggle={() => void packedText('licences').then(setLicences)}>
       <summary>About this page</summary>
       <p>
         everyrev is free software under the GNU General Public License, version 3 or later, without any
@@ -198,10 +227,13 @@ function About() {
         a qualified mechanic. To have the page at hand without a network, save it on the phone.
       </p>
       <p>Libraries in the pages everyrev makes:</p>
-      {isOpen && <pre>{embeddedText('licences')}</pre>}
+      <pre>{licences}</pre>
     </details>
   )
 }
+
+/** A file of the kind that logs are shared as. */
+const SAMPLE = new File([], 'log.yaml.txt', { type: 'text/plain' })
 
 /** What was done last, where the eye is and for screen readers. */
 function Said({ state, desk }: { state: State; desk: Desk }) {

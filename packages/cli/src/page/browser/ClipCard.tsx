@@ -1,7 +1,8 @@
 import { useEffect, useMemo, useState } from 'preact/hooks'
 import { lengthText, rpmText } from '../../render/numbers.js'
 import { unbroken } from '../../web/unbroken.js'
-import type { Side } from '../types.js'
+import type { ClipTurns, Side, Span } from '../types.js'
+import { ClipSound } from './ClipSound.js'
 import { saveFile } from './files.js'
 import { Choice } from './parts.js'
 import { refusalText } from './refusalText.js'
@@ -13,6 +14,8 @@ export interface ClipCardProps {
   readonly clip: Clip
   /** Trial the clip is kept in. */
   readonly trial: number | null
+  turnsOf(clip: Clip): Promise<ClipTurns>
+  onTrim(span: Span | null): void
   onMark(side: Side): void
   onRemove(): void
 }
@@ -26,7 +29,7 @@ const SIDES: readonly (readonly [Side, string])[] = [
 ]
 
 /** One clip in a line that opens: what was heard, on which side it stands. */
-export function ClipCard({ clip, trial, onMark, onRemove }: ClipCardProps) {
+export function ClipCard({ clip, trial, turnsOf, onTrim, onMark, onRemove }: ClipCardProps) {
   const { name, sound, recorded, status } = clip
   const [isOpen, setOpen] = useState(false)
   // Drawn anew only when there is something new to show: the page is drawn for every message.
@@ -39,6 +42,7 @@ export function ClipCard({ clip, trial, onMark, onRemove }: ClipCardProps) {
           <span class="name">{shortName(name)}</span>
           <span class="quiet">
             {SIDE_WORD[clip.side]}
+            {clip.span && ', a part'}
             {trial !== null && `, trial ${trial}`}
           </span>
         </summary>
@@ -52,7 +56,9 @@ export function ClipCard({ clip, trial, onMark, onRemove }: ClipCardProps) {
             onPick={onMark}
           />
         )}
-        {status.kind === 'heard' && sound && isOpen && <Player sound={sound} name={name} />}
+        {status.kind === 'heard' && sound && isOpen && (
+          <Sound clip={clip} sound={sound} turnsOf={turnsOf} onTrim={onTrim} />
+        )}
         <div class="row">
           {recorded && sound && (
             <button type="button" onClick={() => saveFile(sound, name)}>
@@ -68,16 +74,27 @@ export function ClipCard({ clip, trial, onMark, onRemove }: ClipCardProps) {
   )
 }
 
-/** Plays the sound of a clip, as it was recorded. */
-function Player({ sound, name }: { sound: Blob; name: string }) {
-  const [url, setUrl] = useState<string | null>(null)
-  useEffect(() => {
-    const made = URL.createObjectURL(sound)
-    setUrl(made)
-    return () => URL.revokeObjectURL(made)
-  }, [sound])
-  // biome-ignore lint/a11y/useMediaCaption: the sound of an engine has no words
-  return url && <audio controls src={url} aria-label={`Sound of ${name}`} />
+/** The sound with its turns, once they are there. */
+function Sound({
+  clip,
+  sound,
+  turnsOf,
+  onTrim,
+}: Pick<ClipCardProps, 'clip' | 'turnsOf' | 'onTrim'> & { sound: Blob }) {
+  const [turns, setTurns] = useState<ClipTurns | null>(null)
+  const { name, span, status } = clip
+  useEffect(() => void turnsOf(clip).then(setTurns), [status])
+  if (!turns || status.kind !== 'heard') return null
+  return (
+    <ClipSound
+      name={name}
+      sound={sound}
+      turns={turns}
+      wholeS={clip.wholeS ?? status.answer.durationS}
+      span={span}
+      onTrim={onTrim}
+    />
+  )
 }
 
 /** What a line has room for. */

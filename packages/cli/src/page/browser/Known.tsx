@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks'
 import type { Expected } from '../types.js'
+import { readNumber } from './language.js'
 
 /** Speeds a two-stroke of this kind can run at, rpm: what `analyze` takes. */
 const SPEED_LIMITS_RPM = [600, 20_000] as const
@@ -77,7 +78,7 @@ const WRONG_SPEEDS = `Give two speeds from ${SPEED_LIMITS_RPM[0]} to ${SPEED_LIM
 /** Undefined for what is no pair of speeds. */
 function readSpeeds(low: string, high: string): Expected | undefined {
   if (low.trim() === '' && high.trim() === '') return null
-  const [from, to] = [Number(low), Number(high)]
+  const [from, to] = [readNumber(low), readNumber(high)]
   const fits = from >= SPEED_LIMITS_RPM[0] && from < to && to <= SPEED_LIMITS_RPM[1]
   return fits ? [from, to] : undefined
 }

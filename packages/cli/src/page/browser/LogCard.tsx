@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import type { TrialEdits, TrialView, Units } from '../types.js'
+import { Photo, PhotoField } from './Photo.js'
 import type { LogState } from './state.js'
 import { TrialEdit } from './TrialEdit.js'
 
@@ -13,8 +14,12 @@ export interface LogCardProps {
   onEdit(number: number, edits: TrialEdits): Promise<string | null>
   onNext(): void
   onShow(engine: string): void
-  onImport(file: File): void
+  photoOf(trial: TrialView): Blob | undefined
+  onPhoto(trial: TrialView, picture: File | null): void
+  onImport(files: readonly File[]): void
   onExport(): void
+  /** Null where the browser's share sheet takes no files. */
+  readonly onShare: (() => void) | null
   onUndo(): void
   onRemove(): void
 }
@@ -46,13 +51,24 @@ export function LogCard(props: LogCardProps) {
           {shown.view.chart && <Chart svg={shown.view.chart} />}
           <ol class="trials">
             {[...shown.view.trials].reverse().map((trial) => (
-              <Trial key={trial.number} trial={trial}>
+              <Trial key={trial.number} trial={trial} photo={props.photoOf(trial)}>
                 <TrialEdit
                   key={JSON.stringify(trial)}
                   trial={trial}
                   units={props.units}
                   onSave={(edits) => props.onEdit(trial.number, edits)}
                 />
+                <div class="row">
+                  <PhotoField
+                    label={props.photoOf(trial) ? 'Another photo' : 'Add a photo'}
+                    onPick={(picture) => props.onPhoto(trial, picture)}
+                  />
+                  {props.photoOf(trial) && (
+                    <button type="button" class="plain" onClick={() => props.onPhoto(trial, null)}>
+                      Remove the photo
+                    </button>
+                  )}
+                </div>
               </Trial>
             ))}
           </ol>
@@ -80,15 +96,20 @@ export function LogCard(props: LogCardProps) {
             Export the log
           </button>
         )}
+        {shown && props.onShare && (
+          <button type="button" onClick={props.onShare}>
+            Share the log
+          </button>
+        )}
         <label class="button">
           Import a log
           <input
             type="file"
             class="unseen"
-            accept=".yaml,.yml,application/yaml,text/yaml"
+            multiple
+            accept=".yaml,.yml,.txt,application/yaml,text/yaml,.jpg,image/jpeg"
             onChange={({ currentTarget }) => {
-              const file = currentTarget.files?.[0]
-              if (file) props.onImport(file)
+              props.onImport([...(currentTarget.files ?? [])])
               currentTarget.value = ''
             }}
           />
@@ -134,7 +155,8 @@ function Remove({ onRemove }: { onRemove(): void }) {
   )
 }
 
-function Trial({ trial, children }: { trial: TrialView; children: ComponentChildren }) {
+function Trial(props: { trial: TrialView; photo: Blob | undefined; children: ComponentChildren }) {
+  const { trial, photo, children } = props
   return (
     <li value={trial.number}>
       <b>
@@ -150,6 +172,7 @@ function Trial({ trial, children }: { trial: TrialView; children: ComponentChild
         <Item name="Clips" text={trial.clips.join(', ') || '-'} />
         {trial.note && <Item name="Note" text={trial.note} />}
       </dl>
+      {photo && <Photo photo={photo} trial={trial.number} />}
       {trial.warnings.map((warning) => (
         <p key={warning} class="quiet">
           ! {warning}

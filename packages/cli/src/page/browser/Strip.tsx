@@ -1,4 +1,5 @@
 import { percentText, rpmText } from '../../render/numbers.js'
+import { numeral } from '../../render/numeral.js'
 import { MARK_MEANING, type StripSlice } from '../../render/strip.js'
 import type { ClipAnswer } from '../types.js'
 
@@ -44,7 +45,7 @@ export function Strip({
           <path class="grid" d={[0, 0.5, 1].map((y) => `M0 ${y * SHARE_HEIGHT}H${WIDTH}`).join('')} />
           <path class="skipped" d={areaPath(columns, step)} />
           <path class="edge" d={edgePath(columns, step)} />
-          <path class="untold" d={untoldPath(columns, step)} />
+          <path class="untold" d={cannotTellPath(columns, step)} />
           <path
             class="speed"
             d={speedPath(
@@ -68,7 +69,7 @@ export function Strip({
       </div>
       <div class="axis" aria-hidden="true">
         <span>0 s</span>
-        <span>{durationS.toFixed(durationS < 100 ? 1 : 0)} s</span>
+        <span>{numeral(durationS, durationS < 100 ? 1 : 0)} s</span>
       </div>
       <p class="quiet">
         {used.map(([mark, meaning]) => `${mark} ${meaning}`).join(' · ')}
@@ -88,7 +89,7 @@ export function Trace(props: { columns: readonly StripSlice[]; label: string; le
         <path class="grid" d={[0, 0.5, 1].map((y) => `M0 ${y * SHARE_HEIGHT}H${WIDTH}`).join('')} />
         <path class="skipped" d={areaPath(columns, step)} />
         <path class="edge" d={edgePath(columns, step)} />
-        <path class="untold" d={untoldPath(columns, step)} />
+        <path class="untold" d={cannotTellPath(columns, step)} />
       </svg>
       <figcaption class="quiet">Skipped turns, 0 to 100 %, over the last {Math.round(lengthS)} s</figcaption>
     </figure>
@@ -108,6 +109,18 @@ const MARK_CLASS: Readonly<Record<string, string>> = {
 
 // Each kind of mark is one path: hundreds of elements would hold the page up on a slow phone.
 
+/** The share of skipped turns over time as paths in a box of `width` by `height`. */
+export function sharePaths(columns: readonly StripSlice[]) {
+  const step = WIDTH / columns.length
+  return {
+    width: WIDTH,
+    height: SHARE_HEIGHT,
+    area: areaPath(columns, step),
+    edge: edgePath(columns, step),
+    untold: cannotTellPath(columns, step),
+  }
+}
+
 /** A column filled up to its share, where one share is told. */
 function areaPath(columns: readonly StripSlice[], step: number): string {
   return columns
@@ -124,7 +137,7 @@ function edgePath(columns: readonly StripSlice[], step: number): string {
 }
 
 /** A dash half-way up where the engine runs and no share can be told. */
-function untoldPath(columns: readonly StripSlice[], step: number): string {
+function cannotTellPath(columns: readonly StripSlice[], step: number): string {
   const middle = SHARE_HEIGHT / 2
   return columns
     .map(({ shares, mark }, i) =>
@@ -177,7 +190,7 @@ function widthOf(share: number) {
 export function stripLabel(columns: readonly StripSlice[], durationS: number): string {
   const told = columns.flatMap(({ shares }) => (shares.length === 1 ? shares : []))
   if (told.length === 0)
-    return `Strip of ${durationS.toFixed(1)} seconds: no share of skipped turns can be told.`
+    return `Strip of ${numeral(durationS, 1)} seconds: no share of skipped turns can be told.`
   const [least, most] = [Math.min(...told), Math.max(...told)]
-  return `Strip of ${durationS.toFixed(1)} seconds: between ${percentText(least)} and ${percentText(most)} of the turns skipped. The table under Details says when.`
+  return `Strip of ${numeral(durationS, 1)} seconds: between ${percentText(least)} and ${percentText(most)} of the turns skipped. The table under Details says when.`
 }

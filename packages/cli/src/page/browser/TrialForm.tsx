@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks'
 import { changeOfFields, fieldsOfPlan, NO_CHANGE, withUnit } from '../trial/changeFields.js'
 import type { TrialForm as Form, PlannedChange, Units } from '../types.js'
 import { ChangeField } from './ChangeField.js'
+import { PhotoField } from './Photo.js'
 import { Choice, NumberField, TextField } from './parts.js'
 import { EngineChoice, RideFields } from './RideFields.js'
 import type { LogState } from './state.js'
@@ -21,7 +22,7 @@ export interface TrialFormProps {
   /** The change that was chosen to be tried. */
   readonly planned: PlannedChange | null
   onUnits(units: Units): void
-  onKeep(form: Form, side: 'before' | 'after', engine: string): Promise<string | null>
+  onKeep(form: Form, side: 'before' | 'after', engine: string, photo: File | null): Promise<string | null>
   onCancel(): void
 }
 
@@ -43,6 +44,7 @@ export function TrialForm({
   const log = logs.find(({ engine }) => engine === known) ?? null
   const [side, setSide] = useState<'before' | 'after'>(counts.after > 0 ? 'after' : 'before')
   const [wrong, setWrong] = useState<string | null>(null)
+  const [photo, setPhoto] = useState<File | null>(null)
   const [isKeeping, setKeeping] = useState(false)
   const heading = useRef<HTMLHeadingElement>(null)
   useEffect(() => heading.current?.focus(), [])
@@ -57,7 +59,7 @@ export function TrialForm({
     const { temperature } = units
     const degrees = (text: string) => withUnit(text, temperature)
     const filled = { ...form, change: changed.text, air: degrees(form.air), head: degrees(form.head) }
-    setWrong(await onKeep(filled, side, log?.engine ?? name))
+    setWrong(await onKeep(filled, side, log?.engine ?? name, photo))
     setKeeping(false)
   }
   return (
@@ -134,6 +136,10 @@ export function TrialForm({
         />
       </div>
       <RideFields form="trial" ride={form} wrong={wrong} onInput={set} />
+      <div class="row">
+        <PhotoField label={photo ? 'Another photo' : 'Add a photo'} onPick={setPhoto} />
+        {photo && <span class="quiet">{photo.name}</span>}
+      </div>
       <div class="row">
         <button type="submit" class="main" disabled={isKeeping}>
           Keep

@@ -1,7 +1,7 @@
 import * as comlink from 'comlink'
 import { MAX_KEPT_BYTES } from '../limits.js'
 import { listText } from '../texts.js'
-import type { HeardClip, KeptAnalysis, Outcome, Refusal, Side } from '../types.js'
+import type { ClipTurns, HeardClip, KeptAnalysis, Outcome, Refusal, Side, Span } from '../types.js'
 import { decodeInBrowser } from './decodeInBrowser.js'
 import type { RemoteHearing } from './hearing.js'
 import type { KeptClip, Shelf } from './keep.js'
@@ -41,6 +41,8 @@ export class Clips {
         side,
         status: { kind: 'waiting' },
         sound,
+        span: null,
+        wholeS: null,
         recorded,
       }),
     )
@@ -68,6 +70,25 @@ export class Clips {
     if (!clip || clip.side === side) return
     this.#move([clip], () => side)
     this.#store.say(SIDE_SAID[side], () => this.#move([clip], () => clip.side))
+  }
+
+  /** Hears only a part of a clip from now on, or all of it again. */
+  trim(id: string, span: Span | null): void {
+    const clip = this.#store.state.clips.find((c) => c.id === id)
+    if (!clip?.sound) return
+    const hear = (part: Span | null) => {
+      this.#store.changeClip(id, { span: part })
+      this.#enqueue(id)
+    }
+    hear(span)
+    const said = span ? 'Only this part of the clip counts now.' : 'All of the clip counts again.'
+    this.#store.say(said, () => hear(clip.span))
+  }
+
+  /** Turns of a clip at their places in the whole of its sound. */
+  async turnsOf({ id, span }: Clip): Promise<ClipTurns> {
+    const turns = await this.#hearing.turnsOf(id)
+    return { ...turns, timeS: turns.timeS.map((timeS) => timeS + (span?.fromS ?? 0)) }
   }
 
   #move(clips: readonly Clip[], sideOf: (clip: Clip) => Side): void {
@@ -135,8 +156,10 @@ export class Clips {
     kept,
     sound,
     recorded = sound !== null,
+    span = null,
+    wholeS = kept?.durationS ?? null,
   }: KeptClip): Promise<void> {
-    const common = { id, name, side, sound, recorded }
+    const common = { id, name, side, sound, recorded, span, wholeS }
     const add = (clip: Clip) => this.#store.set({ clips: [...this.#store.state.clips, clip] })
     if (kept && build === this.#build) {
       const answer = await this.#hearing.restore(id, kept)
@@ -162,11 +185,13 @@ export class Clips {
     this.#store.changeClip(id, { status: { kind: 'reading' } })
     const read = await this.#read(id, clip.sound)
     if ('refusal' in read) return this.#refuse(id, read.refusal)
-    const { lengthS } = read
+    const { fromS, toS } = clip.span ?? { fromS: 0, toS: read.lengthS }
+    const lengthS = toS - fromS
     this.#store.changeClip(id, {
+      wholeS: read.lengthS,
       status: { kind: 'listening', lengthS, startedMs: performance.now(), expectS: lengthS / this.#speed },
     })
-    const outcome: Outcome<HeardClip> = await this.#hearing.listen(id, this.#store.state.expected)
+    const outcome: Outcome<HeardClip> = await this.#hearing.listen(id, this.#store.state.expected, clip.span)
     if ('refused' in outcome) return this.#refuse(id, outcome.refused)
     const { answer, kept, tookS } = outcome.ok
     if (lengthS > 2 && tookS > 0) this.#speed = lengthS / tookS
@@ -203,7 +228,7 @@ export class Clips {
     const clip = this.#store.state.clips.find((c) => c.id === id)
     if (!clip) return
     const kept = this.#heard.get(id) ?? null
-    const { name, side, recorded, sound } = clip
+    const { name, side, recorded, sound, span, wholeS } = clip
     const entry: KeptClip = {
       id,
       name,
@@ -212,6 +237,8 @@ export class Clips {
       kept,
       sound: await keepable(sound),
       recorded,
+      span,
+      wholeS,
     }
     const soundless = () => this.#shelf!.put('clips', { ...entry, sound: null })
     await this.#shelf

@@ -1,26 +1,37 @@
-import type { Expected, PlannedChange, TrialForm, Units } from '../types.js'
+import type { Expected, PlannedChange, TrialForm, Typed, Units } from '../types.js'
+import { answerPicture, type Pictured } from './answerPicture.js'
 import { Clips } from './clips.js'
 import { embeddedText, type RemoteHearing } from './hearing.js'
-import type { KeptSettings, Shelf } from './keep.js'
+import type { Album, KeptSettings, Shelf } from './keep.js'
 import { Logs } from './logs.js'
+import { Photos, trialOfPhoto } from './photos.js'
 import { Recorder } from './recorder.js'
 import { refusalText } from './refusalText.js'
-import { shareText } from './share.js'
+import { share } from './share.js'
 import type { Store } from './state.js'
 
 /** Everything the rider can do. */
 export class Desk {
   readonly clips: Clips
   readonly logs: Logs
+  readonly photos: Photos
   readonly recorder: Recorder
   readonly #store: Store
   readonly #shelf: Shelf | null
 
-  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null, build: string, tapScript: string) {
+  constructor(
+    store: Store,
+    hearing: RemoteHearing,
+    shelf: Shelf | null,
+    album: Album | null,
+    build: string,
+    tapScript: string,
+  ) {
     this.#store = store
     this.#shelf = shelf
     this.clips = new Clips(store, hearing, shelf, build)
     this.logs = new Logs(store, hearing, shelf, embeddedText('rules'))
+    this.photos = new Photos(store, album)
     this.recorder = new Recorder(store, hearing, this.clips, tapScript)
   }
 
@@ -29,6 +40,7 @@ export class Desk {
     const settings = await this.#shelf?.get('settings', 'all')
     if (settings) this.#store.set(settings)
     this.#keepSettings(settings ?? null)
+    await this.photos.restore()
     await this.logs.restore()
     await this.clips.restore()
     this.#store.set({ ready: true })
@@ -57,6 +69,19 @@ export class Desk {
 
   readonly setUnits = (units: Units): void => this.#store.set({ units })
 
+  readonly openSums = (): void => this.#store.set({ ...NOTHING_SAID, view: 'sums' })
+
+  /** Takes in what was typed into a sum. */
+  readonly typeSum = (
+    part: string,
+    { way, typed }: { readonly way?: string; readonly typed?: Readonly<Record<string, Typed>> },
+  ): void => {
+    const { sums } = this.#store.state
+    const former = sums[part]
+    const now = { ...former, ...(way && { way }), typed: { ...former?.typed, ...typed } }
+    this.#store.set({ sums: { ...sums, [part]: now } })
+  }
+
   readonly openForm = (): void => this.#store.set({ ...NOTHING_SAID, view: 'trial' })
   readonly closeView = (): void => this.#store.set({ view: null })
 
@@ -75,7 +100,31 @@ export class Desk {
     else this.addAs('after')
   }
 
-  readonly share = (text: string): void => void shareText(this.#store, text)
+  /** Hands an answer on, as words and as a picture. */
+  readonly share = async (text: string, pictured: Pictured): Promise<void> => {
+    await share(this.#store, text, [await answerPicture(pictured)])
+  }
+
+  /** Hands the log on as files, of a kind that share sheets take. */
+  readonly shareLog = async (): Promise<void> => {
+    const [log, ...photos] = this.logs.files()
+    if (!log) return
+    await share(this.#store, `The log of ${this.logs.shown!.engine}`, [
+      new File([log], `${log.name}.txt`, { type: 'text/plain' }),
+      ...photos,
+    ])
+  }
+
+  /** Takes in a log, and photos that were exported beside one. */
+  readonly import = async (files: readonly File[]): Promise<void> => {
+    const isPhoto = (file: File) => trialOfPhoto(file.name) !== null
+    for (const file of files.filter((f) => !isPhoto(f))) await this.logs.import(file)
+    for (const file of files.filter(isPhoto)) {
+      const trial = this.logs.shown?.view.trials.find(({ number }) => number === trialOfPhoto(file.name))
+      if (trial) await this.photos.put(this.logs.shown!.engine, trial, file)
+      else this.#store.complain(`${file.name} belongs to no trial of the log that is shown.`)
+    }
+  }
 
   readonly forgetPlan = (): void => this.#store.set({ planned: null })
   readonly closeMessage = (): void => this.#store.set(NOTHING_SAID)
@@ -85,9 +134,14 @@ export class Desk {
     form: TrialForm,
     side: 'before' | 'after',
     engine: string,
+    photo: File | null,
   ): Promise<string | null> => {
     const wrong = await this.logs.addTrial(form, side, engine)
-    if (wrong === null) this.#store.set({ view: null, planned: null })
+    if (wrong !== null) return wrong
+    this.#store.set({ view: null, planned: null })
+    const { shown } = this.logs
+    const kept = shown?.view.trials.at(-1)
+    if (photo && kept) await this.photos.put(shown!.engine, kept, photo)
     return wrong
   }
 
@@ -95,8 +149,8 @@ export class Desk {
   #keepSettings(first: KeptSettings | null): void {
     let kept = JSON.stringify(first)
     this.#store.read(() => {
-      const { engine, expected, worth, units, addAs, planned } = this.#store.state
-      const settings: KeptSettings = { engine, expected, worth, units, addAs, planned }
+      const { engine, expected, worth, units, addAs, planned, sums } = this.#store.state
+      const settings: KeptSettings = { engine, expected, worth, units, addAs, planned, sums }
       const now = JSON.stringify(settings)
       if (now === kept) return
       kept = now

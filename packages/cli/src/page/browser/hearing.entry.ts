@@ -9,6 +9,7 @@ import {
 import * as comlink from 'comlink'
 import { cutAfter } from '../../clip/limitLength.js'
 import { refusedAnalysis } from '../../clip/refusedAnalysis.js'
+import { writeNumbersAs } from '../../render/numeral.js'
 import { wavOf } from '../../web/wav.js'
 import { clipAnswer, withoutSamples } from '../hearing/answer.js'
 import { compareClips } from '../hearing/compareClips.js'
@@ -28,12 +29,14 @@ import { attempt, refusalOf } from '../hearing/refusal.js'
 import { MAX_CLIP_S, MAX_RECORDING_S } from '../limits.js'
 import { Take } from '../record/take.js'
 import type {
+  ClipTurns,
   Expected,
   HeardClip,
   KeptAnalysis,
   LiveAnswer,
   Outcome,
   ReadOutcome,
+  Span,
   TrialEdits,
   TrialForm,
 } from '../types.js'
@@ -72,11 +75,11 @@ const hearing = {
     return hold(id, { channels, rateHz, notes: [] })
   },
 
-  /** Listens to what {@link read} or {@link joinParts} left waiting. */
-  listen(id: string, expectRpm: Expected): Outcome<HeardClip> {
+  /** Listens to what {@link read} or {@link joinParts} left waiting, or to a part of it. */
+  listen(id: string, expectRpm: Expected, span: Span | null): Outcome<HeardClip> {
     return attempt(() => {
       const started = performance.now()
-      const kept = withoutSamples(heard(id, expectRpm))
+      const kept = withoutSamples(heard(id, expectRpm, span))
       analyses.set(id, kept)
       return { answer: clipAnswer(kept), kept, tookS: (performance.now() - started) / 1000 }
     })
@@ -86,6 +89,12 @@ const hearing = {
   restore(id: string, kept: KeptAnalysis) {
     analyses.set(id, kept)
     return clipAnswer(kept)
+  },
+
+  /** Turns of a clip that was heard, as columns. */
+  turnsOf(id: string): ClipTurns {
+    const { timeS, durationS, label } = analyses.get(id)!.revolutions
+    return { timeS, durationS, label }
   },
 
   compare(before: readonly string[], after: readonly string[], worth: number) {
@@ -159,16 +168,23 @@ function hold(id: string, audio: DecodedAudio): number {
 }
 
 /** The way of `check`: sound that is silent or too short is an answer. */
-function heard(id: string, expectRpm: Expected): Analysis {
+function heard(id: string, expectRpm: Expected, span: Span | null): Analysis {
   const audio = decoded.get(id)
   decoded.delete(id)
   if (!audio) throw new Error(`nothing was read for ${id}`)
   try {
-    const recording: Recording = toRecording(cutAfter(MAX_CLIP_S, checkDecoded(audio)))
+    const recording: Recording = toRecording(
+      cutAfter(MAX_CLIP_S, checkDecoded(span ? partOf(audio, span) : audio)),
+    )
     return analyze(recording, expectRpm ? { expectRpm } : {})
   } catch (error) {
     return refusedAnalysis(error)
   }
+}
+
+function partOf(audio: DecodedAudio, { fromS, toS }: Span): DecodedAudio {
+  const [from, to] = [fromS, toS].map((timeS) => Math.round(timeS * audio.rateHz))
+  return { ...audio, channels: audio.channels.map((channel) => channel.slice(from, to)) }
 }
 
 function joined(pieces: readonly Float32Array[]): Float32Array {
@@ -185,4 +201,6 @@ function known(ids: readonly string[]): Analysis[] {
   return ids.flatMap((id) => analyses.get(id) ?? [])
 }
 
+// A worker is a place of its own, also for what stands in modules.
+writeNumbersAs(navigator.language)
 comlink.expose(hearing)

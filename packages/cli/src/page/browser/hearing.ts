@@ -1,4 +1,5 @@
 import * as comlink from 'comlink'
+import { fromBase85 } from '../../web/base85.js'
 import type { Hearing } from './hearing.entry.js'
 
 export type RemoteHearing = comlink.Remote<Hearing>
@@ -15,11 +16,17 @@ export function startHearing(scriptUrl: string): {
   }
 }
 
-/** A script that came with the page packed, gzip (RFC 1952) in base64, as an address a worker can be started from. */
+/** A script that came with the page packed, gzip (RFC 1952) in letters, as an address a worker can be started from. */
 export async function packedScriptUrl(id: string): Promise<string> {
-  const bytes = Uint8Array.from(atob(embeddedText(id)), (c) => c.charCodeAt(0))
-  const unpacked = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'))
-  return URL.createObjectURL(await new Response(unpacked).blob())
+  return URL.createObjectURL(await unpacked(id).blob())
+}
+
+/** Text that came with the page packed. */
+export const packedText = (id: string): Promise<string> => unpacked(id).text()
+
+function unpacked(id: string): Response {
+  const bytes = fromBase85(embeddedText(id))
+  return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip')))
 }
 
 /** Text that came with the page. */

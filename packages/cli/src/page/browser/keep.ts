@@ -1,5 +1,5 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
-import type { Expected, KeptAnalysis, PlannedChange, Side, Units } from '../types.js'
+import type { Expected, KeptAnalysis, PlannedChange, Side, Span, SumsState, Units } from '../types.js'
 
 /** A clip as it is kept on the device: what was heard, and the sound where there is room. */
 export interface KeptClip {
@@ -11,6 +11,9 @@ export interface KeptClip {
   /** Null as long as it was not heard: a recording is kept before that. */
   readonly kept: KeptAnalysis | null
   readonly sound: Blob | null
+  /** Both absent in what earlier pages kept: they heard all of every sound. */
+  readonly span?: Span | null
+  readonly wholeS?: number | null
   /** Absent in what earlier pages kept: they kept the sound of recordings alone. */
   readonly recorded?: boolean
 }
@@ -29,6 +32,7 @@ export interface KeptSettings {
   readonly units?: Units
   readonly addAs: 'before' | 'after'
   readonly planned?: PlannedChange | null
+  readonly sums?: SumsState
 }
 
 interface Schema extends DBSchema {
@@ -51,6 +55,27 @@ export async function openShelf(): Promise<Shelf | null> {
       },
     })
     return shelf
+  } catch {
+    return null
+  }
+}
+
+interface PhotoSchema extends DBSchema {
+  /** By `photoKey`. */
+  photos: { key: string; value: Blob }
+}
+
+/** Photos of trials. */
+export type Album = IDBPDatabase<PhotoSchema>
+
+/** A store of its own: a page of an earlier version, open in another window, would hold up a change of the other. */
+export async function openAlbum(): Promise<Album | null> {
+  try {
+    return await openDB<PhotoSchema>('everyrev-photos', 1, {
+      upgrade(db) {
+        db.createObjectStore('photos')
+      },
+    })
   } catch {
     return null
   }

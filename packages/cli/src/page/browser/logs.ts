@@ -1,7 +1,9 @@
+import { listText } from '../texts.js'
 import type { LogOutcome, NextAnswer, Outcome, TrialEdits, TrialForm } from '../types.js'
 import { saveFile } from './files.js'
 import type { RemoteHearing } from './hearing.js'
 import { type KeptLog, replaceLog, type Shelf } from './keep.js'
+import { photoKey } from './photos.js'
 import { refusalText } from './refusalText.js'
 import type { Clip, LogState, Store } from './state.js'
 
@@ -119,12 +121,27 @@ export class Logs {
     await this.#change(engine, async () => outcome)
   }
 
-  export(): void {
+  /** The log that is shown as files: its text, and beside it the photos, which YAML has no room for. */
+  files(): readonly File[] {
     const { shown } = this
-    if (!shown) return
-    const name = `${shown.engine.replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-|-$/g, '') || 'engine'}.yaml`
-    saveFile(new Blob([shown.text], { type: 'application/yaml' }), name)
-    this.#store.say(`The log of ${shown.engine} is saved as ${name}.`)
+    if (!shown) return []
+    const { engine, text, view } = shown
+    const base = engine.replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-|-$/g, '') || 'engine'
+    const photos = view.trials.flatMap((trial) => {
+      const photo = this.#store.state.photos.get(photoKey(engine, trial))
+      return photo ? [new File([photo], `${base}-trial-${trial.number}.jpg`, { type: photo.type })] : []
+    })
+    return [new File([text], `${base}.yaml`, { type: 'application/yaml' }), ...photos]
+  }
+
+  export(): void {
+    const files = this.files()
+    const [log, ...photos] = files
+    if (!log) return
+    for (const file of files) saveFile(file, file.name)
+    const beside =
+      photos.length === 0 ? '' : `, its photos beside it as ${listText(photos.map(({ name }) => name))}`
+    this.#store.say(`The log of ${this.shown!.engine} is saved as ${log.name}${beside}.`)
   }
 
   /** Takes the log that is shown off the device. */
@@ -216,7 +233,10 @@ export class Logs {
   #clipsOf(side: Clip['side']): { id: string; name: string }[] {
     return this.#store.state.clips
       .filter((clip) => clip.side === side && clip.status.kind === 'heard')
-      .map(({ id, name }) => ({ id, name }))
+      .map(({ id, name, span }) => ({
+        id,
+        name: span ? `${name} (${span.fromS.toFixed(1)} to ${span.toS.toFixed(1)} s)` : name,
+      }))
   }
 }
 

@@ -1,11 +1,12 @@
 import { render } from 'preact'
+import { writeNumbersAs } from '../../render/numeral.js'
 import { embedded } from '../../web/browser/embedded.js'
 import type { PageFacts } from '../riderPage.js'
 import { App } from './App.js'
 import { Desk } from './desk.js'
 import { embeddedText, packedScriptUrl, startHearing } from './hearing.js'
 import { keepPage } from './install.js'
-import { askToKeep, openShelf } from './keep.js'
+import { askToKeep, openAlbum, openShelf } from './keep.js'
 import { showTextSafely } from './safeText.js'
 import { Store } from './state.js'
 import { unitsOf } from './units.js'
@@ -17,6 +18,7 @@ const LOST_HEARING =
 
 async function start(): Promise<void> {
   showTextSafely()
+  writeNumbersAs(navigator.language)
   const shelf = await openShelf()
   const store = new Store({
     ready: false,
@@ -27,6 +29,7 @@ async function start(): Promise<void> {
     comparison: null,
     recording: null,
     logs: [],
+    photos: new Map(),
     engine: null,
     expected: null,
     units: unitsOf(navigator.language),
@@ -38,9 +41,10 @@ async function start(): Promise<void> {
     view: null,
     next: null,
     planned: null,
+    sums: {},
   })
   const hearing = startHearing(await packedScriptUrl('hearing'))
-  const desk = new Desk(store, hearing.remote, shelf, build, embeddedText('tap'))
+  const desk = new Desk(store, hearing.remote, shelf, await openAlbum(), build, embeddedText('tap'))
   const root = document.getElementById('app')!
   const draw = () => render(<App state={store.state} desk={desk} />, root)
   let isDue = false

@@ -33,10 +33,18 @@ export interface TextFieldProps {
   readonly value: string
   readonly example?: string
   readonly isNeeded?: boolean
+  readonly isNumber?: boolean
   onInput(value: string): void
 }
 
-export function TextField({ label, value, example, isNeeded = false, onInput }: TextFieldProps) {
+export function TextField({
+  label,
+  value,
+  example,
+  isNeeded = false,
+  isNumber = false,
+  onInput,
+}: TextFieldProps) {
   return (
     <label class="field">
       <span>
@@ -45,6 +53,7 @@ export function TextField({ label, value, example, isNeeded = false, onInput }: 
       </span>
       <input
         type="text"
+        inputMode={isNumber ? 'decimal' : 'text'}
         value={value}
         required={isNeeded}
         autocomplete="off"

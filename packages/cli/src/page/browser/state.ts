@@ -10,6 +10,8 @@ import type {
   Refusal,
   Side,
   SoFar,
+  Span,
+  SumsState,
   Units,
 } from '../types.js'
 import type { KeptLog } from './keep.js'
@@ -33,6 +35,10 @@ export interface Clip {
   readonly status: ClipStatus
   /** The sound, to hear it again; null where there was no room to keep it. */
   readonly sound: Blob | null
+  /** The part of the sound that is heard; null for all of it. */
+  readonly span: Span | null
+  /** Length of all of the sound, seconds; null before it was read. */
+  readonly wholeS: number | null
   /** Recorded here, so that this may be the only copy. */
   readonly recorded: boolean
 }
@@ -70,6 +76,8 @@ export interface State {
   readonly comparison: { readonly answer: CompareAnswer } | { readonly refused: Refusal } | null
   readonly recording: RecordingState | null
   readonly logs: readonly LogState[]
+  /** Photos of trials by `photoKey`. */
+  readonly photos: ReadonlyMap<string, Blob>
   /** Engine of the log that is shown. */
   readonly engine: string | null
   readonly expected: Expected
@@ -84,9 +92,10 @@ export interface State {
   /** Takes back what was done last; null where that cannot be taken back. */
   readonly undo: (() => void) | null
   /** What stands in place of the usual page. */
-  readonly view: 'trial' | 'next' | null
+  readonly view: 'trial' | 'next' | 'sums' | null
   /** What to try next; null while it is thought about. */
   readonly next: NextAnswer | null
+  readonly sums: SumsState
   /** The change that was chosen to be tried next. */
   readonly planned: PlannedChange | null
 }

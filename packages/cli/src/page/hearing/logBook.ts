@@ -21,6 +21,7 @@ import { shareText, verdictText, whatChanged } from '../../render/log/words.js'
 import { trialsPlot } from '../../report/plots/trials.js'
 import type { LogOutcome, LogView, TrialEdits, TrialForm } from '../types.js'
 import { heardMark } from './answer.js'
+import { knownSums } from './knownSums.js'
 
 /** A clip of a trial: its name and what was heard. */
 export interface NamedAnalysis {
@@ -156,6 +157,7 @@ export function viewLog(text: string): LogView {
     ),
     warnings: warnings.filter(({ trial }) => trial === null).map(({ message }) => message),
     caution: LOG_CAUTION,
+    sums: knownSums(text),
     chart: log.trials.length > 0 ? trialsPlot(history) : null,
   }
 }

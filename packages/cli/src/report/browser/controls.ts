@@ -4,6 +4,8 @@ import type { Stage } from './stage.js'
 import { step, turnWords } from './steps.js'
 
 const ZOOM = 0.5
+/** On or back by this share of what is shown. */
+const PAGE = 0.5
 /** Seconds shown by the button for single pulses: some ten turns at cruise. */
 const PULSES_S = 0.15
 
@@ -46,6 +48,8 @@ function startKeys(stage: Stage, player: Player, whole: () => void): void {
       '=': () => stage.zoomBy(ZOOM),
       '-': () => stage.zoomBy(1 / ZOOM),
       '0': whole,
+      PageUp: () => stage.push(-PAGE),
+      PageDown: () => stage.push(PAGE),
       Home: () => stage.goTo(0),
       End: () => stage.goTo(stage.clip.durationS),
     }

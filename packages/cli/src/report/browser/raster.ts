@@ -46,7 +46,14 @@ export function rasterPlot(element: HTMLElement, note: HTMLElement, stage: Stage
         : Math.max(firstTurnAfter(turns, stage.span.fromS), around - Math.floor(shown / 3))
     first = Math.max(0, Math.min(turns.timeS.length - shown, from))
     paint(canvas, width, { clip: stage.clip, first, shown, column, around })
-    note.textContent = shown === 0 ? '' : `turns ${first + 1} to ${first + shown} of ${turns.timeS.length}`
+    // Columns that are not all of what is shown above would be taken for it.
+    canvas.hidden = inSight > shown
+    note.textContent =
+      inSight > shown
+        ? 'zoom in to see it: press “pulses”'
+        : shown === 0
+          ? ''
+          : `turns ${first + 1} to ${first + shown} of ${turns.timeS.length}`
   }
   stage.onChange((event) => {
     if (event !== 'now') return draw()

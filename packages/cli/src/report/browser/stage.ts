@@ -51,6 +51,12 @@ export class Stage {
     this.#tell('span')
   }
 
+  /** On by a share of what is shown, back below 0. */
+  push(by: number): void {
+    const { fromS, toS } = this.#span
+    this.zoomTo(fromS + by * (toS - fromS), toS + by * (toS - fromS))
+  }
+
   /** Closer in for a factor below 1, about a second of the clip, or about where we are when that is in sight. */
   zoomBy(factor: number, aboutS: number = this.#anchor()): void {
     const { fromS, toS } = this.#span

@@ -17,6 +17,8 @@ export interface GradePageInput {
   readonly groups: readonly Group[]
   /** Segments of the clips that were measured, by file. */
   readonly strips: ReadonlyMap<string, readonly StripSegment[]>
+  /** Pages of their own that clips have, as addresses from this one, by file. */
+  readonly pages?: ReadonlyMap<string, string>
   readonly fromCache: number
   readonly passedOver: number
 }
@@ -55,7 +57,7 @@ ${groups.length > 0 ? groupCard(groups) : null}
 <p id="count" role="status">${rows.length} clips</p></div>
 <div class="scroll" tabindex="0" role="group" aria-label="Table of clips"><table id="clips" role="table"><caption class="unseen">Clips with their grades</caption>
 <thead role="rowgroup"><tr role="row">${COLUMNS.map(({ key, head }, c) => html`<th scope="col" role="columnheader" class="col-${c}">${key === null ? head : html`<button type="button" class="sort" data-column="${c}">${head}</button>`}</th>`)}</tr></thead>
-<tbody role="rowgroup">${rows.map((row) => tableRow(row, input.strips.get(row.file)))}</tbody></table></div>
+<tbody role="rowgroup">${rows.map((row) => tableRow(row, input.strips.get(row.file), input.pages?.get(row.file)))}</tbody></table></div>
 ${explain('How to read the strips', 'The clip from left to right, one field a segment: from below the share of fired turns, from above, hatched, the share of skipped ones. Plain grey cannot be told; where nothing is drawn no engine is heard.')}
 </section>
 ${card(
@@ -73,7 +75,7 @@ ${pageFoot()}`,
   }
 }
 
-function tableRow(row: GradeRow, segments: readonly StripSegment[] | undefined): Html {
+function tableRow(row: GradeRow, segments: readonly StripSegment[] | undefined, page?: string): Html {
   const { speedRpm, otherRpm, steadyS, quality, error } = row
   const speeds = [speedRpm, otherRpm]
     .filter((rpm) => rpm !== null)
@@ -91,7 +93,7 @@ function tableRow(row: GradeRow, segments: readonly StripSegment[] | undefined):
   const open = error
     ? html`<br><span class="quiet">${error.message}${error.hint ? ` (${error.hint})` : ''}</span>`
     : null
-  return html`<tr role="row" data-grade="${row.grade}"><th scope="row" role="rowheader" class="col-0">${row.file}<span class="narrow quiet"><br>${gradeText(row)}${small ? `; ${small}` : ''}</span>${open}</th><td role="cell" class="col-1">${skippedText(row)}</td><td role="cell" class="col-2">${segments && row.durationS ? clipStrip(segments, row.durationS) : '-'}</td><td role="cell" class="col-3">${gradeText(row)}</td><td role="cell" class="col-4">${speeds || '-'}</td><td role="cell" class="col-5">${steady}</td><td role="cell" class="col-6">${recording}</td></tr>
+  return html`<tr role="row" data-grade="${row.grade}"><th scope="row" role="rowheader" class="col-0">${page === undefined ? row.file : html`<a href="${page}">${row.file}</a>`}<span class="narrow quiet"><br>${gradeText(row)}${small ? `; ${small}` : ''}</span>${open}</th><td role="cell" class="col-1">${skippedText(row)}</td><td role="cell" class="col-2">${segments && row.durationS ? clipStrip(segments, row.durationS) : '-'}</td><td role="cell" class="col-3">${gradeText(row)}</td><td role="cell" class="col-4">${speeds || '-'}</td><td role="cell" class="col-5">${steady}</td><td role="cell" class="col-6">${recording}</td></tr>
 `
 }
 

@@ -46,7 +46,7 @@ ${figure('speed', 'Crank speed, rpm', 'Shaded fields are the segments: idle, pul
 ${figure('spectrogram', 'Tones, with the orders of the engine', 'Dark is loud; low tones are at the bottom. An order is a multiple of the crank speed: the line “1” is one sound a turn. Tones between the whole numbers, at ½ or 1½, come from turns that differ: with firing on every other turn a tone at ½ appears.')}
 ${figure('raster', 'Turn by turn', 'One column a turn, from its start at the bottom to its end at the top. What is louder than in the usual turn stands out, what is softer fades. When all turns are alike it is an even grey; when every other turn is skipped it goes striped. Zoom in for wider columns.')}
 </div>
-<p id="keys" class="quiet screen-only">Drag or pinch to zoom. Keys: <kbd>←</kbd> <kbd>→</kbd> step through skipped turns, with <kbd>Shift</kbd> through all turns; here also <kbd>Space</kbd> to play, <kbd>+</kbd> <kbd>−</kbd> to zoom, <kbd>0</kbd> for the whole clip.</p>
+<p id="keys" class="quiet screen-only">Drag or pinch to zoom; move sideways with one finger, or with <kbd>Shift</kbd> or the middle button and the mouse. Keys: <kbd>←</kbd> <kbd>→</kbd> step through skipped turns, with <kbd>Shift</kbd> through all turns; here also <kbd>Space</kbd> to play, <kbd>+</kbd> <kbd>−</kbd> to zoom, <kbd>0</kbd> for the whole clip, <kbd>Page Up</kbd> <kbd>Page Down</kbd> to move sideways.</p>
 <label class="pitch needs-script"><input type="checkbox" id="pitch"> <span>keep the pitch when playing slowly</span></label>
 ${player()}
 </section>`

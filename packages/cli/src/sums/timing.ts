@@ -1,5 +1,5 @@
 import { crankDeg, pistonMm, propagate } from '@everyrev/core'
-import { type BenchAnswer, figure } from '../../render/benchText.js'
+import { type BenchAnswer, figure } from '../render/benchText.js'
 import { type Given, need, oneOf } from './inputs.js'
 
 /** `bench timing`: degrees of crank ↔ piston below top dead centre. */

@@ -1,8 +1,13 @@
-import { exact, parseQuantity, parseShare, type Quantity, type QuantityKind } from '@everyrev/core'
-import { CommanderError } from 'commander'
-import { EXIT } from '../../exit.js'
+import {
+  exact,
+  OptionError,
+  parseQuantity,
+  parseShare,
+  type Quantity,
+  type QuantityKind,
+} from '@everyrev/core'
 
-/** Options as commander hands them over: text, or absent. */
+/** What was given, by the name commander has for an option: text, or absent. */
 export type Given = Readonly<Record<string, string | undefined>>
 
 /** An option that has to be there, as a quantity. */
@@ -64,7 +69,7 @@ export function share(given: Given, flag: string, otherwise: number): Quantity {
 }
 
 export function missing(message: string): never {
-  throw new CommanderError(EXIT.usage, 'everyrev.missing', `${message} (--help shows an example)`)
+  throw new OptionError('conflict', message, '--help shows an example')
 }
 
 /** The options, and which of those given were never asked for: they would have been ignored in silence. */

@@ -1,5 +1,5 @@
 import { propagate, rimDeg, rimMm } from '@everyrev/core'
-import { type BenchAnswer, figure } from '../../render/benchText.js'
+import { type BenchAnswer, figure } from '../render/benchText.js'
 import { type Given, need, oneOf } from './inputs.js'
 
 /** `bench rim`: way of a mark on the flywheel's rim ↔ degrees of crank. */

@@ -12,8 +12,8 @@ import {
   type Shift,
 } from '@everyrev/core'
 import { knobNamed, parseKnobValue } from '@everyrev/core/tuning'
-import { type BenchAnswer, type Figure, figure } from '../../render/benchText.js'
-import { percentText } from '../../render/numbers.js'
+import { type BenchAnswer, type Figure, figure } from '../render/benchText.js'
+import { percentText } from '../render/numbers.js'
 import { choice, type Given, has, missing, need, oneOf, share, want } from './inputs.js'
 
 /** `bench key`: shaved key ↔ degrees of crank, which face to shave, and how much more may come off. */

@@ -10,7 +10,7 @@ import {
   trappedRatio,
   withGasket,
 } from '@everyrev/core'
-import { type BenchAnswer, type Figure, figure } from '../../render/benchText.js'
+import { type BenchAnswer, type Figure, figure } from '../render/benchText.js'
 import { choice, type Given, has, missing, need, oneOf } from './inputs.js'
 
 /** Squish above which it helps little, mm. Common practice, no source. */

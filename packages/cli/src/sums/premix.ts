@@ -1,5 +1,5 @@
 import { checkUsualRatio, correctMix, fuelMl, oilMl, propagate } from '@everyrev/core'
-import { type BenchAnswer, figure } from '../../render/benchText.js'
+import { type BenchAnswer, figure } from '../render/benchText.js'
 import { type Given, need, oneOf } from './inputs.js'
 
 const CAUTION =

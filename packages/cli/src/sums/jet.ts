@@ -7,7 +7,7 @@ import {
   propagate,
   type Quantity,
 } from '@everyrev/core'
-import { type BenchAnswer, type Figure, figure } from '../../render/benchText.js'
+import { type BenchAnswer, type Figure, figure } from '../render/benchText.js'
 import { type Given, has, missing, need, want } from './inputs.js'
 
 const CAUTION =

@@ -7,7 +7,7 @@ import {
   type Quantity,
   roadKmh,
 } from '@everyrev/core'
-import { type BenchAnswer, figure } from '../../render/benchText.js'
+import { type BenchAnswer, figure } from '../render/benchText.js'
 import { type Given, need, oneOf, share } from './inputs.js'
 
 /** `bench speed`: crank speed ↔ road speed. */
