@@ -42,9 +42,9 @@ Examples:
   everyrev grade season --recursive
   everyrev help compare
 
-Defaults of your own for --expect-rpm, --log and --jobs go into config.yaml in
-$XDG_CONFIG_HOME/everyrev or ~/.config/everyrev, one a line, as in
-expect-rpm: 3000-5000
+Defaults of your own for --expect-rpm, --log, --jobs and --units go into
+config.yaml in $XDG_CONFIG_HOME/everyrev or ~/.config/everyrev, one a line, as
+in expect-rpm: 3000-5000
 
 ${RIDING_CAUTION_LINES}`,
     )

@@ -6,7 +6,7 @@ import { FileError } from '../exit.js'
 import { configFile } from '../io/configFile.js'
 
 /** Options that the configuration file may set, by their long names. */
-const SETTINGS = ['expect-rpm', 'log', 'jobs'] as const
+const SETTINGS = ['expect-rpm', 'log', 'jobs', 'units'] as const
 
 /**
  * Fills in what the command line leaves out from the configuration file, where there is one.

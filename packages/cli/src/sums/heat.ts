@@ -38,7 +38,7 @@ export function heatAnswer(given: Given): BenchAnswer {
   }[state]
   return {
     figures,
-    ...(unit === 'F' && { units: 'imperial' }),
+    units: unit === 'F' ? 'imperial' : 'metric',
     words: [words],
     caution:
       'the limit is the maker’s where there is one; a lean engine can seize before a thermometer under the plug shows it.',

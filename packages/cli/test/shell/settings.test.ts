@@ -39,9 +39,22 @@ describe('the configuration file', () => {
     expect(await expected('log: bike.yaml\n')).toBeNull()
   })
 
+  it('says which units bench tells first, and the line goes before it', async () => {
+    const sum = ['bench', 'rim', '--flywheel', '100mm', '--mark', '5mm']
+    const said = async (text: string, ...more: string[]) =>
+      (await runWith(text, [...sum, ...more])).stdout.split('\n')[0]
+    expect(await said('units: imperial\n')).toMatch(/mark moves +0\.197 in \(5\.00 mm\)$/)
+    expect(await said('units: imperial\n', '--units', 'metric')).toMatch(
+      /mark moves +5\.00 mm \(0\.197 in\)$/,
+    )
+    expect((await runWith('units: stones\n', sum)).stderr).toContain(
+      'units: Allowed choices are metric, imperial',
+    )
+  })
+
   it.each([
     ['expect-rpm: fast\n', 'expect-rpm: Expected two speeds in rpm, as in 3000-5000 or 3k..5k'],
-    ['expected: 3000-5000\n', '“expected” is no setting (those there are: expect-rpm, log, jobs)'],
+    ['expected: 3000-5000\n', '“expected” is no setting (those there are: expect-rpm, log, jobs, units)'],
     ['- 1\n', 'is no list of settings (one a line, as in expect-rpm: 3000-5000)'],
     ['a: [\n', 'Flow sequence'],
   ])('that reads %j is refused in one line', async (text, says) => {

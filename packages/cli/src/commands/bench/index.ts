@@ -1,6 +1,7 @@
-import type { Command } from 'commander'
+import { type Command, Option } from 'commander'
 import { EXIT, type ExitCode } from '../../exit.js'
 import type { BenchAnswer } from '../../render/benchText.js'
+import type { Units } from '../../render/quantityText.js'
 import type { Given } from '../../sums/inputs.js'
 import { PARTS, type Part } from '../../sums/parts.js'
 
@@ -43,9 +44,14 @@ function addPart(bench: Command, part: Part, finish: (code: ExitCode) => void): 
   if (part.fromLog)
     command.option('--log <file>', `take ${part.fromLog} from a tuning log, where not given here`)
   command
-    .option('--json', 'print one JSON object instead of text')
+    .addOption(
+      new Option('--units <system>', 'which units to tell first, the others in brackets')
+        .choices(['metric', 'imperial'] satisfies Units[])
+        .default('metric'),
+    )
+    .option('--json', 'print one JSON object instead of text, lengths in mm')
     .addHelpText('after', `\nExample:\n  everyrev bench ${part.example}\n\n${indented(part.answer)}`)
-    .action(async ({ json, log, ...options }: Given & { json?: true }) => {
+    .action(async ({ json, log, units, ...options }: Given & { json?: true; units: Units }) => {
       const [answerTo, { fieldOf, missing, watched }, { benchText, benchJson }, { terminalStyle }] =
         await Promise.all([
           ANSWER[part.name]!(),
@@ -62,7 +68,7 @@ function addPart(bench: Command, part: Part, finish: (code: ExitCode) => void): 
       if (ignored.length > 0) missing(`${ignored.join(', ')} is not used together with the other options`)
       const { width } = terminalStyle(process.stdout, process.env)
       process.stdout.write(
-        json ? `${JSON.stringify(benchJson(part.name, answer), null, 2)}\n` : benchText(answer, width),
+        json ? `${JSON.stringify(benchJson(part.name, answer), null, 2)}\n` : benchText(answer, width, units),
       )
       finish(EXIT.done)
     })
