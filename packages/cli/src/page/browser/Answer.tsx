@@ -1,4 +1,4 @@
-import { lengthText, rpmText } from '../../render/numbers.js'
+import { clipSpeedText, lengthText } from '../../render/numbers.js'
 import type { ClipAnswer, Figure } from '../types.js'
 import type { Pictured } from './answerPicture.js'
 import { Listening } from './ClipCard.js'
@@ -105,7 +105,7 @@ function Newest({ status }: { status: Clip['status'] }) {
       <BigFigure figure={figure} />
       <p>
         {sentences[1]}{' '}
-        <span class="quiet">{`${rpm === null ? '' : `${rpmText(rpm, 50)} rpm, `}${lengthText(durationS)}.`}</span>
+        <span class="quiet">{`${rpm === null ? '' : `${clipSpeedText(rpm)} rpm, `}${lengthText(durationS)}.`}</span>
       </p>
     </>
   )

@@ -1,5 +1,5 @@
 import { useEffect, useMemo, useState } from 'preact/hooks'
-import { lengthText, rpmText } from '../../render/numbers.js'
+import { clipSpeedText, lengthText } from '../../render/numbers.js'
 import { unbroken } from '../../web/unbroken.js'
 import type { ClipTurns, Side, Span } from '../types.js'
 import { ClipSound } from './ClipSound.js'
@@ -116,7 +116,7 @@ function Heard({ name, status }: { name: string; status: ClipStatus }) {
         <p class="figures">
           <strong>{answer.figure.value}</strong> skipped
           {answer.figure.interval && `, ${answer.figure.interval} (95 %)`}
-          {answer.rpm !== null && ` · ${rpmText(answer.rpm, 50)} rpm`} · {lengthText(answer.durationS)}
+          {answer.rpm !== null && ` · ${clipSpeedText(answer.rpm)} rpm`} · {lengthText(answer.durationS)}
         </p>
       )}
       <p>

@@ -1,6 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks'
 import { RIDING_CAUTION } from '../../render/cautions.js'
-import { rpmText } from '../../render/numbers.js'
+import { clipSpeedText } from '../../render/numbers.js'
 import { MAX_RECORDING_S } from '../limits.js'
 import { listText, PROCESSING } from '../texts.js'
 import { BigFigure } from './Answer.js'
@@ -93,7 +93,7 @@ const names = (processing: RecordingState['leftOn']): string =>
 function engineText({ look, lengthS }: RecordingState): string {
   if (!look) return lengthS < 4 ? 'listening' : 'listening still'
   if (!look.engine) return 'not heard in the last ten seconds'
-  return look.rpm === null ? 'heard' : `heard, about ${rpmText(look.rpm, 50)} rpm`
+  return look.rpm === null ? 'heard' : `heard, about ${clipSpeedText(look.rpm)} rpm`
 }
 
 function Fact(props: { name: string; sign: string; isGood: boolean; children: string }) {

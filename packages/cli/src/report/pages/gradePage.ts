@@ -5,7 +5,7 @@ import type { StripSegment } from '../../grade/stripSegments.js'
 import { GRADES } from '../../grade/types.js'
 import { gradeSummary } from '../../render/gradeSummary.js'
 import { gradeLegendRows, gradeText, gradeWords, skippedText } from '../../render/gradeWords.js'
-import { percentText, ratioText, rpmText } from '../../render/numbers.js'
+import { clipSpeedText, percentText, ratioText } from '../../render/numbers.js'
 import type { PageParts } from '../../web/document.js'
 import { type Html, html } from '../../web/html.js'
 import { clipStrip } from '../clipStrip.js'
@@ -79,7 +79,7 @@ function tableRow(row: GradeRow, segments: readonly StripSegment[] | undefined, 
   const { speedRpm, otherRpm, steadyS, quality, error } = row
   const speeds = [speedRpm, otherRpm]
     .filter((rpm) => rpm !== null)
-    .map((rpm) => rpmText(rpm))
+    .map(clipSpeedText)
     .join(' or ')
   const steady = steadyS > 0 ? `${steadyS.toFixed(1)} s` : '-'
   const recording = quality === null ? '-' : `${Math.round(10 * quality)} of 10`

@@ -1,5 +1,5 @@
 import { type Analysis, LABELS } from '@everyrev/core'
-import { percentText, rpmText } from '../../render/numbers.js'
+import { clipSpeedText, percentText, rpmText } from '../../render/numbers.js'
 import { type Html, html } from '../../web/html.js'
 import { turnStrip } from '../../web/turnStrip.js'
 import type { PageClip } from '../pageData.js'
@@ -105,7 +105,7 @@ export function plotWords(analysis: Analysis): Record<'wave' | 'speed' | 'spectr
   const open = analysis.ambiguous && analysis.alternativeRpm !== null
   return {
     wave: `Sound of the clip with a mark for each of its ${label.length} turns, ${percentText(skipped / label.length)} of them marked skipped.`,
-    speed: `Crank speed from ${at(0.02)} to ${at(0.98)} rpm, mostly about ${at(0.5)} rpm${open ? `; about ${rpmText(analysis.alternativeRpm!, 50)} rpm is as likely` : ''}. The table of segments gives it piece by piece.`,
+    speed: `Crank speed from ${at(0.02)} to ${at(0.98)} rpm, mostly about ${at(0.5)} rpm${open ? `; about ${clipSpeedText(analysis.alternativeRpm!)} rpm is as likely` : ''}. The table of segments gives it piece by piece.`,
     spectrogram: 'Tones of the clip over time, with lines at multiples of the crank speed.',
     raster: `The sound of one turn beside the next. ${followersSentence(followers(analysis))}`,
   }
