@@ -338,6 +338,8 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await at.goto(URL_FROM_DISK)
     await at.locator('.trials li').first().waitFor()
     await press(at.getByRole('button', { name: 'Take the last trial back' }))
+    // A window behind another draws no frames, so nothing is waited for there.
+    await page.bringToFront()
     await page.waitForFunction((n) => document.querySelectorAll('.trials li').length < n, trials)
     await context.close()
   }, 120_000)
