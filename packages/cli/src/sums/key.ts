@@ -31,7 +31,7 @@ export function keyAnswer(given: Given): BenchAnswer {
   const total = totalOff(already, off, shift)
   const words = [
     ...faceWords(shift, rotation, already),
-    'Shave only the part that stands out of the shaft; hold the flywheel against the shaved face while you tighten, or anything from none to all of the play is used. What is off a key cannot be put back; a new key is the only way back. A mark across the rim of the flywheel and the case tells what the shave really did: everyrev bench rim.',
+    'Shave only the part that stands out of the shaft; hold the flywheel against the shaved face while you tighten, or the spark may move by anything from nothing to the full play. What is off a key cannot be put back; a new key is the only way back. A mark across the rim of the flywheel and the case tells what the shave really did: everyrev bench rim.',
   ]
   if (total > ENOUGH_OFF_KEY_MM)
     words.push(

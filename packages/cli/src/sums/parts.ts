@@ -42,7 +42,7 @@ shaft                       15.00 mm ± 0.20 mm (0.591 in)`,
       'How many degrees a mark on the rim of the flywheel has moved, or how far it has to move: the check on a shaved key.',
     options: [
       ['--flywheel <length>', 'diameter of the rim'],
-      ['--mark <length>', 'way of the mark along the rim'],
+      ['--mark <length>', 'how far the mark moves along the rim'],
       ['--degrees <angle>', 'or: degrees of crank'],
     ],
     example: 'rim --flywheel 90±1mm --mark 5±0.5mm',

@@ -2,7 +2,7 @@ import { propagate, rimDeg, rimMm } from '@everyrev/core'
 import { type BenchAnswer, figure } from '../render/benchText.js'
 import { type Given, need, oneOf } from './inputs.js'
 
-/** `bench rim`: way of a mark on the flywheel's rim ↔ degrees of crank. */
+/** `bench rim`: travel of a mark on the flywheel's rim ↔ degrees of crank. */
 export function rimAnswer(given: Given): BenchAnswer {
   const from = oneOf(given, '--mark', '--degrees')
   const flywheel = need(given, '--flywheel', 'length')
@@ -23,7 +23,7 @@ export function rimAnswer(given: Given): BenchAnswer {
       ),
     ],
     words: [
-      'Before the change set the piston to top dead centre and scratch a line across rim and case; after it, again at top dead centre, the way between the two lines is what the change did.',
+      'Before the change set the piston to top dead centre and scratch a line across rim and case; after it, again at top dead centre, the distance between the two lines shows what the change did.',
     ],
     caution: 'plug lead off and earthed before you turn the crank by hand.',
   }
