@@ -7,7 +7,7 @@
 import { mkdirSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { analyze, toRecording } from '../packages/core/src/index.js'
-import { addTrial, hear, newLogText, sealText } from '../packages/core/src/tuning/index.js'
+import { addTrial, hear, newLogText, withClosingLine } from '../packages/core/src/tuning/index.js'
 import { DEMO_ENGINE, DEMO_TRIALS, demoClip } from './simulate/demoTrials.js'
 import { simulate } from './simulate/index.js'
 import { makeWav } from './simulate/makeWav.js'
@@ -21,7 +21,7 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const clips = new URL('made/cargo-bicycle/', fixtures)
   mkdirSync(clips, { recursive: true })
   const started = NOTICE + newLogText(DEMO_ENGINE)
-  let text = sealText(started, 0, 0)
+  let text = withClosingLine(started, 0, 0)
   DEMO_TRIALS.forEach(({ skipped, ...entry }, i) => {
     const names = ['a', 'b'].map((pass) => `${String(i + 1).padStart(2, '0')}-${pass}.wav`)
     const heard = names.map((name, pass) => {

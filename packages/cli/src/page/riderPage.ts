@@ -29,13 +29,13 @@ export interface PageMore {
  * @throws {InputError} `unreadable` where the program was not built whole
  */
 export async function riderPage(more: PageMore = {}): Promise<string> {
-  const names = ['hearing.js', 'tap.js', 'licences.txt']
-  const [hearing, tap, licences] = await Promise.all(names.map(readBundle))
+  const names = ['hearing.js', 'capture.js', 'licences.txt']
+  const [hearing, capture, licences] = await Promise.all(names.map(readBundle))
   const rules = await readFile(
     createRequire(import.meta.url).resolve('@everyrev/core/rules/next.yaml'),
     'utf8',
   )
-  if (hearing == null || tap == null || licences == null)
+  if (hearing == null || capture == null || licences == null)
     throw new InputError(
       'unreadable',
       'the page is missing from this copy of everyrev',
@@ -51,7 +51,7 @@ export async function riderPage(more: PageMore = {}): Promise<string> {
     bundle: 'page',
     data: { 'page-facts': facts },
     // The hearing script is four fifths of the page; what is long is packed.
-    scripts: { hearing: packed(hearing), tap, licences: packed(licences), rules },
+    scripts: { hearing: packed(hearing), capture, licences: packed(licences), rules },
     // Worker and sound thread start from scripts in the page; the library's inner loops are WebAssembly.
     ...(more.head && { head: more.head }),
     allow: [`worker-src blob:${more.head ? " 'self'" : ''}`, ...(more.allow ?? [])],

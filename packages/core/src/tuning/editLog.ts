@@ -1,10 +1,10 @@
 import { type Document, isMap, isSeq, type Node, type YAMLMap, YAMLSeq } from 'yaml'
 import { OptionError } from '../errors.js'
+import { withClosingLine } from './closingLine.js'
 import { LogError } from './logError.js'
 import type { HeardEntry, LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
 import { readLog } from './readLog.js'
-import { sealText } from './seal.js'
 
 /** Fields of a new log: the engine as built and what its knobs stand at. */
 export interface NewLog {
@@ -50,7 +50,7 @@ export function newLogText({ engine, settings }: NewLog): string {
     '',
     'trials: []',
   ]
-  const text = sealText(lines.join('\n'), 0, 0)
+  const text = withClosingLine(lines.join('\n'), 0, 0)
   parseLog(text)
   return text
 }
@@ -73,7 +73,7 @@ function quoted(text: string): string {
  */
 export function addTrial(text: string, trial: NewTrial): string {
   const parsed = parseLog(text)
-  needSeal(parsed, text)
+  needClosingLine(parsed, text)
   readLog(text)
   const number = parsed.file.trials.length + 1
   const entry = toEntry(number, trial)
@@ -104,7 +104,7 @@ function withoutPlace(write: () => string): string {
  */
 export function undoTrial(text: string): { readonly text: string; readonly number: number } {
   const parsed = parseLog(text)
-  needSeal(parsed, text)
+  needClosingLine(parsed, text)
   const number = parsed.file.trials.length
   const trials = seqAt(parsed.document, 'trials')
   const node = trials.items.pop()
@@ -132,7 +132,7 @@ export function undoTrial(text: string): { readonly text: string; readonly numbe
  */
 export function redoTrial(text: string): { readonly text: string; readonly number: number } {
   const parsed = parseLog(text)
-  needSeal(parsed, text)
+  needClosingLine(parsed, text)
   const number = parsed.file.trials.length + 1
   const undone = parsed.file.undone?.length ?? 0
   const node = undone > 0 ? seqAt(parsed.document, 'undone').items.pop() : undefined
@@ -160,7 +160,7 @@ export type TrialCorrection = { readonly [K in keyof Omit<NewTrial, 'clips' | 'h
  */
 export function editTrial(text: string, number: number, correction: TrialCorrection): string {
   const parsed = parseLog(text)
-  needSeal(parsed, text)
+  needClosingLine(parsed, text)
   const count = parsed.file.trials.length
   const node = seqAt(parsed.document, 'trials').items[number - 1]
   if (!isMap(node)) {
@@ -197,8 +197,8 @@ function seqAt(document: Document, key: string): YAMLSeq<Node> {
   throw new Error(`${key} is no list`)
 }
 
-function needSeal({ seal }: ParsedLog, text: string): void {
-  if (seal !== null) return
+function needClosingLine({ closing }: ParsedLog, text: string): void {
+  if (closing !== null) return
   throw new LogError(
     text.trimEnd().split('\n').length,
     1,
@@ -209,7 +209,11 @@ function needSeal({ seal }: ParsedLog, text: string): void {
 
 /** The new text, read again to be sure that nothing was lost on the way. */
 function written({ document }: ParsedLog, trials: number, undone: number): string {
-  const text = sealText(document.toString({ lineWidth: 0, flowCollectionPadding: true }), trials, undone)
+  const text = withClosingLine(
+    document.toString({ lineWidth: 0, flowCollectionPadding: true }),
+    trials,
+    undone,
+  )
   readLog(text)
   const again = parseLog(text).file
   if (again.trials.length !== trials || (again.undone?.length ?? 0) !== undone)

@@ -10,15 +10,15 @@ import {
   type YAMLError,
 } from 'yaml'
 import { checkFigures } from './checkFigures.js'
+import { type ClosingLine, splitClosingLine } from './closingLine.js'
 import { LogError, type PlaceOf } from './logError.js'
 import { LOG_SCHEMA, type LogFile } from './logSchema.js'
-import { type Seal, splitSeal } from './seal.js'
 
 /** A log as read: its YAML with comments, its plain content, its closing line. */
 export interface ParsedLog {
   readonly document: Document.Parsed
   readonly file: LogFile
-  readonly seal: Seal | null
+  readonly closing: ClosingLine | null
   readonly placeOf: PlaceOf
 }
 
@@ -32,7 +32,7 @@ const YAML_OPTIONS = { prettyErrors: false, maxAliasCount: 0 } as const
  *   value it does not allow, whose trials are not numbered 1, 2, 3 …, or that holds fewer trials than its closing line says
  */
 export function parseLog(text: string): ParsedLog {
-  const { body, seal } = splitSeal(text)
+  const { body, closing } = splitClosingLine(text)
   const lines = new LineCounter()
   const document = parseDocument(body, { ...YAML_OPTIONS, lineCounter: lines })
   const [error] = [...document.errors, ...document.warnings]
@@ -43,10 +43,10 @@ export function parseLog(text: string): ParsedLog {
   }
   const result = v.safeParse(LOG_SCHEMA, toPlain(document))
   if (!result.success) throw schemaError(result.issues, placeOf)
-  const parsed: ParsedLog = { document, file: result.output, seal, placeOf }
+  const parsed: ParsedLog = { document, file: result.output, closing, placeOf }
   checkFigures(parsed.file, placeOf)
   checkNumbers(parsed)
-  checkSeal(parsed, text)
+  checkClosingLine(parsed, text)
   return parsed
 }
 
@@ -161,11 +161,11 @@ function checkNumbers({ file, placeOf }: ParsedLog): void {
   })
 }
 
-function checkSeal({ file, seal }: ParsedLog, text: string): void {
-  if (seal === null) return
+function checkClosingLine({ file, closing }: ParsedLog, text: string): void {
+  if (closing === null) return
   const lost = [
-    [seal.trials, file.trials.length, 'trial'],
-    [seal.undone, file.undone?.length ?? 0, 'undone trial'],
+    [closing.trials, file.trials.length, 'trial'],
+    [closing.undone, file.undone?.length ?? 0, 'undone trial'],
   ] as const
   for (const [told, found, what] of lost) {
     if (found >= told) continue

@@ -27,7 +27,7 @@ export interface ReadLog {
  */
 export function readLog(text: string): ReadLog {
   const parsed = parseLog(text)
-  const warnings: LogWarning[] = sealWarnings(parsed)
+  const warnings: LogWarning[] = closingLineWarnings(parsed)
   const engine = readEngine(parsed)
   checkTrials(parsed)
   const trials = readTrials(parsed, engine, warnings)
@@ -45,13 +45,13 @@ function unitOf({ engine, trials }: LogFile): 'C' | 'F' {
   return count('F') > count('C') ? 'F' : 'C'
 }
 
-function sealWarnings({ seal, file }: ParsedLog): LogWarning[] {
-  if (seal === null) {
+function closingLineWarnings({ closing, file }: ParsedLog): LogWarning[] {
+  if (closing === null) {
     const message = `the closing line “# End of log: ${file.trials.length} trials.” is missing: the file may be cut off; compare it with the backup beside it (.bak)`
     return [{ code: 'unsealed', trial: null, message }]
   }
-  const counted = seal.trials === file.trials.length && seal.undone === (file.undone?.length ?? 0)
-  if (seal.unchanged && counted) return []
+  const counted = closing.trials === file.trials.length && closing.undone === (file.undone?.length ?? 0)
+  if (closing.unchanged && counted) return []
   return [
     {
       code: 'edited',

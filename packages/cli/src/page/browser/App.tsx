@@ -4,11 +4,10 @@ import { KEPT, KEPT_WHILE_ROOM, PRIVACY, PRIVACY_INSTALLED } from '../texts.js'
 import type { PlannedChange, Side } from '../types.js'
 import { AddBar } from './AddBar.js'
 import { Answer } from './Answer.js'
+import type { Actions } from './actions.js'
 import { ClipCard } from './ClipCard.js'
-import type { Desk } from './desk.js'
 import { packedText } from './hearing.js'
 import { isInstallable } from './install.js'
-import { Known } from './Known.js'
 import { LogCard } from './LogCard.js'
 import { NextView } from './NextView.js'
 import { photoKey } from './photos.js'
@@ -17,41 +16,42 @@ import { SumsView } from './SumsView.js'
 import { canShare } from './share.js'
 import type { Clip, State } from './state.js'
 import { TrialForm } from './TrialForm.js'
+import { WhatYouKnow } from './WhatYouKnow.js'
 
-export function App({ state, desk }: { state: State; desk: Desk }) {
+export function App({ state, actions }: { state: State; actions: Actions }) {
   const newest = newestOf(state.clips)
   // What is new stands at the top.
   const isRecording = state.recording !== null
   useEffect(() => scrollTo(0, 0), [state.view, isRecording, newest?.id])
   return (
     <>
-      <Said state={state} desk={desk} />
+      <Said state={state} actions={actions} />
       {state.recording ? (
         <RecordView
           recording={state.recording}
-          onStop={() => void desk.recorder.stop()}
-          onDiscard={() => void desk.recorder.discard()}
+          onStop={() => void actions.recorder.stop()}
+          onDiscard={() => void actions.recorder.discard()}
         />
       ) : (
-        <Workplace state={state} desk={desk} />
+        <Workplace state={state} actions={actions} />
       )}
     </>
   )
 }
 
-function Workplace({ state, desk }: { state: State; desk: Desk }) {
+function Workplace({ state, actions }: { state: State; actions: Actions }) {
   const { clips, view } = state
   const heard = (side: Side) => clips.filter((c) => c.side === side && c.status.kind === 'heard').length
   const counts = { before: heard('before'), after: heard('after') }
-  const { shown } = desk.logs
+  const { shown } = actions.logs
   const newest = newestOf(clips)
   return (
     <>
       <header class="head">
         <h1>everyrev</h1>
         <nav aria-label="Pages">
-          <NavButton name="Ride" isHere={view !== 'sums'} onGo={desk.closeView} />
-          <NavButton name="Bench sums" isHere={view === 'sums'} onGo={desk.openSums} />
+          <NavButton name="Ride" isHere={view !== 'sums'} onGo={actions.closeView} />
+          <NavButton name="Bench sums" isHere={view === 'sums'} onGo={actions.openSums} />
         </nav>
       </header>
       <main>
@@ -66,66 +66,66 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
             sums={state.sums}
             known={shown?.view.sums ?? {}}
             units={state.units}
-            onType={desk.typeSum}
+            onType={actions.typeSum}
           />
         ) : view === 'next' ? (
-          <NextView next={state.next} onPlan={desk.plan} onClose={desk.closeView} />
+          <NextView next={state.next} onPlan={actions.plan} onClose={actions.closeView} />
         ) : view === 'trial' ? (
           <TrialForm
             counts={counts}
             logs={state.logs}
             shown={shown}
             units={state.units}
-            onUnits={desk.setUnits}
-            onKeep={desk.keepTrial}
+            onUnits={actions.setUnits}
+            onKeep={actions.keepTrial}
             planned={state.planned}
-            onCancel={desk.closeView}
+            onCancel={actions.closeView}
           />
         ) : (
           <>
-            {state.planned && <Planned planned={state.planned} onForget={desk.forgetPlan} />}
+            {state.planned && <Planned planned={state.planned} onForget={actions.forgetPlan} />}
             {newest ? (
               <Answer
                 clip={newest}
                 comparison={state.comparison}
-                trial={desk.logs.trialOf(newest)}
+                trial={actions.logs.trialOf(newest)}
                 engine={shown?.engine ?? null}
-                onKeep={desk.openForm}
-                onNext={() => void desk.openNext()}
+                onKeep={actions.openForm}
+                onNext={() => void actions.openNext()}
                 others={clips}
-                onShare={(text, pictured) => void desk.share(text, pictured)}
-                onNextChange={() => desk.clips.nextChange()}
+                onShare={(text, pictured) => void actions.share(text, pictured)}
+                onNextChange={() => actions.clips.nextChange()}
               />
             ) : (
               <Welcome />
             )}
-            {clips.length > 0 && <ClipList clips={clips} desk={desk} />}
+            {clips.length > 0 && <ClipList clips={clips} actions={actions} />}
             <LogCard
               logs={state.logs}
               shown={shown}
               hasClips={counts.before + counts.after > 0}
               units={state.units}
-              onAdd={desk.openForm}
-              onEdit={(number, edits) => desk.logs.edit(number, edits)}
-              onNext={() => void desk.openNext()}
-              onShow={(engine) => desk.logs.show(engine)}
+              onAdd={actions.openForm}
+              onEdit={(number, edits) => actions.logs.edit(number, edits)}
+              onNext={() => void actions.openNext()}
+              onShow={(engine) => actions.logs.show(engine)}
               photoOf={(trial) => state.photos.get(photoKey(shown?.engine ?? '', trial))}
-              onPhoto={(trial, picture) => void desk.photos.put(shown!.engine, trial, picture)}
-              onImport={(files) => void desk.import(files)}
-              onShare={canShare([SAMPLE]) ? () => void desk.shareLog() : null}
-              onExport={() => desk.logs.export()}
-              onUndo={() => void desk.logs.undo()}
-              onRemove={() => void desk.logs.remove()}
+              onPhoto={(trial, picture) => void actions.photos.put(shown!.engine, trial, picture)}
+              onImport={(files) => void actions.import(files)}
+              onShare={canShare([SAMPLE]) ? () => void actions.shareLog() : null}
+              onExport={() => actions.logs.export()}
+              onUndo={() => void actions.logs.undo()}
+              onRemove={() => void actions.logs.remove()}
             />
             {state.keeps && state.isPromised !== null && clips.length + state.logs.length > 0 && (
               <p class="quiet">{state.isPromised ? KEPT : KEPT_WHILE_ROOM}</p>
             )}
             {state.ready && (
-              <Known
+              <WhatYouKnow
                 expected={state.expected}
                 worth={state.worth}
-                onExpect={desk.expect}
-                onWorth={desk.setWorth}
+                onExpect={actions.expect}
+                onWorth={actions.setWorth}
               />
             )}
             <p class="caution">{RIDING_CAUTION}</p>
@@ -137,9 +137,9 @@ function Workplace({ state, desk }: { state: State; desk: Desk }) {
       {view === null && (
         <AddBar
           addAs={state.addAs}
-          onSide={desk.addAs}
-          onFiles={desk.pick}
-          onRecord={() => void desk.recorder.start()}
+          onSide={actions.addAs}
+          onFiles={actions.pick}
+          onRecord={() => void actions.recorder.start()}
         />
       )}
     </>
@@ -160,7 +160,7 @@ function newestOf(clips: State['clips']): Clip | undefined {
   return clips.findLast(({ side }) => side !== 'aside') ?? clips.at(-1)
 }
 
-function ClipList({ clips, desk }: { clips: State['clips']; desk: Desk }) {
+function ClipList({ clips, actions }: { clips: State['clips']; actions: Actions }) {
   return (
     <section aria-labelledby="clips">
       <h2 id="clips">
@@ -171,11 +171,11 @@ function ClipList({ clips, desk }: { clips: State['clips']; desk: Desk }) {
           <ClipCard
             key={clip.id}
             clip={clip}
-            trial={desk.logs.trialOf(clip)}
-            turnsOf={(shown) => desk.clips.turnsOf(shown)}
-            onTrim={(span) => desk.clips.trim(clip.id, span)}
-            onMark={(to) => desk.clips.mark(clip.id, to)}
-            onRemove={() => desk.clips.remove(clip.id)}
+            trial={actions.logs.trialOf(clip)}
+            turnsOf={(shown) => actions.clips.turnsOf(shown)}
+            onTrim={(span) => actions.clips.trim(clip.id, span)}
+            onMark={(to) => actions.clips.mark(clip.id, to)}
+            onRemove={() => actions.clips.remove(clip.id)}
           />
         ))}
       </ul>
@@ -236,7 +236,7 @@ function About() {
 const SAMPLE = new File([], 'log.yaml.txt', { type: 'text/plain' })
 
 /** What was done last, where the eye is and for screen readers. */
-function Said({ state, desk }: { state: State; desk: Desk }) {
+function Said({ state, actions }: { state: State; actions: Actions }) {
   const { said, spoken, isWrong, undo } = state
   return (
     <>
@@ -249,7 +249,7 @@ function Said({ state, desk }: { state: State; desk: Desk }) {
           <button
             type="button"
             onClick={() => {
-              desk.closeMessage()
+              actions.closeMessage()
               undo()
             }}
           >
@@ -257,7 +257,7 @@ function Said({ state, desk }: { state: State; desk: Desk }) {
           </button>
         )}
         {said && (
-          <button type="button" class="plain" aria-label="Close this message" onClick={desk.closeMessage}>
+          <button type="button" class="plain" aria-label="Close this message" onClick={actions.closeMessage}>
             ×
           </button>
         )}

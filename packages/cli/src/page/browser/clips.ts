@@ -2,9 +2,9 @@ import * as comlink from 'comlink'
 import { MAX_KEPT_BYTES } from '../limits.js'
 import { listText } from '../texts.js'
 import type { ClipTurns, HeardClip, KeptAnalysis, Outcome, Refusal, Side, Span } from '../types.js'
+import type { Database, KeptClip } from './database.js'
 import { decodeInBrowser } from './decodeInBrowser.js'
 import type { RemoteHearing } from './hearing.js'
-import type { KeptClip, Shelf } from './keep.js'
 import { refusalText } from './refusalText.js'
 import type { Clip, Store } from './state.js'
 
@@ -15,16 +15,16 @@ const FIRST_SPEED = 8
 export class Clips {
   readonly #store: Store
   readonly #hearing: RemoteHearing
-  readonly #shelf: Shelf | null
+  readonly #database: Database | null
   readonly #build: string
   #queue: Promise<void> = Promise.resolve()
   #speed = FIRST_SPEED
   readonly #heard = new Map<string, KeptAnalysis>()
 
-  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null, build: string) {
+  constructor(store: Store, hearing: RemoteHearing, database: Database | null, build: string) {
     this.#store = store
     this.#hearing = hearing
-    this.#shelf = shelf
+    this.#database = database
     this.#build = build
   }
 
@@ -116,7 +116,7 @@ export class Clips {
     if (!removed) return
     this.#store.set({ clips: clips.filter((clip) => clip.id !== id) })
     this.#store.say(`${removed.name} is removed.`, () => this.#putBack(removed))
-    void this.#shelf?.delete('clips', id)
+    void this.#database?.delete('clips', id)
     void this.compare()
   }
 
@@ -143,7 +143,7 @@ export class Clips {
 
   /** Takes in what an earlier visit left. */
   async restore(): Promise<void> {
-    const kept = (await this.#shelf?.getAll('clips')) ?? []
+    const kept = (await this.#database?.getAll('clips')) ?? []
     for (const clip of kept.sort((a, b) => a.id.localeCompare(b.id))) await this.#restoreOne(clip)
     await this.compare()
   }
@@ -240,16 +240,16 @@ export class Clips {
       span,
       wholeS,
     }
-    const soundless = () => this.#shelf!.put('clips', { ...entry, sound: null })
-    await this.#shelf
+    const soundless = () => this.#database!.put('clips', { ...entry, sound: null })
+    await this.#database
       ?.put('clips', entry)
       .catch(recorded ? () => this.#full() : soundless)
       .catch(() => this.#full())
   }
 
   async #keepSide(id: string, side: Side): Promise<void> {
-    const kept = await this.#shelf?.get('clips', id)
-    if (kept) await this.#shelf?.put('clips', { ...kept, side }).catch(() => this.#full())
+    const kept = await this.#database?.get('clips', id)
+    if (kept) await this.#database?.put('clips', { ...kept, side }).catch(() => this.#full())
   }
 
   #full(): void {

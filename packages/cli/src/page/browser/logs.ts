@@ -1,8 +1,8 @@
 import { listText } from '../texts.js'
 import type { LogOutcome, NextAnswer, Outcome, TrialEdits, TrialForm } from '../types.js'
+import { type Database, type KeptLog, replaceLog } from './database.js'
 import { saveFile } from './files.js'
 import type { RemoteHearing } from './hearing.js'
-import { type KeptLog, replaceLog, type Shelf } from './keep.js'
 import { photoKey } from './photos.js'
 import { refusalText } from './refusalText.js'
 import type { Clip, LogState, Store } from './state.js'
@@ -14,17 +14,17 @@ type LogChange = (text: string | null) => Promise<Outcome<LogOutcome>>
 export class Logs {
   readonly #store: Store
   readonly #hearing: RemoteHearing
-  readonly #shelf: Shelf | null
+  readonly #database: Database | null
   readonly #rules: string
   /** Tells other pages of this device, open at the same time, that a log was written. */
   readonly #others = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel('everyrev-logs')
 
   /** @param rules the rules of `next`, as text */
-  constructor(store: Store, hearing: RemoteHearing, shelf: Shelf | null, rules: string) {
+  constructor(store: Store, hearing: RemoteHearing, database: Database | null, rules: string) {
     this.#rules = rules
     this.#store = store
     this.#hearing = hearing
-    this.#shelf = shelf
+    this.#database = database
   }
 
   get shown(): LogState | null {
@@ -50,8 +50,8 @@ export class Logs {
   }
 
   async #readAll(): Promise<void> {
-    if (!this.#shelf) return
-    const kept = await this.#shelf.getAll('logs')
+    if (!this.#database) return
+    const kept = await this.#database.getAll('logs')
     const here = this.#store.state.logs
     for (const { engine } of here) if (!kept.some((log) => log.engine === engine)) this.#drop(engine)
     for (const log of kept) {
@@ -185,9 +185,9 @@ export class Logs {
     before: KeptLog | null,
     text: string | null,
   ): Promise<KeptLog | null | 'changed' | 'no room'> {
-    if (!this.#shelf) return text === null ? null : { engine, text }
+    if (!this.#database) return text === null ? null : { engine, text }
     try {
-      const written = await replaceLog(this.#shelf, engine, before, text)
+      const written = await replaceLog(this.#database, engine, before, text)
       if (written === undefined) return 'changed'
       this.#others?.postMessage(engine)
       return written
@@ -220,7 +220,7 @@ export class Logs {
 
   /** What is kept of a log; where the browser keeps nothing, what the page holds. */
   async #kept(engine: string): Promise<KeptLog | null> {
-    if (this.#shelf) return (await this.#shelf.get('logs', engine)) ?? null
+    if (this.#database) return (await this.#database.get('logs', engine)) ?? null
     return this.#store.state.logs.find((log) => log.engine === engine) ?? null
   }
 

@@ -1,5 +1,5 @@
 import { PROCESSING, type Processing } from '../texts.js'
-import type { BlockLevel } from './tap.entry.js'
+import type { BlockLevel } from './capture.entry.js'
 
 /** A microphone that is open. */
 export interface Microphone {
@@ -24,12 +24,12 @@ const ALWAYS_ASKED = NAMES.filter((name) => name !== 'voiceIsolation')
 /**
  * Opens the microphone with everything that changes the sound switched off, as far as the browser allows.
  *
- * @param tapScript text of `tap.entry.ts`
+ * @param captureScript text of `capture.entry.ts`
  * @param to     where the samples go, see {@link Hearing.record}
  * @throws DOMException of `getUserMedia`; see {@link microphoneRefusal}
  */
 export async function openMicrophone(
-  tapScript: string,
+  captureScript: string,
   to: MessagePort,
   events: MicrophoneEvents,
 ): Promise<Microphone> {
@@ -41,11 +41,11 @@ export async function openMicrophone(
   try {
     const [track] = stream.getAudioTracks()
     track!.addEventListener('ended', () => events.lost())
-    await loadTap(context, tapScript)
-    const tap = new AudioWorkletNode(context, 'tap', { numberOfOutputs: 0 })
-    tap.port.onmessage = ({ data }: MessageEvent<BlockLevel>) => events.level(data)
-    tap.port.postMessage(to, [to])
-    context.createMediaStreamSource(stream).connect(tap)
+    await loadCapture(context, captureScript)
+    const capture = new AudioWorkletNode(context, 'capture', { numberOfOutputs: 0 })
+    capture.port.onmessage = ({ data }: MessageEvent<BlockLevel>) => events.level(data)
+    capture.port.postMessage(to, [to])
+    context.createMediaStreamSource(stream).connect(capture)
     await context.resume()
     return { rateHz: context.sampleRate, ...processingOf(track!), close: () => release(stream, context) }
   } catch (error) {
@@ -55,7 +55,7 @@ export async function openMicrophone(
 }
 
 /** From disk Chromium takes the script only from a data address; others may take it only from a blob. */
-async function loadTap({ audioWorklet }: AudioContext, script: string): Promise<void> {
+async function loadCapture({ audioWorklet }: AudioContext, script: string): Promise<void> {
   const blob = () => URL.createObjectURL(new Blob([script], { type: 'text/javascript' }))
   await audioWorklet
     .addModule(`data:text/javascript,${encodeURIComponent(script)}`)

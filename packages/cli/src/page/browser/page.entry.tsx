@@ -3,10 +3,10 @@ import { writeNumbersAs } from '../../render/numeral.js'
 import { embedded } from '../../web/browser/embedded.js'
 import type { PageFacts } from '../riderPage.js'
 import { App } from './App.js'
-import { Desk } from './desk.js'
+import { Actions } from './actions.js'
+import { askToKeep, openAlbum, openShelf } from './database.js'
 import { embeddedText, packedScriptUrl, startHearing } from './hearing.js'
 import { keepPage } from './install.js'
-import { askToKeep, openAlbum, openShelf } from './keep.js'
 import { showTextSafely } from './safeText.js'
 import { Store } from './state.js'
 import { unitsOf } from './units.js'
@@ -19,10 +19,10 @@ const LOST_HEARING =
 async function start(): Promise<void> {
   showTextSafely()
   writeNumbersAs(navigator.language)
-  const shelf = await openShelf()
+  const database = await openShelf()
   const store = new Store({
     ready: false,
-    keeps: shelf !== null,
+    keeps: database !== null,
     isPromised: null,
     clips: [],
     addAs: 'before',
@@ -44,9 +44,9 @@ async function start(): Promise<void> {
     sums: {},
   })
   const hearing = startHearing(await packedScriptUrl('hearing'))
-  const desk = new Desk(store, hearing.remote, shelf, await openAlbum(), build, embeddedText('tap'))
+  const actions = new Actions(store, hearing.remote, database, await openAlbum(), build, embeddedText('capture'))
   const root = document.getElementById('app')!
-  const draw = () => render(<App state={store.state} desk={desk} />, root)
+  const draw = () => render(<App state={store.state} actions={actions} />, root)
   let isDue = false
   store.read(() => {
     if (isDue) return
@@ -62,8 +62,8 @@ async function start(): Promise<void> {
     if (store.state.recording) event.preventDefault()
   })
   // A browser may ask the rider first, so nothing waits for the answer.
-  if (shelf) void askToKeep().then((isPromised) => store.set({ isPromised }))
-  await desk.restore()
+  if (database) void askToKeep().then((isPromised) => store.set({ isPromised }))
+  await actions.restore()
   await keepPage(store)
 }
 

@@ -1,5 +1,5 @@
 import type { TrialView } from '../types.js'
-import type { Album } from './keep.js'
+import type { Album } from './database.js'
 import type { Store } from './state.js'
 
 /** Longest side of a photo as it is kept, pixels: a plug's colour shows, and fifty of them take 15 MB. Chosen. */

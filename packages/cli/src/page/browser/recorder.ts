@@ -6,7 +6,7 @@ import type { RemoteHearing } from './hearing.js'
 import { today } from './logs.js'
 import { type Microphone, openMicrophone } from './microphone.js'
 import type { RecordingState, Store } from './state.js'
-import type { BlockLevel } from './tap.entry.js'
+import type { BlockLevel } from './capture.entry.js'
 
 /** Pause between two quick looks, ms. */
 const LOOK_EVERY_MS = 2_000
@@ -23,7 +23,7 @@ export class Recorder {
   readonly #store: Store
   readonly #hearing: RemoteHearing
   readonly #clips: Clips
-  readonly #tapScript: string
+  readonly #captureScript: string
   #microphone: Microphone | null = null
   #samples = 0
   #lastBlockMs = 0
@@ -32,11 +32,11 @@ export class Recorder {
   #cutAtMs = Number.NEGATIVE_INFINITY
   #awake: WakeLockSentinel | null = null
 
-  constructor(store: Store, hearing: RemoteHearing, clips: Clips, tapScript: string) {
+  constructor(store: Store, hearing: RemoteHearing, clips: Clips, captureScript: string) {
     this.#store = store
     this.#hearing = hearing
     this.#clips = clips
-    this.#tapScript = tapScript
+    this.#captureScript = captureScript
     document.addEventListener('visibilitychange', () => void this.#keepAwake())
   }
 
@@ -49,7 +49,7 @@ export class Recorder {
     try {
       const { port1, port2 } = new MessageChannel()
       this.#samples = 0
-      const microphone = await openMicrophone(this.#tapScript, port1, {
+      const microphone = await openMicrophone(this.#captureScript, port1, {
         level: (level) => this.#show(level),
         lost: () => void this.stop(TAKEN_AWAY),
       })

@@ -14,7 +14,7 @@ import type {
   SumsState,
   Units,
 } from '../types.js'
-import type { KeptLog } from './keep.js'
+import type { KeptLog } from './database.js'
 
 export type ClipStatus =
   | { readonly kind: 'waiting' }

@@ -5,7 +5,7 @@ import { readNumber } from './language.js'
 /** Speeds a two-stroke of this kind can run at, rpm: what `analyze` takes. */
 const SPEED_LIMITS_RPM = [600, 20_000] as const
 
-export interface KnownProps {
+export interface WhatYouKnowProps {
   readonly expected: Expected
   readonly worth: number
   onExpect(expected: Expected): void
@@ -13,7 +13,7 @@ export interface KnownProps {
 }
 
 /** What the rider knows already: crank speed, and what change is worth noticing. */
-export function Known({ expected, worth, onExpect, onWorth }: KnownProps) {
+export function WhatYouKnow({ expected, worth, onExpect, onWorth }: WhatYouKnowProps) {
   const [low, setLow] = useState(String(expected?.[0] ?? ''))
   const [high, setHigh] = useState(String(expected?.[1] ?? ''))
   const [wrong, setWrong] = useState('')

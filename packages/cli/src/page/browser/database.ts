@@ -42,19 +42,19 @@ interface Schema extends DBSchema {
 }
 
 /** Where clips, logs and settings outlive the page. */
-export type Shelf = IDBPDatabase<Schema>
+export type Database = IDBPDatabase<Schema>
 
 /** Opens the store of this device; null where the browser has none for this page. */
-export async function openShelf(): Promise<Shelf | null> {
+export async function openShelf(): Promise<Database | null> {
   try {
-    const shelf = await openDB<Schema>('everyrev', 1, {
+    const database = await openDB<Schema>('everyrev', 1, {
       upgrade(db) {
         db.createObjectStore('clips', { keyPath: 'id' })
         db.createObjectStore('logs', { keyPath: 'engine' })
         db.createObjectStore('settings')
       },
     })
-    return shelf
+    return database
   } catch {
     return null
   }
@@ -98,12 +98,12 @@ export async function askToKeep(): Promise<boolean> {
  * @returns what is kept now, null where nothing is; undefined where another page was faster and nothing was written
  */
 export async function replaceLog(
-  shelf: Shelf,
+  database: Database,
   engine: string,
   before: KeptLog | null,
   text: string | null,
 ): Promise<KeptLog | null | undefined> {
-  const transaction = shelf.transaction('logs', 'readwrite')
+  const transaction = database.transaction('logs', 'readwrite')
   const now = (await transaction.store.get(engine)) ?? null
   if (now?.text !== before?.text || now?.version !== before?.version) return undefined
   const next = text === null ? null : { engine, text, version: (now?.version ?? 0) + 1 }

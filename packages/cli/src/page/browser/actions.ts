@@ -1,8 +1,8 @@
 import type { Expected, PlannedChange, TrialForm, Typed, Units } from '../types.js'
 import { answerPicture, type Pictured } from './answerPicture.js'
 import { Clips } from './clips.js'
+import type { Album, Database, KeptSettings } from './database.js'
 import { embeddedText, type RemoteHearing } from './hearing.js'
-import type { Album, KeptSettings, Shelf } from './keep.js'
 import { Logs } from './logs.js'
 import { Photos, trialOfPhoto } from './photos.js'
 import { Recorder } from './recorder.js'
@@ -11,33 +11,33 @@ import { share } from './share.js'
 import type { Store } from './state.js'
 
 /** Everything the rider can do. */
-export class Desk {
+export class Actions {
   readonly clips: Clips
   readonly logs: Logs
   readonly photos: Photos
   readonly recorder: Recorder
   readonly #store: Store
-  readonly #shelf: Shelf | null
+  readonly #database: Database | null
 
   constructor(
     store: Store,
     hearing: RemoteHearing,
-    shelf: Shelf | null,
+    database: Database | null,
     album: Album | null,
     build: string,
-    tapScript: string,
+    captureScript: string,
   ) {
     this.#store = store
-    this.#shelf = shelf
-    this.clips = new Clips(store, hearing, shelf, build)
-    this.logs = new Logs(store, hearing, shelf, embeddedText('rules'))
+    this.#database = database
+    this.clips = new Clips(store, hearing, database, build)
+    this.logs = new Logs(store, hearing, database, embeddedText('rules'))
     this.photos = new Photos(store, album)
-    this.recorder = new Recorder(store, hearing, this.clips, tapScript)
+    this.recorder = new Recorder(store, hearing, this.clips, captureScript)
   }
 
   /** Takes in what an earlier visit left. */
   async restore(): Promise<void> {
-    const settings = await this.#shelf?.get('settings', 'all')
+    const settings = await this.#database?.get('settings', 'all')
     if (settings) this.#store.set(settings)
     this.#keepSettings(settings ?? null)
     await this.photos.restore()
@@ -154,7 +154,7 @@ export class Desk {
       const now = JSON.stringify(settings)
       if (now === kept) return
       kept = now
-      void this.#shelf?.put('settings', settings, 'all').catch(() => {})
+      void this.#database?.put('settings', settings, 'all').catch(() => {})
     })
   }
 }

@@ -24,7 +24,7 @@ export interface BlockLevel {
   readonly samples: number
 }
 
-class Tap extends AudioWorkletProcessor {
+class Capture extends AudioWorkletProcessor {
   #block = new Float32Array(BLOCK)
   #filled = 0
   #to: MessagePort | null = null
@@ -66,4 +66,4 @@ function levelOf(block: Float32Array): BlockLevel {
   return { peak, rms: Math.sqrt(power / block.length), cut, samples: block.length }
 }
 
-registerProcessor('tap', Tap)
+registerProcessor('capture', Capture)
