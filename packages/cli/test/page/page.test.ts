@@ -215,7 +215,8 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       await download.saveAs(saved)
       const ratio = (await heardByProgram(saved))!
       const kept = (await keptClips(page)).find(({ name }) => name.endsWith('-after.wav'))!
-      expect(Math.abs(kept.misfireRatio! - ratio)).toBeLessThan(1e-6)
+      // To a hundredth of a point: functions like the exponential differ in their last digits between browser and Node.
+      expect(Math.abs(kept.misfireRatio! - ratio)).toBeLessThan(1e-4)
       // The fake microphone plays the fixture; where it begins and ends moves the share a little.
       expect(Math.abs(kept.misfireRatio! - (await heardByProgram(fixture(AFTER)))!)).toBeLessThan(0.06)
     })

@@ -333,14 +333,17 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await page.keyboard.type('5')
     await premix.locator('dd', { hasText: /^200 ml/ }).waitFor()
     await press(page.getByRole('button', { name: 'Ride' }))
+    await page.locator('.trials li').first().waitFor()
     const trials = await page.locator('.trials li').count()
     at = await context.newPage()
     await at.goto(URL_FROM_DISK)
     await at.locator('.trials li').first().waitFor()
     await press(at.getByRole('button', { name: 'Take the last trial back' }))
-    // A window behind another draws no frames, so nothing is waited for there.
-    await page.bringToFront()
-    await page.waitForFunction((n) => document.querySelectorAll('.trials li').length < n, trials)
+    // A window behind another draws no frames, so each is waited for in front.
+    for (const window of [at, page]) {
+      await window.bringToFront()
+      await window.waitForFunction((n) => document.querySelectorAll('.trials li').length < n, trials)
+    }
     await context.close()
   }, 120_000)
 

@@ -54,12 +54,17 @@ export class Logs {
     const kept = await this.#database.getAll('logs')
     const here = this.#store.state.logs
     for (const { engine } of here) if (!kept.some((log) => log.engine === engine)) this.#drop(engine)
+    const read: LogState[] = []
     for (const log of kept) {
       if (here.some(({ engine, text }) => engine === log.engine && text === log.text)) continue
       const outcome = await this.#hearing.viewLog(log.text)
-      if ('ok' in outcome) this.#put({ ...log, view: outcome.ok })
+      if ('ok' in outcome) read.push({ ...log, view: outcome.ok })
       else this.#store.complain(`${log.engine}: ${refusalText(outcome.refused)}`)
     }
+    // Together: with one alone, the log of another engine would stand where the chosen one belongs, and be changed there.
+    const isNewer = ({ engine, version = 0 }: LogState) =>
+      this.#store.state.logs.every((log) => log.engine !== engine || (log.version ?? 0) <= version)
+    this.#put(...read.filter(isNewer))
   }
 
   show(engine: string): void {
@@ -224,10 +229,11 @@ export class Logs {
     return this.#store.state.logs.find((log) => log.engine === engine) ?? null
   }
 
-  #put(log: LogState): void {
+  #put(...changed: readonly LogState[]): void {
     const { logs } = this.#store.state
-    const at = logs.findIndex(({ engine }) => engine === log.engine)
-    this.#store.set({ logs: at < 0 ? [...logs, log] : logs.map((old, i) => (i === at ? log : old)) })
+    const now = logs.map((old) => changed.find(({ engine }) => engine === old.engine) ?? old)
+    const added = changed.filter(({ engine }) => !logs.some((old) => old.engine === engine))
+    this.#store.set({ logs: [...now, ...added] })
   }
 
   #clipsOf(side: Clip['side']): { id: string; name: string }[] {

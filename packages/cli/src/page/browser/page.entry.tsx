@@ -44,7 +44,14 @@ async function start(): Promise<void> {
     sums: {},
   })
   const hearing = startHearing(await packedScriptUrl('hearing'))
-  const actions = new Actions(store, hearing.remote, database, await openAlbum(), build, embeddedText('capture'))
+  const actions = new Actions(
+    store,
+    hearing.remote,
+    database,
+    await openAlbum(),
+    build,
+    embeddedText('capture'),
+  )
   const root = document.getElementById('app')!
   const draw = () => render(<App state={store.state} actions={actions} />, root)
   let isDue = false

@@ -1,12 +1,12 @@
 import * as comlink from 'comlink'
 import { MAX_RECORDING_S } from '../limits.js'
 import { microphoneRefusal } from '../record/microphoneRefusal.js'
+import type { BlockLevel } from './capture.entry.js'
 import type { Clips } from './clips.js'
 import type { RemoteHearing } from './hearing.js'
 import { today } from './logs.js'
 import { type Microphone, openMicrophone } from './microphone.js'
 import type { RecordingState, Store } from './state.js'
-import type { BlockLevel } from './capture.entry.js'
 
 /** Pause between two quick looks, ms. */
 const LOOK_EVERY_MS = 2_000
