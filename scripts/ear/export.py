@@ -228,7 +228,7 @@ def ship(checkpoints: tuple[Path, Path], data: bytes) -> None:
     """Writes what the library carries."""
     (CORE / "weights.ts").write_text(f"""// Written by scripts/ear/export.py; do not edit.
 
-/** The ear's weights, as decodeText reads them; ear.json tells where they come from. */
+/** The ear's weights, as fromBase85 reads them; ear.json tells where they come from. */
 export const EAR_WEIGHTS: string =
   '{base85(data)}'
 """)

@@ -12,4 +12,5 @@ export {
 } from './compare/index.js'
 export type * from './compare/types.js'
 export * from './hear.js'
+export { fromBase85, toBase85 } from './math/base85.js'
 export * from './workshop/index.js'

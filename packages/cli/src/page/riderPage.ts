@@ -3,7 +3,7 @@ import { readFile } from 'node:fs/promises'
 import { createRequire } from 'node:module'
 import { gzipSync } from 'node:zlib'
 import { COMPARE_DEFAULTS, InputError } from '@everyrev/core'
-import { toBase85 } from '../web/base85.js'
+import { packBytes } from '../web/base85.js'
 import { htmlDocument, readBundle } from '../web/document.js'
 import { type Html, html } from '../web/html.js'
 
@@ -61,5 +61,5 @@ export async function riderPage(more: PageMore = {}): Promise<string> {
 
 /** Gzip (RFC 1952) in letters. */
 function packed(text: string): string {
-  return toBase85(gzipSync(text, { level: 9 }))
+  return packBytes(gzipSync(text, { level: 9 }))
 }

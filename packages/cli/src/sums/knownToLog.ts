@@ -2,17 +2,20 @@ import { parseLog, readLog } from '@everyrev/core/tuning'
 import { fieldOf, type Given } from './inputs.js'
 import type { Part } from './parts.js'
 
+/** What a tuning log knows, by option without its dashes; absent where it does not. */
+export type Known = Readonly<Record<string, string | number | undefined>>
+
 /**
- * What a tuning log knows of the options of a part: the engine as built, and what the knobs stood at on the last ride.
+ * What a tuning log knows of the options of `bench`: the engine as built, and what the knobs stood at on the last ride.
  *
  * @throws {LogError} for a text that is no log
  */
-export function knownToLog(text: string, part: Part): Given {
+export function knownToLog(text: string): Known {
   const { engine } = parseLog(text).file
   const { log } = readLog(text)
   const stands = log.trials.at(-1)?.setting
   const [engineTeeth, wheelTeeth] = log.engine.sprockets ?? []
-  const known: Readonly<Record<string, string | number | undefined>> = {
+  return {
     bore: engine.bore,
     stroke: engine.stroke,
     rod: engine.rod,
@@ -30,6 +33,10 @@ export function knownToLog(text: string, part: Part): Given {
     squish: stands?.get('squish')?.text,
     jet: stands?.get('main jet')?.text,
   }
+}
+
+/** What of it a part has an option for. */
+export function knownOf(part: Part, known: Known): Given {
   const own = new Set(part.options.map(([flags]) => /^--([\w-]+)/.exec(flags)![1]!))
   const filled = Object.entries(known).filter(([name, value]) => own.has(name) && value !== undefined)
   return Object.fromEntries(filled.map(([name, value]) => [fieldOf(name), String(value)]))

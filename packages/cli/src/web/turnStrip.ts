@@ -76,7 +76,7 @@ export interface StripOptions {
 
 /**
  * The whole clip as a strip: in every column fired turns stand at the bottom and skipped ones hang from the top, hatched;
- * nothing is drawn where no engine runs. Coloured by tokens.css and strip.css.
+ * nothing is drawn where no engine runs. Coloured by tokens.css and plots.css.
  */
 export function turnStrip(turns: StripTurns, durationS: number, options: StripOptions): Html {
   const { width, height, columns: most, alt, hidden } = options

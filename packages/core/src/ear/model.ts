@@ -1,6 +1,6 @@
+import { fromBase85 } from '../math/base85.js'
 import { makeArena } from './arena.js'
 import { EAR_RATE_HZ, FRAME_RATE_HZ, SPEED_FRAMES } from './constants.js'
-import { decodeText } from './decodeText.js'
 import { takeFrames } from './frames.js'
 import { placeFront, runFront } from './front.js'
 import { type Kernels, makeKernels } from './kernels/index.js'
@@ -18,7 +18,7 @@ let shipped: Ear | undefined
 
 /** The ear that the library carries. */
 export function shippedEar(): Ear {
-  shipped ??= loadEar(decodeText(EAR_WEIGHTS))
+  shipped ??= loadEar(fromBase85(EAR_WEIGHTS))
   return shipped
 }
 

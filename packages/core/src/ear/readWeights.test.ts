@@ -1,10 +1,10 @@
 import { createHash } from 'node:crypto'
 import { expect, test } from 'vitest'
-import { decodeText } from './decodeText.js'
+import { fromBase85 } from '../math/base85.js'
 import { readWeights } from './readWeights.js'
 import { EAR_WEIGHTS } from './weights.js'
 
-const shipped = decodeText(EAR_WEIGHTS)
+const shipped = fromBase85(EAR_WEIGHTS)
 const headerLength = new DataView(shipped.buffer).getUint32(4, true)
 
 /** The shipped file with one word of its header written otherwise, as many letters long. */

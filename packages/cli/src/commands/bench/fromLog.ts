@@ -10,9 +10,9 @@ import type { Part } from '../../sums/parts.js'
  * @param options what the command line gave; it goes before the log
  */
 export async function fromLog(file: string, part: Part, options: Given): Promise<Given> {
-  const { knownToLog } = await import('../../sums/knownToLog.js')
+  const { knownOf, knownToLog } = await import('../../sums/knownToLog.js')
   try {
-    return { ...knownToLog(await readLogFile(file), part), ...options }
+    return { ...knownOf(part, knownToLog(await readLogFile(file))), ...options }
   } catch (error) {
     throw new FileError(file, error)
   }

@@ -1,5 +1,5 @@
 import { useEffect, useId, useRef } from 'preact/hooks'
-import type { Given } from '../../sums/inputs.js'
+import { fieldOf, type Given } from '../../sums/inputs.js'
 import { SUM_FORMS, type SumField, type SumForm } from '../sums/forms.js'
 import { decimalSign } from '../sums/typed.js'
 import { work } from '../sums/work.js'
@@ -48,7 +48,7 @@ export function SumsView({ sums, known, units, onType }: SumsViewProps) {
 function fromLog({ ways }: SumForm, given: Given): Record<string, Typed> {
   const fields = ways.flatMap((way) => way.fields)
   const known = fields.flatMap(({ option }) => {
-    const text = given[option.replace(/-(\w)/g, (_, letter: string) => letter.toUpperCase())]
+    const text = given[fieldOf(option)]
     return text === undefined ? [] : [[option, { text, unit: '' }] as const]
   })
   return Object.fromEntries(known)

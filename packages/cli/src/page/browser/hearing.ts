@@ -1,5 +1,5 @@
 import * as comlink from 'comlink'
-import { fromBase85 } from '../../web/base85.js'
+import { unpackBytes } from '../../web/base85.js'
 import type { Hearing } from './hearing.entry.js'
 
 export type RemoteHearing = comlink.Remote<Hearing>
@@ -25,7 +25,7 @@ export async function packedScriptUrl(id: string): Promise<string> {
 export const packedText = (id: string): Promise<string> => unpacked(id).text()
 
 function unpacked(id: string): Response {
-  const bytes = fromBase85(embeddedText(id))
+  const bytes = unpackBytes(embeddedText(id))
   return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip')))
 }
 

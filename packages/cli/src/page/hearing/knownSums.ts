@@ -1,8 +1,9 @@
 import type { Given } from '../../sums/inputs.js'
-import { knownToLog } from '../../sums/knownToLog.js'
+import { knownOf, knownToLog } from '../../sums/knownToLog.js'
 import { PARTS } from '../../sums/parts.js'
 
 /** What a log knows of the sums, by their part. */
 export function knownSums(text: string): Readonly<Record<string, Given>> {
-  return Object.fromEntries(PARTS.map((part) => [part.name, knownToLog(text, part)]))
+  const known = knownToLog(text)
+  return Object.fromEntries(PARTS.map((part) => [part.name, knownOf(part, known)]))
 }

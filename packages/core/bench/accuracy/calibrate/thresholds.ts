@@ -50,7 +50,7 @@ export function fewestErrors(clips: readonly HeardClip[]): EngineCut {
   return engineCuts(clips).reduce((best, cut) => (errors(cut) < errors(best) ? cut : best))
 }
 
-/** Most clips that may be read wrongly with readingProbability: one in two hundred. */
+/** Most clips that may be read wrongly with confidence: one in two hundred. */
 export const MOST_WRONG = 0.005
 
 /** The highest cut, so the fewest readings declared for nothing, with no more than {@link MOST_WRONG}; null when none has. */

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { decodeText } from './decodeText.js'
+import { fromBase85 } from './base85.js'
 
 /** The letters as export.py lists them. */
 const LETTERS = Array.from({ length: 87 }, (_, k) => String.fromCharCode(40 + k)).filter(
@@ -14,10 +14,10 @@ test('85 letters, none of which means something in a page or a string', () => {
   expect(LETTERS.join('')).not.toMatch(/[<>]?[<&"'\\]/)
 })
 test.each([0, 1, 84, 85, 0x01020304, 0x7fffffff, 0x80000000, 0xfffffffe, 0xffffffff])('%i', (word) => {
-  const bytes = decodeText(letters(word))
+  const bytes = fromBase85(letters(word))
   expect(new DataView(bytes.buffer).getUint32(0, true)).toBe(word)
 })
 test('one after the other; nothing from nothing', () => {
-  expect([...decodeText(letters(1) + letters(0x0a000002))]).toEqual([1, 0, 0, 0, 2, 0, 0, 10])
-  expect(decodeText('')).toHaveLength(0)
+  expect([...fromBase85(letters(1) + letters(0x0a000002))]).toEqual([1, 0, 0, 0, 2, 0, 0, 10])
+  expect(fromBase85('')).toHaveLength(0)
 })
