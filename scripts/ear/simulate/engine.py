@@ -9,6 +9,8 @@ from .draw import RATE, Draw, band, interpolate, rung, smooth, spikes, unit
 from .pulses import ping, pipe, pulse, pulses, strayed
 
 SOUND_MS = 343.0
+FREE_HZ = 80.0
+"""Crank speed at which the jumps of an engine that runs free are drawn."""
 
 
 @dataclass(frozen=True)
@@ -74,12 +76,17 @@ def engine(draw: Draw, n: int) -> tuple[torch.Tensor, Truth, Turns]:
 
 
 def surging(draw: Draw, c: crank.Crank, f: firing.Firing) -> tuple[torch.Tensor, torch.Tensor]:
-    """When turns begin and how long they are, [clips, turns]: a firing speeds the crank up, a skip lets it slow down."""
-    # Most of all at idle.
-    surge = draw.either(0.8, draw.log_uniform(0.0005, 0.03), 0.0) * torch.where(c.slow, 3.0, 1.0)
-    drive = smooth(f.burn, draw.uniform(1.5, 6), 1) - smooth(f.burn, torch.full_like(surge, 25), 1)
-    length = c.turn_s * (1 - 2 * surge * drive)
-    return c.start_s[:, :1] + torch.cat([torch.zeros_like(surge), length.cumsum(1)[:, :-1]], 1), length
+    """When turns begin and how long they are, [clips, turns]: a firing speeds the crank up, a skip lets it slow down.
+
+    An engine of 70 cc gives about 30 J a firing; a flywheel of 0.003 kg m² holds 180 J at 3,500 rpm, so that a firing after
+    skips makes it 8 % faster, the less the faster it turns. What is geared to a moving vehicle hardly feels it.
+    """
+    free = draw.either(0.6, draw.log_uniform(0.005, 0.07), draw.log_uniform(0.0005, 0.005))
+    jump = (free * (FREE_HZ * c.turn_s.median(1, keepdim=True)[0]) ** 2).clamp_max(0.15)
+    lasts = draw.log_uniform(1, 10)
+    drive = (smooth(f.burn, lasts, 1) - smooth(f.burn, torch.full_like(jump, 25), 1)) / (1 - torch.exp(-1 / lasts))
+    length = c.turn_s * torch.exp(-(jump * drive).clamp(-0.3, 0.3))
+    return c.start_s[:, :1] + torch.cat([torch.zeros_like(jump), length.cumsum(1)[:, :-1]], 1), length
 
 
 def voice(
