@@ -5,9 +5,10 @@ import { FRAME_RATE_HZ } from './constants.js'
 import { levelledTracks } from './levelled.js'
 import { deviationsOf, gathered } from './likeTurns.js'
 import type { LevelSettings } from './readWeights.js'
+import { SKETCH, SKETCHES } from './regression.js'
 import { makeTrack, partsOf, type TurnRun } from './turnParts.js'
 import { type Likeness, likenessOf, POINTS, REACH } from './turnWaveforms.js'
-import { KIND_COLUMNS, makeKindTeller, SKETCH, SKETCHES } from './twoKinds.js'
+import { KIND_COLUMNS, makeKindTeller } from './twoKinds.js'
 
 /** Turns ahead whose correlations are told one by one. Given by the model, as are all numbers of this file. */
 const LAGS = 8
@@ -16,6 +17,10 @@ const LIKENESS = LAGS + 7
 /** Parts of a turn over which the ear's log-odds are averaged, and the place of the first of them among the numbers. */
 export const PARTS = 8
 export const FIRST_PART = 2 * LIKENESS
+/** Places of a turn's strength, gain and shift in its likeness. */
+const STRENGTH = LAGS
+const GAIN = LAGS + 1
+const SHIFT = LAGS + 2
 /** Place of what the last reading led to, zeros in the first. */
 const FIRST_TOLD = FIRST_PART + PARTS
 /** Numbers to a turn: likeness of plain and of pre-emphasised sound, log-odds, what was told, zeros up to a multiple of eight. */
@@ -76,7 +81,16 @@ export function makeRetelling(
   arena: Arena,
   { rows, sketches }: TurnFeatures,
 ): (logits: Float32Array) => Float32Array {
-  const tellKinds = makeKindTeller(arena, sketches)
+  const take = (place: number) =>
+    Float32Array.from({ length: rows.length / FEATURES }, (_, n) => rows[n * FEATURES + place]!)
+  const parts = Array.from({ length: PARTS }, (_, part) => take(FIRST_PART + part))
+  const tellKinds = makeKindTeller(arena, {
+    sketches,
+    fired: parts[0]!.map((_, n) => mean(parts.map((part) => part[n]!))),
+    gains: [take(GAIN), take(LIKENESS + GAIN)],
+    strength: take(STRENGTH),
+    shift: take(SHIFT),
+  })
   const told = rows.slice()
   return (logits) => {
     tellKinds(logits).forEach((column, k) => {

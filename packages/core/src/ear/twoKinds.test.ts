@@ -3,8 +3,10 @@ import { normals } from '../../test/normals.js'
 import { makeArena } from './arena.js'
 import { makeKernels } from './kernels/index.js'
 import { deviationsOf, gathered } from './likeTurns.js'
+import { SKETCHES } from './regression.js'
 import { REACH } from './turnWaveforms.js'
-import { makeKindTeller, SKETCHES } from './twoKinds.js'
+import { border } from './twoGroups.js'
+import { type KindEvidence, makeKindTeller } from './twoKinds.js'
 
 /** Sketches of turns that differ by chance, and by their kind as much as `apart` says, in standard deviations. */
 function sketchesOf(kinds: readonly number[], apart: number, seed: number): Float32Array {
@@ -20,6 +22,11 @@ const guesses = (kinds: readonly number[], seed: number): Float32Array => {
   const normal = normals(seed)
   return Float32Array.from(kinds, (kind) => 2 + 0.5 * (kind - 0.5) + 0.5 * normal())
 }
+/** Sketches with nothing said of loudness or haste. */
+const evidenceOf = (sketches: Float32Array, fired: Float32Array): KindEvidence => {
+  const none = new Float32Array(fired.length)
+  return { sketches, fired, gains: [none, none], strength: none, shift: none }
+}
 const irregular = (turns: number, seed: number): number[] => {
   const normal = normals(seed)
   return Array.from({ length: turns }, () => (normal() < 0.52 ? 1 : 0))
@@ -31,7 +38,10 @@ describe('two kinds of turn', () => {
   test.each([300, 383, 1000])('become clear of %i turns that are hardly known', (turns) => {
     const kinds = irregular(turns, 3)
     const thought = guesses(kinds, 4)
-    const [, side, likeness] = makeKindTeller(makeArena(makeKernels()), sketchesOf(kinds, 5, 5))(thought)
+    const [, side, likeness] = makeKindTeller(
+      makeArena(makeKernels()),
+      evidenceOf(sketchesOf(kinds, 5, 5), thought),
+    )(thought)
     const alone = rightShare(
       thought.map((x) => x - 2),
       kinds,
@@ -40,12 +50,38 @@ describe('two kinds of turn', () => {
     expect(rightShare(side!, kinds)).toBeGreaterThan(0.85)
     expect(likeness![0]!).toBeGreaterThan(0.2)
   })
+  test.each([0.5, 0.85])(
+    'fall into two groups though nothing is known of them, %f of them of one kind',
+    (share) => {
+      const normal = normals(7)
+      const kinds = Array.from({ length: 384 }, () => (normal() < (share === 0.5 ? 0 : -1.04) ? 1 : 0))
+      const thought = Float32Array.from(kinds, () => normal())
+      const columns = makeKindTeller(
+        makeArena(makeKernels()),
+        evidenceOf(sketchesOf(kinds, 7, 5), thought),
+      )(thought)
+      const right = rightShare(columns[6]!, kinds)
+      expect(Math.max(right, 1 - right)).toBeGreaterThan(0.97)
+      expect(columns[7]![0]!).toBeGreaterThan(1.5)
+      const upper = columns[8]![0]!
+      expect(Math.abs(Math.max(upper, 1 - upper) - share)).toBeLessThan(0.06)
+    },
+  )
+  test('hardly fall into groups where there is one kind', () => {
+    const thought = guesses(irregular(384, 3), 4)
+    const columns = makeKindTeller(
+      makeArena(makeKernels()),
+      evidenceOf(sketchesOf(new Array<number>(384).fill(1), 0, 5), thought),
+    )(thought)
+    expect(columns[7]![0]!).toBeLessThan(0.9)
+  })
   test('are not found in one kind: what is thought does not come back', () => {
     const kinds = irregular(400, 3)
+    const thought = guesses(kinds, 4)
     const [once, , likeness] = makeKindTeller(
       makeArena(makeKernels()),
-      sketchesOf(kinds, 0, 5),
-    )(guesses(kinds, 4))
+      evidenceOf(sketchesOf(kinds, 0, 5), thought),
+    )(thought)
     expect(Math.abs(likeness![0]!)).toBeLessThan(0.15)
     expect(Math.max(...once!.map(Math.abs))).toBeLessThan(0.6)
   })
@@ -54,9 +90,26 @@ describe('two kinds of turn', () => {
       for (const sketches of [new Float32Array(turns * SKETCHES), sketchesOf(irregular(turns, 1), 1, 2)])
         for (const column of makeKindTeller(
           makeArena(makeKernels()),
-          sketches,
+          evidenceOf(sketches, new Float32Array(turns).fill(1.5)),
         )(new Float32Array(turns).fill(1.5)))
           for (const x of column) expect(Number.isFinite(x)).toBe(true)
+  })
+})
+
+describe('a border', () => {
+  test('of a normal distribution leaves means 2.65 standard deviations apart', () => {
+    // By hand: means at ±√(2/π), so that within a group the variance is 1 − 2/π.
+    const normal = normals(9)
+    const { at, apart } = border(Float64Array.from({ length: 20000 }, () => normal()))
+    expect(Math.abs(at)).toBeLessThan(0.1)
+    expect(apart).toBeCloseTo((2 * Math.sqrt(2 / Math.PI)) / Math.sqrt(1 - 2 / Math.PI), 1)
+  })
+  test('lies between two groups', () => {
+    const { at, apart } = border(
+      Float64Array.from({ length: 100 }, (_, n) => (n < 20 ? 5 : 0) + (n % 2) * 0.5),
+    )
+    expect(at).toBeCloseTo(2.75)
+    expect(apart).toBeCloseTo(20)
   })
 })
 

@@ -1,0 +1,24 @@
+import { mean } from '../math/stats.js'
+
+/** Standard deviation, of all that there is. */
+export function deviation(values: Float64Array): number {
+  const middle = mean(values)
+  return Math.sqrt(mean(values.map((x) => (x - middle) ** 2)))
+}
+
+/** Distances from the mean in standard deviations, to which `least` is added. */
+export function inDeviations(values: ArrayLike<number>, least: number): Float64Array {
+  const off = Float64Array.from(values)
+  const middle = mean(off)
+  const sd = deviation(off) + least
+  return off.map((x) => (x - middle) / sd)
+}
+
+/** How far two columns go together, -1 to 1. */
+export function correlation(one: ArrayLike<number>, other: ArrayLike<number>): number {
+  const [a, b] = [inDeviations(one, LEAST_SD), inDeviations(other, LEAST_SD)]
+  return mean(a.map((x, n) => x * b[n]!))
+}
+
+/** What is added to a standard deviation before it divides. Given by the model. */
+export const LEAST_SD = 1e-6

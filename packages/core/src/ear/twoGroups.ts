@@ -1,0 +1,150 @@
+import type { Arena } from './arena.js'
+import { factorOf, solved } from './cholesky.js'
+import { inDeviations, LEAST_SD } from './deviations.js'
+import { type Regression, ROW, SKETCHES } from './regression.js'
+
+/** Turns that groups are begun from. Given by the model, as are all numbers of this file. */
+const BEGINNINGS = 8
+/** Times that groups are formed anew, by all turns and then by the other folds. */
+const GROUPINGS = 6
+const TOLD_GROUPINGS = 2
+/** Least share of the turns that is a group. */
+const SMALLEST = 0.05
+/** Standard deviations beyond which a column says no more of where to begin. */
+const FARTHEST = 3
+const FARTHEST_APART = 20
+
+/** Two groups of turns. */
+export interface TwoGroups {
+  /** How far every turn is from the border between the groups, standard deviations. */
+  readonly side: Float64Array
+  /** How far the means lie apart, standard deviations within a group: 2.65 where the turns are one normal distribution. */
+  readonly apart: number
+}
+
+/**
+ * The direction in the sketches of turns along which they fall into two groups that lie furthest apart, whatever was thought of
+ * them.
+ *
+ * @remarks From several beginnings: a border between groups gives a direction, a direction a border (Otsu, IEEE Transactions on
+ *   Systems, Man, and Cybernetics 9, 1979). The last directions are those of turns that do not take part.
+ * @param sketches {@link SKETCHES} numbers a turn
+ * @param told     the regression on the same sketches
+ * @param columns  numbers of every turn to begin from
+ */
+export function findTwoGroups(
+  arena: Arena,
+  sketches: Float32Array,
+  told: Regression,
+  columns: readonly ArrayLike<number>[],
+): TwoGroups {
+  const turns = sketches.length / SKETCHES
+  const mark = arena.used()
+  const directions = makeDirections(arena, sketches)
+  const picked = Array.from({ length: BEGINNINGS }, (_, k) => Math.floor(((k + 0.5) / BEGINNINGS) * turns))
+  const begun = [
+    ...columns.map((column) =>
+      directions.along(inDeviations(column, 1e-3).map((x) => Math.max(-FARTHEST, Math.min(FARTHEST, x)))),
+    ),
+    ...picked.map((n) => directions.like(n)),
+    ...picked.map((n) => directions.towards(n)),
+  ]
+  let best = { side: begun[0]!, apart: -1 }
+  for (const begin of begun) {
+    const side = settle(directions, begin)
+    const { apart } = border(side)
+    if (apart > best.apart) best = { side, apart }
+  }
+  arena.release(mark)
+  let side = best.side
+  for (let k = 0; k < TOLD_GROUPINGS; k++)
+    side = inDeviations(told(inDeviations(upper(side), LEAST_SD)), LEAST_SD)
+  const { at, apart } = border(side)
+  return { side: side.map((x) => x - at), apart }
+}
+
+/** Forms groups along a direction, and directions by the groups, until they stay as they are. */
+function settle(directions: Directions, begin: Float64Array): Float64Array {
+  let side = begin
+  let before: Float64Array | null = null
+  for (let k = 0; k < GROUPINGS; k++) {
+    const now = upper(side)
+    if (before?.every((x, n) => x === now[n])) break
+    const share = now.reduce((sum, x) => sum + x, 0) / now.length
+    side = inDeviations(directions.along(now.map((x) => x - share)), 1e-9)
+    before = now
+  }
+  return side
+}
+
+/** 1 for the turns above the border, 0 for the others. */
+function upper(side: Float64Array): Float64Array {
+  const { at } = border(side)
+  return side.map((x) => (x > at ? 1 : 0))
+}
+
+/** Where numbers fall into two groups that scatter least, and how far the means of these lie apart. */
+export function border(side: Float64Array): { readonly at: number; readonly apart: number } {
+  const sorted = side.slice().sort()
+  const turns = sorted.length
+  let [all, square] = [0, 0]
+  for (const x of sorted) {
+    all += x
+    square += x * x
+  }
+  let [low, most, best] = [0, 0, 0]
+  for (let below = 1; below < turns; below++) {
+    low += sorted[below - 1]!
+    if (below < SMALLEST * turns || below > (1 - SMALLEST) * turns) continue
+    const between = ((low / below - (all - low) / (turns - below)) / turns) ** 2 * below * (turns - below)
+    if (between > most) [most, best] = [between, below - 1]
+  }
+  const share = (best + 1) / turns
+  const within = square / turns - (all / turns) ** 2 - most
+  const apart = Math.sqrt(most / Math.max(share * (1 - share), 1e-6) / Math.max(within, 1e-9))
+  return {
+    at: (sorted[best]! + sorted[Math.min(best + 1, turns - 1)]!) / 2,
+    apart: Math.min(apart, FARTHEST_APART),
+  }
+}
+
+/** Sides of turns along directions that all turns together give. */
+interface Directions {
+  /** Along what numbers of the turns lie on. */
+  along(wanted: Float64Array): Float64Array
+  /** By likeness to one turn. */
+  like(turn: number): Float64Array
+  /** The same with all directions made equally strong. */
+  towards(turn: number): Float64Array
+}
+
+function makeDirections(arena: Arena, sketches: Float32Array): Directions {
+  const { kernels } = arena
+  const turns = sketches.length / SKETCHES
+  const [rows, room, wanted, out] = [ROW * turns, SKETCHES * ROW, 4 * turns, 4 * turns].map((bytes) =>
+    arena.take(bytes),
+  ) as [number, number, number, number]
+  kernels.floats.set(sketches, rows >> 2)
+  const sums = (numbers: number, step: number, to: number) => {
+    kernels.sumRows(rows, SKETCHES, turns, numbers, step, to)
+  }
+  const read = (at: number, count: number) =>
+    Float64Array.from(kernels.floats.subarray(at >> 2, (at >> 2) + count))
+  for (let c = 0; c < SKETCHES; c++) sums(rows + 4 * c, ROW, room + c * ROW)
+  const factor = factorOf(read(room, SKETCHES * SKETCHES), SKETCHES)
+  const sides = (direction: Float64Array): Float64Array => {
+    kernels.floats.set(direction, room >> 2)
+    kernels.multiplyVector(rows, SKETCHES, turns, room, out)
+    return read(out, turns)
+  }
+  const own = (turn: number) => Float64Array.from(sketches.subarray(turn * SKETCHES, (turn + 1) * SKETCHES))
+  return {
+    along(column) {
+      kernels.floats.set(column, wanted >> 2)
+      sums(wanted, 4, room)
+      return sides(solved(factor, read(room, SKETCHES)))
+    },
+    like: (turn) => sides(own(turn)),
+    towards: (turn) => sides(solved(factor, own(turn))),
+  }
+}
