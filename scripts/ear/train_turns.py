@@ -18,6 +18,7 @@ from torch.nn import functional as F
 import turns
 from losses import COSINE, FIRED, PARTIAL_HIGH, PARTIAL_LOW, SINE
 from net import BINS_PER_OCTAVE, RATE_HZ, SPEED_FRAMES, SPEED_LOW_HZ, Ear, inputs
+from series import hann
 from simulate import Clips, clips
 from train import SAMPLES, digest, follow, load_banks
 
@@ -58,7 +59,7 @@ class Run:
 
 def hann_mean(x: torch.Tensor, there: torch.Tensor, reach: int) -> torch.Tensor:
     """Mean of x [clips, turns] over the turns that exist within reach, by a Hann window."""
-    over = lambda y: F.conv1d(y[:, None], turns.hann(reach, y), padding=reach)[:, 0]
+    over = lambda y: F.conv1d(y[:, None], hann(reach, y), padding=reach)[:, 0]
     return over(x * there) / over(there).clamp_min(1e-6)
 
 

@@ -16,9 +16,12 @@ const STEEPNESS = 1.5
 /** How far apart two groups are that say nothing, and the most that is told of what goes beyond. */
 const ONE_KIND_APART = 2.6
 const MOST_APART = 6
+/** From where on, and over how much, groups are trusted. */
+const SURE_APART = 3
+const SURE_OVER = 2
 
 /** Numbers of a turn that a {@link KindTeller} gives. */
-export const KIND_COLUMNS = 16
+export const KIND_COLUMNS = 18
 
 /** Tells whether a run holds two kinds of turn, and of which kind each turn is, from what is thought of the turns. */
 export type KindTeller = (logits: Float32Array) => Float32Array[]
@@ -49,7 +52,8 @@ export interface KindEvidence {
  *   times the correlation below; side after the last round, in standard deviations; correlation of the first round's sides with
  *   what was thought, −1 to 1; excess kurtosis and skewness of the sides; the log-odds themselves; then of the two groups, the one
  *   thought to fire being above: side of every turn; how far apart; share above; correlation with what was thought, with both
- *   gains, with strength, with the change of shift, with the gain of the turn after, with the sides
+ *   gains, with strength, with the change of shift, with the gain of the turn after, with the sides;
+ *   and the side as far as the groups are trusted, alone and where they agree with what was thought
  */
 export function makeKindTeller(arena: Arena, evidence: KindEvidence): KindTeller {
   const turns = evidence.fired.length
@@ -138,13 +142,17 @@ function groupColumns(
 ): Float64Array[] {
   const agrees = correlation(side, thought)
   const group = agrees < 0 ? side.map((x) => -x) : side
+  const told = group.map((x) => Math.max(-FARTHEST_SIDE, Math.min(FARTHEST_SIDE, x)))
+  const trust = Math.max(0, Math.min(1, (apart - SURE_APART) / SURE_OVER))
   const all = allOver(side.length)
   return [
-    group.map((x) => Math.max(-FARTHEST_SIDE, Math.min(FARTHEST_SIDE, x))),
+    told,
     all(Math.max(0, Math.min(MOST_APART, apart - ONE_KIND_APART))),
     all(mean(group.map((x) => (x > 0 ? 1 : 0)))),
     all(Math.abs(agrees)),
     ...others.map((column) => all(correlation(group, column))),
+    told.map((x) => x * trust),
+    told.map((x) => x * trust * Math.min(1, 2 * Math.abs(agrees))),
   ]
 }
 
