@@ -16,8 +16,8 @@ export const STRIP_COLUMNS = 120
 /** Slices of the strip of a recording as it grows. */
 export const LIVE_COLUMNS = 60
 
-/** The last seconds a quick look at a recording listens to. */
-export const LOOK_S = 10
+/** The last seconds that are heard every now and then while a recording runs. */
+export const LATELY_S = 10
 
-/** The last seconds a longer look listens to: more narrows an interval little and costs a phone's battery. */
-export const WHOLE_LOOK_S = 60
+/** The last seconds that are heard less often, for what more would settle: more narrows an interval little and costs a phone's battery. */
+export const WHOLE_S = 60

@@ -106,14 +106,14 @@ export interface LiveAnswer {
 /** The recording up to now, a minute of it at most. */
 export interface SoFar {
   /** What is still lacking. */
-  readonly settle: SettleAnswer
+  readonly needed: StillNeeded
   /** Null where no engine is measured yet. */
   readonly figure: Figure | null
   readonly strip: readonly StripSlice[]
   readonly lengthS: number
 }
 
-export interface SettleAnswer {
+export interface StillNeeded {
   /** One or two sentences. */
   readonly text: string
   /** True when nothing more is needed. */

@@ -194,7 +194,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       await page.getByRole('button', { name: 'Record' }).click()
       await page.getByText(/heard, about 4,\d\d0 rpm/).waitFor({ timeout: 40_000 })
       await page
-        .locator('.settle')
+        .locator('.needed')
         .getByText(/The change helped|cannot be told|made no difference/)
         .waitFor({ timeout: 40_000 })
       const facts = await page.locator('.facts').textContent()

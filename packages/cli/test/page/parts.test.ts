@@ -12,10 +12,10 @@ import { rateOf, USUAL_RATE_HZ } from '../../src/page/decode/rateOf.js'
 import { clipAnswer, withoutSamples } from '../../src/page/hearing/answer.js'
 import { compareClips } from '../../src/page/hearing/compareClips.js'
 import { addToLog, importLog, startLog, undoInLog, viewLog } from '../../src/page/hearing/logBook.js'
-import { lookAt } from '../../src/page/hearing/look.js'
 import { readFile } from '../../src/page/hearing/readFile.js'
 import { attempt } from '../../src/page/hearing/refusal.js'
-import { secondsToSure, settle } from '../../src/page/hearing/settle.js'
+import { hearSoFar } from '../../src/page/hearing/soFar.js'
+import { secondsToSure, stillNeeded } from '../../src/page/hearing/stillNeeded.js'
 import { MAX_CLIP_S } from '../../src/page/limits.js'
 import { microphoneRefusal } from '../../src/page/record/microphoneRefusal.js'
 import { Take } from '../../src/page/record/take.js'
@@ -70,12 +70,17 @@ describe('a recording as it grows', () => {
 
   it('is looked at while it grows: nothing yet, then engine and speed, then what would settle it', () => {
     const take = new Take(better.recording.rateHz, 60)
-    expect(lookAt(take, null, null)).toMatchObject({ engine: false, rpm: null, soFar: null, hindrances: [] })
+    expect(hearSoFar(take, null, null)).toMatchObject({
+      engine: false,
+      rpm: null,
+      soFar: null,
+      hindrances: [],
+    })
     take.add(better.recording.samples)
-    const look = lookAt(take, null, { before: [worse], after: [], side: 'after', worth: 0.03 })
+    const look = hearSoFar(take, null, { before: [worse], after: [], side: 'after', worth: 0.03 })
     expect(look.engine).toBe(true)
     expect(Math.abs(look.rpm! - better.medianRpm!)).toBeLessThan(50)
-    expect(look.soFar!.settle.text).toMatch(
+    expect(look.soFar!.needed.text).toMatch(
       /^(The change helped\.|Whether the change did anything cannot be told yet)/,
     )
   })
@@ -84,13 +89,13 @@ describe('a recording as it grows', () => {
 describe('what a recording still lacks', () => {
   it('is the verdict where there are clips on the other side', () => {
     const doubtful = () => alternation(400, 0.3)
-    const same = settle(doubtful(), { before: [doubtful()], after: [], side: 'after', worth: 0.03 })
+    const same = stillNeeded(doubtful(), { before: [doubtful()], after: [], side: 'after', worth: 0.03 })
     expect(same.settled).toBe(false)
     expect(same.text).toMatch(
       /^Whether the change did anything cannot be told yet\. .*(would settle it|not help much)/,
     )
     const [rough, clean] = [alternation(3000, 0.001), made(repeatTurn(3000, { fired: 0.999 }))]
-    const flipped = settle(rough, { before: [], after: [clean], side: 'before', worth: 0.03 })
+    const flipped = stillNeeded(rough, { before: [], after: [clean], side: 'before', worth: 0.03 })
     expect(flipped.text).toMatch(/^The change helped\./)
   })
 
@@ -107,18 +112,18 @@ describe('what a recording still lacks', () => {
     expect(moreS).toBeGreaterThan(0)
     expect(secondsToSure(alternation(300 + 100 * (moreS - 1), 0.03))).toBe(1)
     expect(secondsToSure(alternation(300 + 100 * moreS, 0.03))).toBe(0)
-    expect(settle(short, alone)).toEqual({
+    expect(stillNeeded(short, alone)).toEqual({
       text: `Skipped so far: ${ratioText(short.score.steady)}. About ${moreS} more seconds like these would make it quite sure.`,
       settled: false,
       moreS,
     })
-    expect(settle(alternation(3000, 0.001), alone)).toMatchObject({ settled: true, moreS: 0 })
+    expect(stillNeeded(alternation(3000, 0.001), alone)).toMatchObject({ settled: true, moreS: 0 })
   })
 
   it('is nothing that more seconds bring where all turns may share one error', () => {
     const doubtful = alternation(3000, 0.2)
     expect(secondsToSure(doubtful)).toBeNull()
-    const { text, moreS } = settle(doubtful, alone)
+    const { text, moreS } = stillNeeded(doubtful, alone)
     expect(moreS).toBeNull()
     expect(text).toMatch(/More seconds alone will not make that sure\.$/)
     const open = { ...alternation(3000, 0.001), ambiguous: true, alternativeRpm: 3000 }
@@ -126,7 +131,7 @@ describe('what a recording still lacks', () => {
   })
 
   it('is an engine where none is heard', () => {
-    expect(settle(rain, { before: [], after: [], side: 'after', worth: 0.03 })).toEqual({
+    expect(stillNeeded(rain, { before: [], after: [], side: 'after', worth: 0.03 })).toEqual({
       text: 'No engine to measure yet.',
       settled: false,
       moreS: null,

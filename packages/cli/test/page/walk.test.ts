@@ -363,7 +363,7 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
   async function record(page: Page, there: Visit, side: string): Promise<void> {
     await page.getByRole('button', { name: 'Record' }).click()
     await page.locator('.recording .figures strong').waitFor({ timeout: 40_000 })
-    const parts = ['.clock', '.figures strong', '.trace svg', '.settle', '.stop'].map((part) =>
+    const parts = ['.clock', '.figures strong', '.trace svg', '.needed', '.stop'].map((part) =>
       page.locator(`.recording ${part}`),
     )
     await see(there, `recording-${side}`, ...parts, page.getByRole('button', { name: 'Discard' }))

@@ -13,7 +13,7 @@ const METER_FLOOR_DB = -60
 /** The whole screen while recording: what is heard, what is wrong, how much more it takes, one button. */
 export function RecordView(props: { recording: RecordingState; onStop(): void; onDiscard(): void }) {
   const { recording, onStop, onDiscard } = props
-  const { phase, side, lengthS, look, soFar, isCut, isAwake, leftOn, notTold } = recording
+  const { phase, side, lengthS, live, soFar, isCut, isAwake, leftOn, notTold } = recording
   const heading = useRef<HTMLHeadingElement>(null)
   useEffect(() => heading.current?.focus(), [])
   return (
@@ -30,24 +30,24 @@ export function RecordView(props: { recording: RecordingState; onStop(): void; o
       {soFar && soFar.strip.length > 0 && (
         <Trace columns={soFar.strip} label={stripLabel(soFar.strip, soFar.lengthS)} lengthS={soFar.lengthS} />
       )}
-      <p class="settle" role="status">
-        {soFar?.settle.text ?? 'In some ten seconds it can be said how much more is needed.'}
+      <p class="needed" role="status">
+        {soFar?.needed.text ?? 'In some ten seconds it can be said how much more is needed.'}
       </p>
       <ul class="facts">
-        <Fact name="Engine" sign={look?.engine ? '✓' : look ? '!' : '…'} isGood={look?.engine ?? true}>
+        <Fact name="Engine" sign={live?.engine ? '✓' : live ? '!' : '…'} isGood={live?.engine ?? true}>
           {engineText(recording)}
         </Fact>
         <Fact name="Clipping" sign={isCut ? '!' : '✓'} isGood={!isCut}>
           {isCut ? 'too loud, the peaks are cut off: move the phone further away' : 'none'}
         </Fact>
-        {(look?.hindrances ?? [])
+        {(live?.hindrances ?? [])
           .filter(({ code }) => code !== 'clipping' || !isCut)
           .map(({ code, message, advice }) => (
             <Fact key={code} name={NAMES[code] ?? 'Sound'} sign="!" isGood={false}>
               {`${message} ${advice}`}
             </Fact>
           ))}
-        {look && !look.hindrances.some(({ code }) => code === 'wind') && (
+        {live && !live.hindrances.some(({ code }) => code === 'wind') && (
           <Fact name="Wind" sign="✓" isGood>
             none
           </Fact>
@@ -90,10 +90,10 @@ const NAMES: Readonly<Record<string, string>> = { wind: 'Wind', clipping: 'Clipp
 const names = (processing: RecordingState['leftOn']): string =>
   listText(processing.map((name) => PROCESSING[name]))
 
-function engineText({ look, lengthS }: RecordingState): string {
-  if (!look) return lengthS < 4 ? 'listening' : 'listening still'
-  if (!look.engine) return 'not heard in the last ten seconds'
-  return look.rpm === null ? 'heard' : `heard, about ${clipSpeedText(look.rpm)} rpm`
+function engineText({ live, lengthS }: RecordingState): string {
+  if (!live) return lengthS < 4 ? 'listening' : 'listening still'
+  if (!live.engine) return 'not heard in the last ten seconds'
+  return live.rpm === null ? 'heard' : `heard, about ${clipSpeedText(live.rpm)} rpm`
 }
 
 function Fact(props: { name: string; sign: string; isGood: boolean; children: string }) {

@@ -22,10 +22,10 @@ import {
   undoInLog,
   viewLog,
 } from '../hearing/logBook.js'
-import { lookAt } from '../hearing/look.js'
 import { nextSteps } from '../hearing/nextSteps.js'
 import { readFile } from '../hearing/readFile.js'
 import { attempt, refusalOf } from '../hearing/refusal.js'
+import { hearSoFar } from '../hearing/soFar.js'
 import { MAX_CLIP_S, MAX_RECORDING_S } from '../limits.js'
 import { Take } from '../record/take.js'
 import type {
@@ -109,7 +109,7 @@ const hearing = {
   },
 
   /** Listens to the recording so far; with clips to hold it against, also for what it would settle. */
-  look(
+  hearSoFar(
     expectRpm: Expected,
     against: {
       before: readonly string[]
@@ -120,7 +120,7 @@ const hearing = {
   ): LiveAnswer | null {
     if (!take) return null
     const sides = against && { ...against, before: known(against.before), after: known(against.after) }
-    return lookAt(take, expectRpm, sides)
+    return hearSoFar(take, expectRpm, sides)
   },
 
   /** Ends the recording. @returns it as a WAV file; null when nothing was recorded */

@@ -11,8 +11,8 @@ import type { RecordingState, Store } from './state.js'
 /** Pause between two quick looks, ms. */
 const LOOK_EVERY_MS = 2_000
 /** Long looks take at most a fifth of the hearing thread's time, and are this far apart at least, ms. */
-const SETTLE_SHARE = 5
-const SETTLE_EVERY_MS = 5_000
+const LONG_SHARE = 5
+const LONG_EVERY_MS = 5_000
 /** Sound that stops coming for this long has ended, ms. */
 const SILENT_MS = 4_000
 /** A cut-off sample is shown for this long, ms. */
@@ -60,7 +60,7 @@ export class Recorder {
       await this.#hearing.record(comlink.transfer(port2, [port2]), rateHz)
       this.#change({ phase: 'running', leftOn, notTold })
       await this.#keepAwake()
-      void this.#lookOn()
+      void this.#listenOn()
     } catch (error) {
       if (turn !== this.#turn) return
       this.#store.set({ recording: null })
@@ -116,8 +116,8 @@ export class Recorder {
       void this.stop(`A recording lasts ${MAX_RECORDING_S / 60} minutes at most; it is kept up to there.`)
   }
 
-  async #lookOn(): Promise<void> {
-    let settledMs = performance.now()
+  async #listenOn(): Promise<void> {
+    let longAtMs = performance.now()
     let tookMs = 0
     while (this.#store.state.recording?.phase === 'running') {
       await new Promise((resolve) => setTimeout(resolve, LOOK_EVERY_MS))
@@ -125,13 +125,13 @@ export class Recorder {
       if (recording?.phase !== 'running') return
       if (performance.now() - this.#lastBlockMs > SILENT_MS) return this.stop(TAKEN_AWAY)
       const started = performance.now()
-      const isLong = started - settledMs >= Math.max(SETTLE_EVERY_MS, SETTLE_SHARE * tookMs)
-      const look = await this.#hearing.look(expected, isLong ? this.#against(recording) : null)
+      const isLong = started - longAtMs >= Math.max(LONG_EVERY_MS, LONG_SHARE * tookMs)
+      const live = await this.#hearing.hearSoFar(expected, isLong ? this.#against(recording) : null)
       if (isLong) {
-        settledMs = performance.now()
-        tookMs = settledMs - started
+        longAtMs = performance.now()
+        tookMs = longAtMs - started
       }
-      if (look) this.#change({ look, ...(look.soFar && { soFar: look.soFar }) })
+      if (live) this.#change({ live, ...(live.soFar && { soFar: live.soFar }) })
     }
   }
 
@@ -159,7 +159,7 @@ const NOTHING_YET: RecordingState = {
   isCut: false,
   leftOn: [],
   notTold: [],
-  look: null,
+  live: null,
   soFar: null,
   isAwake: false,
 }

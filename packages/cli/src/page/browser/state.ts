@@ -54,7 +54,7 @@ export interface RecordingState {
   readonly isCut: boolean
   readonly leftOn: readonly Processing[]
   readonly notTold: readonly Processing[]
-  readonly look: LiveAnswer | null
+  readonly live: LiveAnswer | null
   /** By the last of the longer looks. */
   readonly soFar: SoFar | null
   /** False where the browser may let the screen go dark. */

@@ -4,7 +4,7 @@ import type { Change } from '../types.js'
 import { valueText } from '../valueText.js'
 import { linksOf, type Response, responseOf } from './response.js'
 import type { Rules, TryRule } from './rules.js'
-import type { Standing } from './standing.js'
+import type { Situation } from './situation.js'
 
 /** One knob that could be turned one way. */
 export interface Candidate {
@@ -21,7 +21,7 @@ export interface Candidate {
  * @returns null where the log does not know the knob's value, where the value would leave its bounds, or where the guard
  *   does not allow the setting it leads to
  */
-export function candidateOf(rule: TryRule, { base, history }: Standing, rules: Rules): Candidate | null {
+export function candidateOf(rule: TryRule, { base, history }: Situation, rules: Rules): Candidate | null {
   const knob = knobNamed(rule.try)!
   const stands = base?.setting.get(knob.name)
   if (!base || stands?.value == null || isShadowed(knob, base.setting)) return null

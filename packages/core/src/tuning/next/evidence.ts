@@ -5,7 +5,7 @@ import type { TuningLog } from '../types.js'
 import type { Candidate } from './candidate.js'
 import { practicalFor } from './practical.js'
 import type { Link } from './response.js'
-import type { Standing } from './standing.js'
+import type { Situation } from './situation.js'
 
 const PATTERN_WORDS: Readonly<Record<string, string>> = {
   'every-turn': 'mostly firing every turn',
@@ -16,7 +16,7 @@ const PATTERN_WORDS: Readonly<Record<string, string>> = {
 }
 
 /** What in the log a suggestion rests on, in plain sentences: the best setting, the last trial, the knob's own record. */
-export function evidenceFor({ base, last, history }: Standing, candidate: Candidate | null): string[] {
+export function evidenceFor({ base, last, history }: Situation, candidate: Candidate | null): string[] {
   const lines: string[] = []
   if (base) lines.push(baseText(base, history.log))
   const lastTrial = last?.trial

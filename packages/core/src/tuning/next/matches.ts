@@ -1,4 +1,4 @@
-import type { Features } from './standing.js'
+import type { Features } from './situation.js'
 
 type Condition = string | number | readonly string[]
 

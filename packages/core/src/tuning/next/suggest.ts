@@ -9,7 +9,7 @@ import { matches } from './matches.js'
 import { practicalFor } from './practical.js'
 import { passesFor } from './recording.js'
 import type { DoRule, Rules, TryRule } from './rules.js'
-import { type Features, featuresOf, type Standing, standingOf, unwritten } from './standing.js'
+import { type Features, featuresOf, type Situation, situationOf, unwritten } from './situation.js'
 import type { Suggestion } from './types.js'
 
 /** Rules weaker than this are not worth saying. Chosen. */
@@ -28,14 +28,14 @@ const LEAST_SCORE = 0.01
 export function suggest(history: History, rules: Rules): Suggestion[] {
   const dangers = dangersOf(history)
   if (dangers.length > 0) return [haltFor(history, dangers)]
-  const standing = standingOf(history)
-  const features = featuresOf(standing)
+  const situation = situationOf(history)
+  const features = featuresOf(situation)
   const tried = rules.rules.filter((rule) => 'try' in rule) as TryRule[]
   const candidates = tried.flatMap((rule) => {
-    const candidate = candidateOf(rule, standing, rules)
+    const candidate = candidateOf(rule, situation, rules)
     if (
       !candidate ||
-      isThere(candidate, standing) ||
+      isThere(candidate, situation) ||
       !matches(rule.when, { ...features, value: candidate.change.from!.value! })
     )
       return []
@@ -53,14 +53,14 @@ export function suggest(history: History, rules: Rules): Suggestion[] {
           rule.weight,
         )
   const changes = candidates.map(({ rule, candidate }) =>
-    toChange({ ...rule, weight: weightOf(rule, candidate) }, candidate, standing),
+    toChange({ ...rule, weight: weightOf(rule, candidate) }, candidate, situation),
   )
   const doRules = rules.rules.filter((rule): rule is DoRule => 'do' in rule)
   const others = doRules
-    .filter((rule) => matches(rule.when, { ...features, left }) && makesSense(rule, standing, features))
-    .map((rule) => toOther(rule, standing))
+    .filter((rule) => matches(rule.when, { ...features, left }) && makesSense(rule, situation, features))
+    .map((rule) => toOther(rule, situation))
   const ranked = [...changes, ...others]
-    .filter((s) => s.score >= LEAST_SCORE && isAllowed(s, standing) && isFounded(s, features))
+    .filter((s) => s.score >= LEAST_SCORE && isAllowed(s, situation) && isFounded(s, features))
     .sort((a, b) => b.score - a.score)
   // Of several rules for the same step the strongest speaks: two reasons to stop are one suggestion.
   return ranked.filter((s, i) => ranked.findIndex((other) => sameStep(s, other)) === i)
@@ -89,7 +89,7 @@ function isFounded({ kind, hotter }: Suggestion, features: Features): boolean {
 }
 
 /** The whole setting a suggestion would leave the engine at, judged by the guard. */
-function isAllowed({ first, change }: Suggestion, { history, last }: Standing): boolean {
+function isAllowed({ first, change }: Suggestion, { history, last }: Situation): boolean {
   if (last === null || (first.length === 0 && change === null)) return true
   return judgeState(history, withChanges(last.trial.setting, [...first, ...(change ? [change] : [])])).allowed
 }
@@ -99,25 +99,25 @@ function withChanges(setting: Setting, changes: readonly Change[]): Setting {
 }
 
 /** One cannot go back to where one stands, nor repeat what was never ridden. */
-function makesSense(rule: DoRule, standing: Standing, features: Features): boolean {
-  const { back, last, base } = standing
+function makesSense(rule: DoRule, situation: Situation, features: Features): boolean {
+  const { back, last, base } = situation
   if (rule.do === 'back') return base !== null && back.length > 0
   if (rule.do === 'return' || rule.do === 'leave') return base !== null
-  if (rule.do === 'separate') return separating(standing) !== null
+  if (rule.do === 'separate') return separating(situation) !== null
   if (rule.do === 'repeat') return last !== null && features.trials !== 0
-  if (rule.do === 'write-down') return last !== null && unwritten(standing).length > 0
+  if (rule.do === 'write-down') return last !== null && unwritten(situation).length > 0
   return true
 }
 
 /** True where the engine stands at the candidate's setting already, and only has to be ridden properly. */
-function isThere({ change }: Candidate, { base, last }: Standing): boolean {
+function isThere({ change }: Candidate, { base, last }: Situation): boolean {
   return (
     last !== null && base !== null && sameSetting(last.trial.setting, withChanges(base.setting, [change]))
   )
 }
 
 /** The change that takes back one of several made at once: the last of those that the guard allows to be taken back. */
-function separating({ last, history }: Standing): Change | null {
+function separating({ last, history }: Situation): Change | null {
   const several = last?.reference ? changesBetween(last.trial.setting, last.reference.setting) : []
   if (several.length < 2) return null
   return (
@@ -126,31 +126,31 @@ function separating({ last, history }: Standing): Change | null {
   )
 }
 
-function toChange(rule: TryRule, candidate: Candidate, standing: Standing): Suggestion {
+function toChange(rule: TryRule, candidate: Candidate, situation: Situation): Suggestion {
   const { change, response } = candidate
   return {
-    ...common(rule, standing, standing.back, change),
+    ...common(rule, situation, situation.back, change),
     kind: 'change',
     score: rule.weight * response.factor,
-    evidence: evidenceFor(standing, candidate),
+    evidence: evidenceFor(situation, candidate),
   }
 }
 
 /** What is said from the best setting; the others are said from where the engine stands. */
 const GOES_BACK: readonly DoRule['do'][] = ['back', 'return', 'stop', 'leave']
 
-function toOther(rule: DoRule, standing: Standing): Suggestion {
-  const evidence = evidenceFor(standing, null)
-  const keyBack = standing.back.flatMap((change) =>
-    change.knob === 'flywheel key' ? practicalFor(change, standing.history.log.engine) : [],
+function toOther(rule: DoRule, situation: Situation): Suggestion {
+  const evidence = evidenceFor(situation, null)
+  const keyBack = situation.back.flatMap((change) =>
+    change.knob === 'flywheel key' ? practicalFor(change, situation.history.log.engine) : [],
   )
-  const missing = rule.do === 'write-down' ? [`Not in the log: ${unwritten(standing).join(', ')}.`] : []
+  const missing = rule.do === 'write-down' ? [`Not in the log: ${unwritten(situation).join(', ')}.`] : []
   return {
     ...common(
       rule,
-      standing,
-      GOES_BACK.includes(rule.do) ? standing.back : [],
-      rule.do === 'separate' ? separating(standing) : null,
+      situation,
+      GOES_BACK.includes(rule.do) ? situation.back : [],
+      rule.do === 'separate' ? separating(situation) : null,
     ),
     kind: rule.do,
     score: rule.weight,
@@ -160,7 +160,7 @@ function toOther(rule: DoRule, standing: Standing): Suggestion {
 
 function common(
   rule: TryRule | DoRule,
-  { base, last, history }: Standing,
+  { base, last, history }: Situation,
   first: readonly Change[],
   change: Change | null,
 ) {

@@ -1,18 +1,18 @@
 import { type Analysis, analyze, InputError, mainRatio, type Recording, toRecording } from '@everyrev/core'
 import { stripSlices } from '../../render/strip.js'
-import { LIVE_COLUMNS, LOOK_S, WHOLE_LOOK_S } from '../limits.js'
+import { LATELY_S, LIVE_COLUMNS, WHOLE_S } from '../limits.js'
 import type { Take } from '../record/take.js'
 import type { Expected, LiveAnswer, SoFar } from '../types.js'
 import { figureOf } from './answer.js'
-import { type Against, settle } from './settle.js'
+import { type Against, stillNeeded } from './stillNeeded.js'
 
 /**
  * Listens to what a recording holds so far: the last seconds for engine, level, clipping and wind; with `against`, up to
  * a minute for what it would settle.
  */
-export function lookAt(take: Take, expectRpm: Expected, against: Against | null): LiveAnswer {
-  const last = hearTail(take, LOOK_S, expectRpm)
-  const whole = against && hearTail(take, WHOLE_LOOK_S, expectRpm)
+export function hearSoFar(take: Take, expectRpm: Expected, against: Against | null): LiveAnswer {
+  const last = hearTail(take, LATELY_S, expectRpm)
+  const whole = against && hearTail(take, WHOLE_S, expectRpm)
   return {
     lengthS: take.lengthS,
     engine: last?.verdict === 'measured',
@@ -25,7 +25,7 @@ export function lookAt(take: Take, expectRpm: Expected, against: Against | null)
 function soFar(whole: Analysis, against: Against): SoFar {
   const measured = whole.verdict === 'measured'
   return {
-    settle: settle(whole, against),
+    needed: stillNeeded(whole, against),
     figure: measured ? figureOf(mainRatio(whole)) : null,
     strip: measured ? stripSlices(whole, LIVE_COLUMNS) : [],
     lengthS: whole.durationS,

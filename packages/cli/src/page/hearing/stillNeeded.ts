@@ -3,7 +3,7 @@ import { reasonSentence, verdictSentences } from '../../render/compareSentences.
 import { ratioText } from '../../render/numbers.js'
 import { SURE_WIDTH } from '../../render/shareSentence.js'
 import { SETTLES } from '../texts.js'
-import type { SettleAnswer } from '../types.js'
+import type { StillNeeded } from '../types.js'
 
 const ENOUGH = 'That settles it: you may stop.'
 
@@ -22,14 +22,14 @@ export interface Against {
  * What a recording says so far and how much more it takes: with clips on the other side, for the verdict; without, for a
  * share of skipped turns that counts as quite sure.
  */
-export function settle(live: Analysis, { before, after, side, worth }: Against): SettleAnswer {
+export function stillNeeded(live: Analysis, { before, after, side, worth }: Against): StillNeeded {
   if (live.verdict !== 'measured') return { text: 'No engine to measure yet.', settled: false, moreS: null }
   const sides = side === 'before' ? [[...before, live], after] : [before, [...after, live]]
   const [first, second] = sides as [readonly Analysis[], readonly Analysis[]]
   return first.length > 0 && second.length > 0 ? verdictSoFar(first, second, worth) : shareSoFar(live)
 }
 
-function verdictSoFar(before: readonly Analysis[], after: readonly Analysis[], worth: number): SettleAnswer {
+function verdictSoFar(before: readonly Analysis[], after: readonly Analysis[], worth: number): StillNeeded {
   const comparison = compare(before, after, { worth })
   const { verdict, toSettle, reasons } = comparison
   const first = verdictSentences(comparison, SETTLES)[0]!
@@ -47,7 +47,7 @@ function verdictSoFar(before: readonly Analysis[], after: readonly Analysis[], w
   }
 }
 
-function shareSoFar(live: Analysis): SettleAnswer {
+function shareSoFar(live: Analysis): StillNeeded {
   const ratio = mainRatio(live)
   if (ratio.value === null || ratio.low === null || ratio.high === null)
     return { text: 'The share of skipped turns cannot be told yet.', settled: false, moreS: null }

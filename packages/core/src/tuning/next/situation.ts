@@ -10,7 +10,7 @@ import type { Feature } from './rules.js'
 import { beatOf, isThin, passesDiffer, patternOf, underPull } from './sound.js'
 
 /** Where the tuning stands: what suggestions start from, and what the last trial said. */
-export interface Standing {
+export interface Situation {
   readonly history: History
   /** The best setting that can be kept and that the guard lets one go to; without one the coolest; null before anything was heard. */
   readonly base: SettingScore | null
@@ -25,7 +25,7 @@ export type Features = Readonly<Partial<Record<Feature, number | string>>>
 /** Airs so far apart move the mixture as well, K. Chosen: some 2 % of air. */
 const WEATHER_C = 10
 
-export function standingOf(history: History): Standing {
+export function situationOf(history: History): Situation {
   const allowed = history.settings.filter(({ setting }) => judgeState(history, setting).allowed)
   const settings = allowed.filter(
     (score) => !allowed.some((other) => heatedForNothing(history, other, score)),
@@ -48,8 +48,8 @@ function coolest(settings: readonly SettingScore[]): SettingScore | null {
 }
 
 /** What rules may ask for, but for `value` and `left`, which depend on the rule and on the other rules. */
-export function featuresOf(standing: Standing): Features {
-  const { history, base, last, back } = standing
+export function featuresOf(situation: Situation): Features {
+  const { history, base, last, back } = situation
   const trial = last?.trial
   const known = trial
     ? [...trial.setting].filter(([name, { value }]) => value !== null && knobNamed(name))
@@ -59,7 +59,7 @@ export function featuresOf(standing: Standing): Features {
     heard: history.settings.reduce((sum, { heard }) => sum + heard.length, 0),
     settings: known.length,
     plug: trial?.setting.has('plug') ? 'known' : 'unknown',
-    'last heat': isLastContrary(standing) ? 'contrary' : 'expected',
+    'last heat': isLastContrary(situation) ? 'contrary' : 'expected',
     'last head': last?.head ?? 'unknown',
     'last pull': trial?.pull ?? 'unknown',
     'last knob': trial?.changes[0]?.knob ?? 'none',
@@ -69,7 +69,7 @@ export function featuresOf(standing: Standing): Features {
     'running in': trial?.runningIn ? 'yes' : 'no',
     last: last?.againstReference?.verdict ?? 'none',
     'lean steps': leanStepsWithoutGain(history),
-    contradiction: isContradicted(standing) ? 'yes' : 'no',
+    contradiction: isContradicted(situation) ? 'yes' : 'no',
     ...(base && {
       skipped: base.share.value,
       'at most': base.share.high,
@@ -79,7 +79,7 @@ export function featuresOf(standing: Standing): Features {
       pattern: patternOf(base),
       beat: beatAt(history, base),
       'under pull': underPull(base),
-      head: headOf(standing),
+      head: headOf(situation),
       'at best': back.length === 0 ? 'yes' : 'no',
       'rides since best': history.trials.filter((t) => t.trial.number > base.trials.at(-1)!.number).length,
     }),
@@ -96,7 +96,7 @@ function beatAt(history: History, base: SettingScore): string {
 }
 
 /** The head at the base today; unknown where the last ride did not read it, since then nobody watches it. */
-function headOf({ base, last }: Standing): string {
+function headOf({ base, last }: Situation): string {
   if (last && last.trial.warm !== false && credibleHead(last.trial) === null) return 'unknown'
   return base?.head ?? 'unknown'
 }
@@ -108,7 +108,7 @@ function lastAir(last: JudgedTrial | null): string {
 }
 
 /** True where passes of the last ride, or rides of one setting in the same weather, do not agree. */
-function isContradicted({ history, last }: Standing): boolean {
+function isContradicted({ history, last }: Situation): boolean {
   if (!last) return false
   if (passesDiffer(last.trial)) return true
   const repeated = last.reference && settingsApart(last.reference.setting, last.trial.setting) === 0
@@ -116,7 +116,7 @@ function isContradicted({ history, last }: Standing): boolean {
 }
 
 /** True where the last single step heated the engine although its direction should not. */
-function isLastContrary({ history, last }: Standing): boolean {
+function isLastContrary({ history, last }: Situation): boolean {
   if (!last?.reference || credibleHead(last.trial) === null) return false
   const [step, another] = stepsBetween(last.reference.setting, last.trial.setting)
   return step !== undefined && another === undefined && isContrary(history, step)
@@ -139,7 +139,7 @@ function leanStepsWithoutGain({ trials }: History): number {
 }
 
 /** Knobs worth writing down that the log does not know, for people to read. */
-export function unwritten({ last }: Standing): string[] {
+export function unwritten({ last }: Situation): string[] {
   const known = last?.trial.setting
   const needed = ['needle clip', 'main jet', 'ignition timing', 'plug gap', 'squish', 'premix']
   return KNOBS.map(({ name }) => name).filter(
