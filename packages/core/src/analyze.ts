@@ -29,7 +29,7 @@ import { judgeSound } from './verdict.js'
  * const { verdict, medianRpm, score } = analyze(recording, { expectRpm: [3000, 6000] })
  * verdict // 'measured'
  * Math.round(medianRpm / 100) * 100 // 4700
- * score.steady.value // 0.38
+ * score.steady.value // 0.4
  * @remarks Linear in the length, and so is its memory. See {@link analyzeStream} for sound of more than a few minutes. No
  *   engine and an unusable recording are answers (`verdict`), not errors.
  */

@@ -23,7 +23,7 @@ export const NO_RATIO: Ratio = { value: null, low: null, high: null, turns: 0 }
  * @remarks O(turns)
  * @example
  * const { revolutions } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
- * misfireRatio(revolutions, [{ firstTurn: 0, endTurn: revolutions.timeS.length }]).value // 0.38
+ * misfireRatio(revolutions, [{ firstTurn: 0, endTurn: revolutions.timeS.length }]).value // 0.4
  */
 export function misfireRatio(revolutions: Revolutions, ranges: readonly TurnRange[], times = 1): Ratio {
   let [turns, told, skipped, doubt] = [0, 0, 0, 0]

@@ -31,7 +31,7 @@ import { type HeardPiece, joinQualities } from './joinQualities.js'
  * @example
  * const audio = decodeWav(readFileSync('cruise-needle-clip-2.wav'))
  * const { score } = await analyzeStream([audio])
- * score.steady.value // 0.38
+ * score.steady.value // 0.4
  */
 export function analyzeStream(
   blocks: Iterable<DecodedAudio> | AsyncIterable<DecodedAudio>,
