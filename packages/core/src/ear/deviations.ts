@@ -1,5 +1,8 @@
 import { mean } from '../math/stats.js'
 
+/** What is added to a standard deviation before it divides. Given by the model. */
+export const LEAST_SD = 1e-6
+
 /** Standard deviation, of all that there is. */
 export function deviation(values: Float64Array): number {
   const middle = mean(values)
@@ -14,11 +17,13 @@ export function inDeviations(values: ArrayLike<number>, least: number): Float64A
   return off.map((x) => (x - middle) / sd)
 }
 
+/** Values of which none is further than `most` from nothing. */
+export function clamped(values: Float64Array, most: number): Float64Array {
+  return values.map((x) => Math.max(-most, Math.min(most, x)))
+}
+
 /** How far two columns go together, -1 to 1. */
 export function correlation(one: ArrayLike<number>, other: ArrayLike<number>): number {
   const [a, b] = [inDeviations(one, LEAST_SD), inDeviations(other, LEAST_SD)]
   return mean(a.map((x, n) => x * b[n]!))
 }
-
-/** What is added to a standard deviation before it divides. Given by the model. */
-export const LEAST_SD = 1e-6

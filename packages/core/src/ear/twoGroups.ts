@@ -1,6 +1,6 @@
 import type { Arena } from './arena.js'
 import { factorOf, solved } from './cholesky.js'
-import { inDeviations, LEAST_SD } from './deviations.js'
+import { clamped, inDeviations, LEAST_SD } from './deviations.js'
 import { type Regression, ROW, SKETCHES } from './regression.js'
 
 /** Turns that groups are begun from. Given by the model, as are all numbers of this file. */
@@ -46,16 +46,14 @@ export function findTwoGroups(
   const directions = makeDirections(arena, sketches)
   const picked = Array.from({ length: BEGINNINGS }, (_, k) => Math.floor(((k + 0.5) / BEGINNINGS) * turns))
   const begun = [
-    ...columns.map((column) =>
-      directions.along(inDeviations(column, 1e-3).map((x) => Math.max(-FARTHEST, Math.min(FARTHEST, x)))),
-    ),
+    ...columns.map((column) => directions.along(clamped(inDeviations(column, 1e-3), FARTHEST))),
     ...picked.map((n) => directions.like(n)),
     ...picked.map((n) => directions.towards(n)),
     ...directions.strongest(),
   ]
   let best = { side: begun[0]!, apart: -1 }
   for (const begin of begun) {
-    const side = settle(directions, begin)
+    const side = regroup(directions, begin)
     const { apart } = border(side)
     if (apart > best.apart) best = { side, apart }
   }
@@ -68,7 +66,7 @@ export function findTwoGroups(
 }
 
 /** Forms groups along a direction, and directions by the groups, until they stay as they are. */
-function settle(directions: Directions, begin: Float64Array): Float64Array {
+function regroup(directions: Directions, begin: Float64Array): Float64Array {
   let side = begin
   let before: Float64Array | null = null
   for (let k = 0; k < GROUPINGS; k++) {

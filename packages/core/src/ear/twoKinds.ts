@@ -1,6 +1,6 @@
 import { mean } from '../math/stats.js'
 import type { Arena } from './arena.js'
-import { correlation, deviation, inDeviations, LEAST_SD } from './deviations.js'
+import { clamped, correlation, deviation, inDeviations, LEAST_SD } from './deviations.js'
 import { makeRegression, type Regression, SKETCH, SKETCHES } from './regression.js'
 import { nearMeans } from './turnParts.js'
 import { REACH } from './turnWaveforms.js'
@@ -99,13 +99,15 @@ function blockTeller(
   const groups = findTwoGroups(arena, sketches, told, [fired, plain, sharp])
   const hastes = shift.map((x, n) => (shift[n + 1] ?? 0) - x)
   const gainsAfter = plain.map((_, n) => plain[n + 1] ?? 0)
+  // Heard once: which group is above matters to the signs alone.
+  const known = [plain, sharp, strength, hastes, gainsAfter].map((column) => correlation(groups.side, column))
   return (logits) => {
-    const wanted = inDeviations(logits, 1e-3).map((x) => Math.max(-FARTHEST, Math.min(FARTHEST, x)))
+    const wanted = clamped(inDeviations(logits, 1e-3), FARTHEST)
     const again = tellAgain(told, wanted)
     return [
       ...again.columns,
       logits,
-      ...groupColumns(groups, wanted, [plain, sharp, strength, hastes, gainsAfter, again.side]),
+      ...groupColumns(groups, wanted, [...known, correlation(groups.side, again.side)]),
     ]
   }
 }
@@ -122,7 +124,7 @@ function tellAgain(told: Regression, thought: Float64Array): { side: Float64Arra
     )
     side = inDeviations(told(wanted), LEAST_SD)
   }
-  side = side.map((x) => Math.max(-FARTHEST_SIDE, Math.min(FARTHEST_SIDE, x)))
+  side = clamped(side, FARTHEST_SIDE)
   const all = allOver(side.length)
   const columns = [
     once,
@@ -134,15 +136,20 @@ function tellAgain(told: Regression, thought: Float64Array): { side: Float64Arra
   return { side, columns }
 }
 
-/** What is told of two groups, the one that is thought to fire being above. */
+/**
+ * What is told of two groups, the one that is thought to fire being above.
+ *
+ * @param others correlations of the sides as they are found
+ */
 function groupColumns(
   { side, apart }: TwoGroups,
   thought: Float64Array,
-  others: readonly ArrayLike<number>[],
+  others: readonly number[],
 ): Float64Array[] {
   const agrees = correlation(side, thought)
-  const group = agrees < 0 ? side.map((x) => -x) : side
-  const told = group.map((x) => Math.max(-FARTHEST_SIDE, Math.min(FARTHEST_SIDE, x)))
+  const sign = agrees < 0 ? -1 : 1
+  const group = side.map((x) => sign * x)
+  const told = clamped(group, FARTHEST_SIDE)
   const trust = Math.max(0, Math.min(1, (apart - SURE_APART) / SURE_OVER))
   const all = allOver(side.length)
   return [
@@ -150,7 +157,7 @@ function groupColumns(
     all(Math.max(0, Math.min(MOST_APART, apart - ONE_KIND_APART))),
     all(mean(group.map((x) => (x > 0 ? 1 : 0)))),
     all(Math.abs(agrees)),
-    ...others.map((column) => all(correlation(group, column))),
+    ...others.map((correlated) => all(sign * correlated)),
     told.map((x) => x * trust),
     told.map((x) => x * trust * Math.min(1, 2 * Math.abs(agrees))),
   ]
