@@ -6,7 +6,7 @@ import torch
 
 from . import crank, firing
 from .draw import RATE, Draw, band, interpolate, rung, smooth, spikes, unit
-from .pulses import ping, pipe, pulse, pulses, strayed
+from .pulses import ping, pipes, pulse, pulses, strayed
 
 SOUND_MS = 343.0
 FREE_HZ = 80.0
@@ -104,9 +104,14 @@ def voice(
     burn = f.burn
     skipped = [1 - torch.roll(burn, k, 1) for k in (1, 2, 3)]
     fresh = skipped[0] * (1 + 0.6 * skipped[1] * (1 + 0.5 * skipped[2]))
-    scatter = draw.log_uniform(0.005, 0.12)
-    # What differs from turn to turn drifts over a few turns rather than jumping, in most engines.
-    drifts, drift_turns = draw.either(0.9, draw.uniform(0.6, 1), 0.0), draw.log_uniform(2, 8)
+    # A quarter of the engines run roughly: what differs from turn to turn jumps. In the others it drifts over a few turns.
+    rough = draw.chance(0.25)
+    scatter = torch.where(rough, draw.log_uniform(0.03, 0.2), draw.log_uniform(0.005, 0.12))
+    drifts = torch.where(rough, draw.uniform(0, 0.5), draw.either(0.9, draw.uniform(0.6, 1), 0.0))
+    drift_turns = draw.log_uniform(2, 8)
+    # A third are plain: no turn differs from others by anything but what it burnt and by chance.
+    plain = draw.chance(0.35)
+    besides = torch.where(plain, 0.0, 1.0)
 
     def wander() -> torch.Tensor:
         slow = smooth(draw.normal(turns), drift_turns, 1)
@@ -116,34 +121,39 @@ def voice(
     load = torch.exp(0.25 * draw.walk(turns, 10) * draw.uniform(0, 1)) * near
     # With the throttle closed there is little to pump and nothing to burn.
     load = load * torch.where(f.dead & draw.chance(0.85), draw.decibels(-16, -2), 1.0)
-    fired = burn ** draw.uniform(0.6, 1.6) * (1 + draw.uniform(-0.05, 0.7) * fresh) * strength(scatter) * load
+    fired = burn ** draw.uniform(0.6, 1.6) * (1 + besides * draw.uniform(-0.05, 0.7) * fresh) * strength(scatter) * load
     unfired = (1 - burn) * strength(scatter * 1.4) * load
     every = strength(scatter) * load**0.5
     odd = wander() * load
 
     # Half of the engines run so evenly that a turn is like the next of its kind.
-    even = draw.either(0.5, draw.log_uniform(0.05, 0.6), 1.0)
+    even = torch.where(rough, 1.0, draw.either(0.6, draw.log_uniform(0.05, 0.6), 1.0))
     jitter = lambda: even * draw.log_uniform(0.001, 0.012) * wander() * length
     size = 1 << (n + 8000 - 1).bit_length()
     spectrum = lambda x: torch.fft.rfft(x, size)
     train = lambda when, how: spectrum(spikes(when, torch.where(sounds, how, torch.zeros_like(how)), n))
     burnt, pumped = pulses(draw)
-    resonance = spectrum(pipe(draw))
+    hot, cold = (spectrum(ring) for ring in pipes(draw))
     # What did not burn comes out with little less energy, but less steeply: both tell which kind of turn fired.
     skip_db = draw.either(0.65, draw.uniform(-6, 0.5), draw.uniform(-20, 0))
     # At idle little charge is there to come out.
     skip_db = torch.where(slow & draw.chance(0.4), draw.uniform(-32, -4), skip_db)
     skip_at = draw.either(0.5, draw.uniform(-0.03, 0.03), draw.uniform(-0.12, 0.12))
-    pump_at, before_at, odd_at = draw.uniform(0, 1), draw.uniform(0, 1), draw.uniform(0, 1)
-    y = train(at + jitter(), fired) * spectrum(burnt)
-    y = y + 10 ** (skip_db / 20) * train(at + skip_at * length + jitter(), unfired) * spectrum(strayed(draw, pumped))
-    y = y + draw.decibels(-40, -8) * train(torch.roll(at, -1, 1) + before_at * length, fired) * spectrum(pulse(draw))
+    # In a fifth of the engines most of the sound is what the ports say in every turn; burning adds to it.
+    ported = draw.chance(0.2)
+    skip_db = torch.where(ported & draw.chance(0.5), draw.uniform(-40, -15), skip_db)
+    pump_db = torch.where(ported, draw.uniform(0, 13), draw.uniform(-26, 4))
+    pump_at = torch.where(ported & draw.chance(0.6), draw.uniform(-0.06, 0.06), draw.uniform(0, 1))
+    before_at, odd_at = draw.uniform(0, 1), draw.uniform(0, 1)
+    y = train(at + jitter(), fired) * spectrum(burnt) * hot
+    y = y + 10 ** (skip_db / 20) * train(at + skip_at * length + jitter(), unfired) * spectrum(strayed(draw, pumped)) * cold
+    before = besides * draw.decibels(-40, -8)
+    y = y + before * train(torch.roll(at, -1, 1) + before_at * length, fired) * spectrum(pulse(draw)) * hot
     # What comes out differently in every turn, whatever it does.
-    y = y + even * draw.decibels(-40, -13) * train(at + odd_at * length, odd) * spectrum(pulse(draw))
-    y = y * resonance
+    y = y + besides * even * draw.decibels(-40, -13) * train(at + odd_at * length, odd) * spectrum(pulse(draw)) * hot
     share = draw.uniform(0, 1)
-    pump = draw.decibels(-26, 4) * train(at + pump_at * length + jitter(), every) * spectrum(pulse(draw))
-    x = torch.fft.irfft(y + pump * (share * resonance + 1 - share), size)[:, :n]
+    pump = 10 ** (pump_db / 20) * train(at + pump_at * length + jitter(), every) * spectrum(pulse(draw))
+    x = torch.fft.irfft(y + pump * (share * cold + 1 - share), size)[:, :n]
     # An open pipe radiates the change of its flow: high orders come out stronger.
     x = torch.cat([x[:, :1], x[:, 1:] - draw.either(0.65, draw.uniform(0.7, 1), 0.0) * x[:, :-1]], 1)
     power = x.square().mean(1, keepdim=True).sqrt().clamp_min(1e-6)
@@ -167,7 +177,7 @@ def voice(
     # Loose parts: struck in some turns, harder and softer, firing or not.
     struck = (torch.rand_like(at) < draw.log_uniform(0.04, 1)).float() * strength(draw.uniform(0.1, 1.2)) * load**0.3
     parts = torch.fft.irfft(train(at + draw.uniform(0, 1) * length + jitter(), struck), size)[:, :n]
-    x = x + even * draw.either(0.25, draw.log_uniform(0.02, 0.5), 0.0) * power * levelled(rung(parts, ping(draw)))
+    x = x + besides * even * draw.either(0.25, draw.log_uniform(0.02, 0.5), 0.0) * power * levelled(rung(parts, ping(draw)))
     # Tones at multiples of the crank, whole or not: chains, fans, gears.
     count = torch.arange(turns, device=draw.device)[None].expand(draw.clips, -1).float()
     time = draw.seconds(n).expand(draw.clips, -1).contiguous()

@@ -27,7 +27,7 @@ def regimes(draw: Draw, slow: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor,
     shape = (draw.clips, REGIMES)
     u = lambda low, high: torch.rand(shape, device=draw.device) * (high - low) + low
     # Some clips keep strictly to their pattern and never change it: nothing but the sound itself tells them from their twin.
-    strict = draw.chance(0.1)
+    strict = draw.chance(0.15)
     # Two patterns of three are kept without a fault for as long as they last.
     faulty = ~strict & (torch.rand(shape, device=draw.device) < 1 / 3)
     low, high = torch.where(faulty, u(0, 0.06), 0.0), torch.where(faulty, 1 - u(0, 0.06), 1.0)
@@ -61,8 +61,8 @@ def fire(draw: Draw, turn_s: torch.Tensor, slow: torch.Tensor, closed: torch.Ten
     turn_s: length of the turns, [clips, turns]; closed: turns with the throttle closed, where nothing fires
     """
     ways = regimes(draw, slow)
-    # Half of the riders hold the engine where it is: it runs in one way for all of the clip.
-    lasts_s = draw.either(0.5, 1e3, draw.log_uniform(0.25, 8))
+    # Four riders of nine hold the engine where it is: it runs in one way for all of the clip.
+    lasts_s = draw.either(0.45, 1e3, draw.log_uniform(0.2, 8))
     regime = (torch.rand_like(turn_s) < turn_s / lasts_s).long().cumsum(1) % REGIMES
     return burnt(draw, ways, regime, closed)
 
