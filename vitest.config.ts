@@ -22,7 +22,7 @@ export default defineConfig({
     include: ['packages/**/*.test.ts', 'scripts/**/*.test.ts'],
     exclude: ['**/node_modules/**', '**/dist/**'],
     // Two workers and long limits: the suite has to pass on a small two-core machine that is busy.
-    maxWorkers: 2,
+    maxWorkers: 3,
     testTimeout: 60_000,
     hookTimeout: 120_000,
     reporters: report ? ['default', ['json', { outputFile: report }]] : ['default'],

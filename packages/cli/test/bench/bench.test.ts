@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { quantityText } from '../../src/render/quantityText.js'
 import { PARTS } from '../../src/sums/parts.js'
-import { runInside } from './runInside.js'
+import { runInside } from '../check/runInside.js'
 
 const bench = (line: string) => runInside(['bench', ...line.split(' ')])
 

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { describe, expect, it } from 'vitest'
-import { runInside } from './runInside.js'
+import { runInside } from '../check/runInside.js'
 
 /** Sums that cannot be: nothing of them may be answered. Quoted words stay together. */
 const IMPOSSIBLE = [

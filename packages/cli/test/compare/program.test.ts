@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { runInside } from '../check/runInside.js'
 import { runProgram } from '../check/runProgram.js'
 import { compareSchemaErrors } from '../check/schema.js'
 
@@ -14,7 +15,7 @@ const LEANER = fixture('cruise-needle-clip-3')
 
 describe('everyrev compare', () => {
   it('helps within 80 columns, with examples and the caution', async () => {
-    const { code, stdout, stderr } = await runProgram(['compare', '--help'])
+    const { code, stdout, stderr } = await runInside(['compare', '--help'])
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' })
     expect(stdout).toMatch(/^ {2}everyrev compare before\.m4a after\.m4a$/m)
     expect(stdout).toMatch(/never handle it while riding/)
@@ -27,13 +28,13 @@ describe('everyrev compare', () => {
     expect(stdout).toMatch(/^(The change helped|Whether the change did anything cannot be told)/)
   })
   it('answers in JSON; --fail-if worse turns that verdict into 1 and no other', async () => {
-    const worse = await runProgram(['compare', LEANER, RICH, '--json', '--fail-if', 'worse'])
+    const worse = await runInside(['compare', LEANER, RICH, '--json', '--fail-if', 'worse'])
     const answer = JSON.parse(worse.stdout)
     expect(['worse', 'unclear']).toContain(answer.verdict)
     expect(worse.code).toBe(answer.verdict === 'worse' ? 1 : 0)
     expect(compareSchemaErrors(answer)).toEqual([])
     expect(answer.after.files).toEqual([RICH])
-    const helped = await runProgram(['compare', RICH, LEANER, '--json', '--fail-if', 'worse'])
+    const helped = await runInside(['compare', RICH, LEANER, '--json', '--fail-if', 'worse'])
     expect(helped.code).toBe(0)
     const flipped = JSON.parse(helped.stdout)
     expect([flipped.change.value, flipped.change.low]).toEqual([-answer.change.value, -answer.change.high])
@@ -57,25 +58,25 @@ describe('everyrev compare', () => {
       writeFileSync(join(folder, side, 'notes.txt'), 'windy')
     }
     const sides = ['--before', join(folder, 'morning'), '--after', join(folder, 'evening')]
-    const { stdout } = await runProgram(['compare', ...sides, '--json'])
+    const { stdout } = await runInside(['compare', ...sides, '--json'])
     const { before, after } = JSON.parse(stdout)
     expect([before.files, after.files]).toEqual([
       [join(folder, 'morning', 'ride.wav')],
       [join(folder, 'evening', 'ride.wav')],
     ])
-    const empty = await runProgram(['compare', join(folder, 'morning'), folder])
+    const empty = await runInside(['compare', join(folder, 'morning'), folder])
     expect(empty).toMatchObject({ code: 2, stdout: '' })
     expect(empty.stderr).toMatch(/^everyrev: [^\n]+\n$/)
     rmSync(folder, { recursive: true })
   })
   it('ends with 1 on every verdict that --fail-if names, and only then', async () => {
     const rain = fixture('rain-on-tarpaulin')
-    const codeOf = async (...args: string[]) => (await runProgram(['compare', ...args])).code
+    const codeOf = async (...args: string[]) => (await runInside(['compare', ...args])).code
     expect(await codeOf(RICH, rain, '--fail-if', 'worse,unclear')).toBe(3)
     expect(await codeOf(RICH, rain, '--fail-if', 'worse, not-comparable')).toBe(1)
   })
   it('ends with 3 and a reason when sides do not compare', async () => {
-    const { code, stdout } = await runProgram(['compare', RICH, fixture('rain-on-tarpaulin')])
+    const { code, stdout } = await runInside(['compare', RICH, fixture('rain-on-tarpaulin')])
     expect(code).toBe(3)
     expect(stdout).toMatch(/^These recordings cannot be compared\. No engine was heard after the change\./)
   })
@@ -93,7 +94,7 @@ describe('everyrev compare', () => {
     [['compare', RICH, LEANER, '--fail-if', 'worse,'], /Expected worse, unclear or not-comparable/],
     [['compare', RICH, 'no-such-clip.m4a'], /no-such-clip\.m4a: /],
   ])('%j: one line on standard error, and 2', async (args, message) => {
-    const { code, stdout, stderr } = await runProgram(args)
+    const { code, stdout, stderr } = await runInside(args)
     expect({ code, stdout }).toEqual({ code: 2, stdout: '' })
     expect(stderr).toMatch(message)
     expect(stderr).toMatch(/^everyrev: [^\n]+\n$/)
@@ -126,7 +127,7 @@ describe('the same clip on another way', () => {
     .each(ways.flatMap(([name]) => [['rich', RICH, name] as const, ['leaner', LEANER, name] as const]))(
     '%s is neither helped nor worse: %s as %s',
     async (prefix, original, name) => {
-      const { stdout } = await runProgram(['compare', original, join(folder, `${prefix}-${name}`), '--json'])
+      const { stdout } = await runInside(['compare', original, join(folder, `${prefix}-${name}`), '--json'])
       const { verdict, reasons } = JSON.parse(stdout)
       const found = reasons.some(({ code }: { code: string }) => code === 'on-both-sides')
       expect(found ? ['not-comparable'] : ['same', 'unclear']).toContain(verdict)

@@ -8,7 +8,7 @@ import { makeAiff, makeCaf } from '../../fuzz/containers.js'
 import { auReader } from '../../src/io/au.js'
 import { inBlocks } from '../../src/io/blocks.js'
 import { readClip } from '../../src/io/readClip.js'
-import { runProgram } from '../check/runProgram.js'
+import { runInside } from '../check/runInside.js'
 
 const folder = mkdtempSync(join(tmpdir(), 'everyrev-gate-'))
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
@@ -65,7 +65,7 @@ describe('headers that lie about the rate', () => {
 
   it('the program ends, with one line', async () => {
     for (const [name, make] of Object.entries(kinds)) {
-      const { code, stderr } = await runProgram(['check', save(name, make(SOUND, { rateHz: 0 }))])
+      const { code, stderr } = await runInside(['check', save(name, make(SOUND, { rateHz: 0 }))])
       expect(code).toBe(2)
       expect(stderr).toMatch(/^everyrev: [^\n]+\n$/)
     }

@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest'
 import { parse } from 'yaml'
 import { SCHEMAS } from '../../../../scripts/makeSchemas.js'
 import { DEMO_TRIALS } from '../../../../scripts/simulate/demoTrials.js'
-import { runProgram } from '../check/runProgram.js'
+import { runInside } from '../check/runInside.js'
 
 const DEMO = fileURLToPath(new URL('../../../../fixtures/cargo-bicycle.yaml', import.meta.url))
 const text = readFileSync(DEMO, 'utf8')
@@ -18,7 +18,7 @@ describe('the demo log of twelve trials', () => {
   })
 
   it('names the setting that was made to skip least of those not too hot, and sees no drift', async () => {
-    const { code, stdout, stderr } = await runProgram(['log', 'show', DEMO])
+    const { code, stdout, stderr } = await runInside(['log', 'show', DEMO])
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' })
     const least = Math.min(...DEMO_TRIALS.map((t) => t.skipped))
     const best = DEMO_TRIALS.flatMap((t, i) => (t.skipped === least ? [i + 1] : []))
@@ -28,7 +28,7 @@ describe('the demo log of twelve trials', () => {
   })
 
   it('notices the step that got too hot, the two changes at once and the cold engine, and nothing else', async () => {
-    const { stdout } = await runProgram(['log', 'show', DEMO, '--json'])
+    const { stdout } = await runInside(['log', 'show', DEMO, '--json'])
     const found = JSON.parse(stdout).trials.flatMap((t: { trial: number; warnings: { code: string }[] }) =>
       t.warnings.map(({ code }) => `${t.trial} ${code}`),
     )
@@ -36,7 +36,7 @@ describe('the demo log of twelve trials', () => {
   })
 
   it('comes within its intervals of what the clips were made to skip', async () => {
-    const { trials } = JSON.parse((await runProgram(['log', 'show', DEMO, '--json'])).stdout)
+    const { trials } = JSON.parse((await runInside(['log', 'show', DEMO, '--json'])).stdout)
     const held = DEMO_TRIALS.filter(({ skipped, engine }, i) => {
       const found = trials[i].skipped
       return engine === 'cold' || (skipped >= found.low - 0.01 && skipped <= found.high + 0.01)
@@ -45,7 +45,7 @@ describe('the demo log of twelve trials', () => {
   })
 
   it('is told to stop, since some skipping at light load is normal', async () => {
-    const { code, stdout } = await runProgram(['next', DEMO])
+    const { code, stdout } = await runInside(['next', DEMO])
     expect(code).toBe(0)
     expect(flat(stdout)).toMatch(/1\. Stop here\. Some skipping at light load is normal/)
   })
@@ -64,14 +64,14 @@ describe('the demo log of twelve trials', () => {
 describe('next', () => {
   it('takes rules of your own and explains broken ones', async () => {
     const own = new URL('../../../core/rules/next.yaml', import.meta.url)
-    const same = await runProgram(['next', DEMO, '--rules', fileURLToPath(own)])
-    expect(same.stdout).toBe((await runProgram(['next', DEMO])).stdout)
-    const { code, stderr } = await runProgram(['next', DEMO, '--rules', DEMO])
+    const same = await runInside(['next', DEMO, '--rules', fileURLToPath(own)])
+    expect(same.stdout).toBe((await runInside(['next', DEMO])).stdout)
+    const { code, stderr } = await runInside(['next', DEMO, '--rules', DEMO])
     expect(code).toBe(2)
     expect(stderr).toMatch(/cargo-bicycle\.yaml: line \d+, column \d+: /)
   })
   it('answers in JSON, best first', async () => {
-    const { suggestions } = JSON.parse((await runProgram(['next', DEMO, '--json'])).stdout)
+    const { suggestions } = JSON.parse((await runInside(['next', DEMO, '--json'])).stdout)
     expect(suggestions[0]).toMatchObject({ kind: 'stop', rule: 'good-enough' })
     const scores = suggestions.map((s: { score: number }) => s.score)
     expect(scores).toEqual([...scores].sort((a, b) => b - a))

@@ -13,6 +13,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { readLog } from '@everyrev/core/tuning'
 import { afterAll, beforeEach, describe, expect, it } from 'vitest'
+import { runInside } from '../check/runInside.js'
 import { runProgram } from '../check/runProgram.js'
 
 const fixture = (name: string) => fileURLToPath(new URL(`../../../../fixtures/${name}`, import.meta.url))
@@ -20,7 +21,7 @@ const BEFORE = fixture('cruise-needle-clip-2.wav')
 const AFTER = fixture('cruise-needle-clip-3.wav')
 const folder = mkdtempSync(join(tmpdir(), 'everyrev-log-'))
 const LOG = join(folder, 'bike.yaml')
-const log = (...args: string[]) => runProgram(['log', ...args])
+const log = (...args: string[]) => runInside(['log', ...args])
 const flat = (text: string) => text.replace(/\s+/g, ' ')
 const trials = () => readLog(readFileSync(LOG, 'utf8')).log.trials
 
@@ -88,7 +89,7 @@ describe('everyrev log', () => {
     )
     expect(second).toMatchObject({ code: 0, stderr: '' })
     expect(flat(second.stdout)).toMatch(/Against trial 1: /)
-    const compared = await runProgram(['compare', join(folder, '1.wav'), AFTER])
+    const compared = await runInside(['compare', join(folder, '1.wav'), AFTER])
     const verdict = flat(compared.stdout).split('. ')[0]!
     expect(flat(second.stdout)).toContain(`clip by clip: ${verdict}`)
     expect(trials().map((t) => t.clips)).toEqual([['1.wav'], [AFTER]])
@@ -161,7 +162,7 @@ describe('everyrev log', () => {
       stdout: `Corrected trial 1. The file as it was is ${LOG}.bak.\n`,
     })
     expect(trials()[0]).toMatchObject({ headC: expect.closeTo(180, 6), trouble: { kind: 'seized' } })
-    const told = await runProgram(['next', LOG])
+    const told = await runInside(['next', LOG])
     expect(flat(told.stdout)).toMatch(/1\. Stop, and do not start it again/)
     expect(told.stdout).not.toMatch(/^2\. /m)
     await log('edit', LOG, '--trial', '1', '--clear', 'trouble')
@@ -187,7 +188,9 @@ describe('everyrev log', () => {
   })
 
   it('loses nothing when several write at once', async () => {
-    const runs = await Promise.all(Array.from({ length: 5 }, (_, i) => log('add', LOG, '--note', `run ${i}`)))
+    const runs = await Promise.all(
+      Array.from({ length: 5 }, (_, i) => runProgram(['log', 'add', LOG, '--note', `run ${i}`])),
+    )
     const written = runs.filter(({ code }) => code === 0).length
     expect(written).toBeGreaterThan(0)
     for (const { code, stderr } of runs)
@@ -274,7 +277,7 @@ describe('check --road-speed', () => {
     rmSync(LOG, { force: true })
     await start()
     const at = async (speed: string) => {
-      const { code, stdout, stderr } = await runProgram([
+      const { code, stdout, stderr } = await runInside([
         'check',
         BEFORE,
         '--json',
@@ -289,7 +292,7 @@ describe('check --road-speed', () => {
     // 4,700 rpm / (4.1 · 44 / 10) · 2.114 m = 33 km/h.
     expect(await at('33km/h')).toBeCloseTo(await at('20.5 mph'), 0)
     expect((await at('33km/h')) / 4700).toBeCloseTo(1, 1)
-    const refused = async (...args: string[]) => (await runProgram(['check', BEFORE, ...args])).stderr
+    const refused = async (...args: string[]) => (await runInside(['check', BEFORE, ...args])).stderr
     expect(await refused('--road-speed', '33km/h')).toMatch(/needs --log/)
     expect(await refused('--road-speed', '33', '--log', LOG)).toMatch(/“33” has no unit/)
     expect(await refused('--log', LOG)).toMatch(/--road-speed, which is missing/)

@@ -12,11 +12,15 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { Resvg } from '@resvg/resvg-js'
 import { afterAll, beforeAll, expect, test } from 'vitest'
+import { runInside } from '../check/runInside.js'
 import { runProgram } from '../check/runProgram.js'
 
 const fixtures = fileURLToPath(new URL('../../../../fixtures', import.meta.url))
 const clip = join(fixtures, 'cruise-needle-clip-2.wav')
 let folder: string
+/** Runs a command line; in this process, unless the command needs what only the built program has. */
+const everyrev = (args: readonly string[]) =>
+  (['grade', 'page'].includes(args[0]!) ? runProgram : runInside)(args)
 
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'everyrev-report-'))
@@ -40,10 +44,10 @@ test.each(COMMANDS)(
   '%s writes page and pictures beside its answer, which stays the same',
   async (name, args) => {
     const { html, svg, png, options } = files(name)
-    const [plain, withFiles] = [await runProgram(args), await runProgram([...args, ...options])]
+    const [plain, withFiles] = [await runProgram(args), await everyrev([...args, ...options])]
     expect({ ...withFiles, stderr: '' }).toEqual({ ...plain, stderr: '' })
     for (const file of [html, svg, png]) expect(withFiles.stderr).toContain(`everyrev: wrote ${file} (`)
-    expect((await runProgram([...args, ...options])).code).toBe(plain.code) // its own files it may replace
+    expect((await everyrev([...args, ...options])).code).toBe(plain.code) // its own files it may replace
     const page = readFileSync(html, 'utf8')
     expect(page).toMatch(/^<!doctype html>/)
     expect(page).toContain('class="answer"')
@@ -59,7 +63,7 @@ test.each(COMMANDS)(
 
 test('with --json the answer is the JSON alone', async () => {
   const { options } = files('json')
-  const { stdout, code } = await runProgram(['check', clip, '--json', ...options])
+  const { stdout, code } = await everyrev(['check', clip, '--json', ...options])
   expect(JSON.parse(stdout)).toMatchObject({ schemaVersion: 1, verdict: 'measured' })
   expect(code).toBe(0)
 })
@@ -72,7 +76,7 @@ test('a clip without an engine, and one too short, have pages that say so', asyn
     [short, 'The clip is too short to judge.'],
   ] as const) {
     const { html, svg, options } = files('nothing')
-    const { code, stderr } = await runProgram(['check', path, ...options])
+    const { code, stderr } = await everyrev(['check', path, ...options])
     expect(code).toBe(3)
     expect(stderr).toMatch(/^(everyrev: wrote [^\n]+\n){3}$/)
     expect(readFileSync(html, 'utf8')).toContain(says)
@@ -84,7 +88,7 @@ test('a name that is markup stays a name', async () => {
   const odd = join(folder, '<img src=x onerror=alert(1)>&"`.wav')
   writeFileSync(odd, readFileSync(clip))
   const { html, svg, options } = files('hostile')
-  await runProgram(['check', odd, ...options])
+  await everyrev(['check', odd, ...options])
   expect(readFileSync(html, 'utf8')).not.toContain('<img')
   expect(() => new Resvg(readFileSync(svg, 'utf8'))).not.toThrow()
   expect(readFileSync(svg, 'utf8')).not.toContain('<img')
@@ -97,11 +101,11 @@ test('a place that cannot be written to is refused before listening, in one line
     [['--html', nowhere], 'the folder for it does not exist (make the folder first, or choose another)'],
     [['--png', join(folder, 'taken.html')], 'is there and is not a file (choose another name)'],
   ] as const) {
-    const { code, stdout, stderr } = await runProgram(['check', 'no-such-clip.wav', ...args])
+    const { code, stdout, stderr } = await everyrev(['check', 'no-such-clip.wav', ...args])
     expect(stderr).toBe(`everyrev: ${args[1]}: ${says}\n`)
     expect([code, stdout]).toEqual([2, ''])
   }
-  const dash = await runProgram(['check', clip, '--html', '-'])
+  const dash = await everyrev(['check', clip, '--html', '-'])
   expect(dash.stderr).toMatch(/^everyrev: .*Name a file, as in ride\.html/)
   expect(dash.code).toBe(2)
 })
@@ -120,23 +124,23 @@ test('a file that everyrev did not write stays, unless --force is given; an inpu
   ]
   for (const args of asked) {
     writeFileSync(mine, 'my own notes')
-    const { code, stdout, stderr } = await runProgram(args)
+    const { code, stdout, stderr } = await everyrev(args)
     expect({ code, stdout, stderr }).toEqual({
       code: 2,
       stdout: '',
       stderr: `everyrev: ${mine}: is there and was not written by everyrev (choose another name, or --force to write over it)\n`,
     })
     expect(readFileSync(mine, 'utf8')).toBe('my own notes')
-    const forced = await runProgram([...args, '--force'])
+    const forced = await everyrev([...args, '--force'])
     expect(`${forced.stdout}${forced.stderr}`).toMatch(/[wW]rote .*mine\.txt \(/)
     expect(readFileSync(mine, 'utf8')).not.toContain('my own notes')
     const input = args.map((word) => (word === mine ? ride : word))
-    expect((await runProgram([...input, '--force'])).stderr).toMatch(/mine\.wav: is /)
+    expect((await everyrev([...input, '--force'])).stderr).toMatch(/mine\.wav: is /)
     expect(readFileSync(ride)).toEqual(readFileSync(clip))
   }
   const log = join(folder, 'bike.yaml')
   copyFileSync(join(fixtures, 'cargo-bicycle.yaml'), log)
-  const { stderr } = await runProgram(['log', 'show', log, '--html', log, '--force'])
+  const { stderr } = await everyrev(['log', 'show', log, '--html', log, '--force'])
   expect(stderr).toContain('bike.yaml: is also named as the log')
 })
 
@@ -145,10 +149,10 @@ test('a page without a name goes beside what it is about', async () => {
   mkdirSync(inside)
   for (const name of ['before.wav', 'after.wav']) copyFileSync(clip, join(inside, name))
   copyFileSync(join(fixtures, 'cargo-bicycle.yaml'), join(inside, 'bike.yaml'))
-  await runProgram(['check', join(inside, 'before.wav'), '--html'])
-  await runProgram(['compare', join(inside, 'before.wav'), join(inside, 'after.wav'), '--html'])
-  await runProgram(['grade', inside, '--no-cache', '--html'])
-  await runProgram(['log', 'show', join(inside, 'bike.yaml'), '--html'])
+  await everyrev(['check', join(inside, 'before.wav'), '--html'])
+  await everyrev(['compare', join(inside, 'before.wav'), join(inside, 'after.wav'), '--html'])
+  await everyrev(['grade', inside, '--no-cache', '--html'])
+  await everyrev(['log', 'show', join(inside, 'bike.yaml'), '--html'])
   expect(readdirSync(inside).filter((name) => name.endsWith('.html'))).toEqual([
     'before-to-after.html',
     'before.html',

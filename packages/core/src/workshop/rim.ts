@@ -1,5 +1,8 @@
 import { needPositive, plain, refuse } from './refuse.js'
 
+/** Half a round, reckoned on another way, may be longer by this share. */
+const ROUNDING = 1e-12
+
 /**
  * Degrees that a mark has moved along the rim of the flywheel: 360° · x / (π d).
  *
@@ -15,7 +18,7 @@ import { needPositive, plain, refuse } from './refuse.js'
 export function rimDeg(rimMm: number, flywheelMm: number): number {
   needPositive('the diameter of the flywheel', flywheelMm, 'mm')
   const round = Math.PI * flywheelMm
-  if (!(rimMm >= 0 && rimMm <= round / 2))
+  if (!(rimMm >= 0 && rimMm <= (round / 2) * (1 + ROUNDING)))
     refuse(`a mark cannot move ${plain(rimMm)} mm on a rim that is ${plain(round)} mm round`)
   return (360 * rimMm) / round
 }

@@ -87,6 +87,9 @@ describe('there and back again within 1e-9', () => {
       }),
     )
   })
+  it('half a round on the rim is half a turn, however it was rounded', () => {
+    expect(rimDeg(rimMm(180, 40.00000000000001), 40.00000000000001)).toBeCloseTo(180, 9)
+  })
   it('air there and back keeps jet and mixture', () => {
     fc.assert(
       fc.property(between(-20, 40), between(0, 2000), between(-20, 40), between(0, 2000), (t, h, t2, h2) => {

@@ -1,7 +1,7 @@
 import { vi } from 'vitest'
 import type { ExitCode } from '../../src/exit.js'
 import { run } from '../../src/run.js'
-import type { Outcome } from '../check/runProgram.js'
+import type { Outcome } from './runProgram.js'
 
 /** Runs a command line in this process: the words and exit code of the program, without a start of Node for each. */
 export async function runInside(args: readonly string[]): Promise<Outcome> {
