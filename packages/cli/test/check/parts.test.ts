@@ -108,6 +108,11 @@ describe('wrap', () => {
       ),
     )
   })
+
+  it('counts the columns of a terminal, not letters', () => {
+    expect(wrap('試験走行 ride.wav', 17)).toEqual(['試験走行 ride.wav'])
+    expect(wrap('試験走行 ride.wav', 16)).toEqual(['試験走行', 'ride.wav'])
+  })
 })
 
 describe('parseExpectRpm', () => {

@@ -9,7 +9,7 @@ const CHROMIUM = '/usr/bin/chromium'
 export const HAS_CHROMIUM = existsSync(CHROMIUM)
 export const NO_CHROMIUM = 'chromium is not installed, so no page can be opened'
 
-/** Where tests leave pictures of pages, for people to look at. */
+/** Where tests leave pictures of pages for people to look at, if EVERYREV_PICTURES is set; drawing them takes a while. */
 const PICTURES = fileURLToPath(new URL('../../../../test-output', import.meta.url))
 
 /** Sizes a page has to work at: a phone and a small laptop, in light and in dark. */
@@ -70,7 +70,7 @@ const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.mi
  * @param more rules beyond these, as `color-contrast-enhanced`, the AAA one
  */
 export async function violations(page: Page, more: readonly string[] = []): Promise<string[]> {
-  await page.evaluate(AXE)
+  if (await page.evaluate(() => !('axe' in globalThis))) await page.evaluate(AXE)
   const enabled = Object.fromEntries(['target-size', ...more].map((rule) => [rule, { enabled: true }]))
   return page.evaluate(async (rules) => {
     const { axe } = globalThis as unknown as {
@@ -90,8 +90,9 @@ interface AxeResults {
   }[]
 }
 
-/** Keeps a picture of the page, the whole of it or what is in sight. */
+/** Keeps a picture of the page, the whole of it or what is in sight, where pictures are wanted. */
 export async function keepPicture(page: Page, name: string, fullPage = false): Promise<void> {
+  if (!process.env.EVERYREV_PICTURES) return
   mkdirSync(PICTURES, { recursive: true })
   await page.screenshot({ path: `${PICTURES}/${name}.png`, fullPage })
 }

@@ -6,15 +6,18 @@ export const LEAST_SD = 1e-6
 /** Standard deviation, of all that there is. */
 export function deviation(values: Float64Array): number {
   const middle = mean(values)
-  return Math.sqrt(mean(values.map((x) => (x - middle) ** 2)))
+  let square = 0
+  for (let n = 0; n < values.length; n++) square += (values[n]! - middle) ** 2
+  return Math.sqrt(square / values.length)
 }
 
 /** Distances from the mean in standard deviations, to which `least` is added. */
 export function inDeviations(values: ArrayLike<number>, least: number): Float64Array {
-  const off = Float64Array.from(values)
+  const off = new Float64Array(values)
   const middle = mean(off)
   const sd = deviation(off) + least
-  return off.map((x) => (x - middle) / sd)
+  for (let n = 0; n < off.length; n++) off[n] = (off[n]! - middle) / sd
+  return off
 }
 
 /** Values of which none is further than `most` from nothing. */

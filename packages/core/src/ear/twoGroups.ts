@@ -1,3 +1,4 @@
+import { mean } from '../math/stats.js'
 import type { Arena } from './arena.js'
 import { factorOf, solved } from './cholesky.js'
 import { clamped, inDeviations, LEAST_SD } from './deviations.js'
@@ -51,38 +52,62 @@ export function findTwoGroups(
     ...picked.map((n) => directions.towards(n)),
     ...directions.strongest(),
   ]
+  const seen = new Set<string>()
   let best = { side: begun[0]!, apart: -1 }
   for (const begin of begun) {
-    const side = regroup(directions, begin)
-    const { apart } = border(side)
-    if (apart > best.apart) best = { side, apart }
+    const found = regroup(directions, begin, seen)
+    if (found && found.apart > best.apart) best = found
   }
   arena.release(mark)
   let side = best.side
   for (let k = 0; k < TOLD_GROUPINGS; k++)
-    side = inDeviations(told(inDeviations(upper(side), LEAST_SD)), LEAST_SD)
+    side = inDeviations(told(inDeviations(upper(side, border(side).at), LEAST_SD)), LEAST_SD)
   const { at, apart } = border(side)
   return { side: side.map((x) => x - at), apart }
 }
 
-/** Forms groups along a direction, and directions by the groups, until they stay as they are. */
-function regroup(directions: Directions, begin: Float64Array): Float64Array {
+/**
+ * Forms groups along a direction, and directions by the groups, until they stay as they are.
+ *
+ * @param seen groups that were formed from beginnings before this one; takes those of this one
+ * @returns sides and their {@link TwoGroups.apart}; null where it comes to groups that were formed before: they end alike
+ */
+function regroup(directions: Directions, begin: Float64Array, seen: Set<string>): TwoGroups | null {
+  const own = new Set<string>()
   let side = begin
-  let before: Float64Array | null = null
+  let { at, apart } = border(side)
   for (let k = 0; k < GROUPINGS; k++) {
-    const now = upper(side)
-    if (before?.every((x, n) => x === now[n])) break
-    const share = now.reduce((sum, x) => sum + x, 0) / now.length
-    side = inDeviations(directions.along(now.map((x) => x - share)), 1e-9)
-    before = now
+    const now = upper(side, at)
+    const key = keyOf(now)
+    if (own.has(key)) break
+    if (seen.has(key)) return null
+    own.add(key)
+    seen.add(key)
+    const share = mean(now)
+    for (let n = 0; n < now.length; n++) now[n]! -= share
+    side = inDeviations(directions.along(now), 1e-9)
+    ;({ at, apart } = border(side))
   }
-  return side
+  return { side, apart }
 }
 
 /** 1 for the turns above the border, 0 for the others. */
-function upper(side: Float64Array): Float64Array {
-  const { at } = border(side)
-  return side.map((x) => (x > at ? 1 : 0))
+function upper(side: Float64Array, at: number): Float64Array {
+  const out = new Float64Array(side.length)
+  for (let n = 0; n < side.length; n++) out[n] = side[n]! > at ? 1 : 0
+  return out
+}
+
+/** Groups as text, the same whichever of them is above: 16 turns a letter. */
+function keyOf(groups: Float64Array): string {
+  let key = ''
+  for (let first = 0; first < groups.length; first += 16) {
+    let bits = 0
+    for (let n = first; n < Math.min(first + 16, groups.length); n++)
+      bits = 2 * bits + (groups[n] === groups[0] ? 1 : 0)
+    key += String.fromCharCode(bits)
+  }
+  return key
 }
 
 /** Where numbers fall into two groups that scatter least, and how far the means of these lie apart. */
@@ -133,7 +158,7 @@ function makeDirections(arena: Arena, sketches: Float32Array): Directions {
     kernels.sumRows(rows, SKETCHES, turns, numbers, step, to)
   }
   const read = (at: number, count: number) =>
-    Float64Array.from(kernels.floats.subarray(at >> 2, (at >> 2) + count))
+    new Float64Array(kernels.floats.subarray(at >> 2, (at >> 2) + count))
   for (let c = 0; c < SKETCHES; c++) sums(rows + 4 * c, ROW, room + c * ROW)
   const products = read(room, SKETCHES * SKETCHES)
   const factor = factorOf(products, SKETCHES)
@@ -142,7 +167,7 @@ function makeDirections(arena: Arena, sketches: Float32Array): Directions {
     kernels.multiplyVector(rows, SKETCHES, turns, room, out)
     return read(out, turns)
   }
-  const own = (turn: number) => Float64Array.from(sketches.subarray(turn * SKETCHES, (turn + 1) * SKETCHES))
+  const own = (turn: number) => new Float64Array(sketches.subarray(turn * SKETCHES, (turn + 1) * SKETCHES))
   return {
     along(column) {
       kernels.floats.set(column, wanted >> 2)

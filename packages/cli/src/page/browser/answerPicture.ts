@@ -1,4 +1,4 @@
-import { wrap } from '../../render/wrap.js'
+import { breakLetters } from '../../render/breakLines.js'
 import { escapeHtml } from '../../web/html.js'
 import type { ClipAnswer, CompareAnswer } from '../types.js'
 import { sharePaths } from './Strip.js'
@@ -34,7 +34,7 @@ export function answerSvg({ clips, verdict }: Pictured): string {
   let y = 40
   const say = (words: string, size: number, weight = 400, fill = '#17211f') => {
     // A letter is some half as wide as it is high.
-    for (const line of wrap(words, Math.floor((WIDTH - 2 * MARGIN) / (size * 0.56)))) {
+    for (const line of breakLetters(words, Math.floor((WIDTH - 2 * MARGIN) / (size * 0.56)))) {
       y += size * 1.3
       drawn.push(
         `<text x="${MARGIN}" y="${y}" font-size="${size}" font-weight="${weight}" fill="${fill}">${escapeHtml(line)}</text>`,

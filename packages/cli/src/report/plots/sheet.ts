@@ -1,6 +1,6 @@
 import { SVG_MARK } from '../../io/ownMarks.js'
+import { breakLetters } from '../../render/breakLines.js'
 import { escapeControls } from '../../render/escape.js'
-import { wrap } from '../../render/wrap.js'
 import { readBundle } from '../../web/document.js'
 import { escapeHtml } from '../../web/html.js'
 import { text } from './axes.js'
@@ -25,7 +25,7 @@ export interface SheetParts {
 
 /** A picture that stands by itself: a whole SVG file, in the light colours, with its answer on top. */
 export async function sheet({ title, aside, height, alt, draw }: SheetParts): Promise<string> {
-  const lines = wrap(escapeControls(title), TITLE_LETTERS)
+  const lines = breakLetters(escapeControls(title), TITLE_LETTERS)
   const head = lines.map((line, k) => text(line, MARGIN, 40 + 26 * k, 'title')).join('')
   const asideY = 40 + 26 * lines.length
   const total = asideY + height
