@@ -1,6 +1,6 @@
 import { needPositive, plain, refuse } from './refuse.js'
 
-/** Half a round, reckoned on another way, may be longer by this share. */
+/** Half a round that was reckoned from an angle may be longer by this share. Derived: some ten roundings of 64-bit floats. */
 const ROUNDING = 1e-12
 
 /**
