@@ -14,9 +14,9 @@ function makeCheckSchema(): string {
   const schema = toJsonSchema(CHECK_SCHEMA, {
     target: 'draft-2020-12',
     definitions: CHECK_PARTS,
-    overrideSchema: ({ valibotSchema, jsonSchema }) =>
-      OPEN_CODES.includes(valibotSchema as (typeof OPEN_CODES)[number])
-        ? { type: 'string', pattern: '^[a-z-]+$', description: jsonSchema.description ?? '' }
+    overrideSchema: ({ valibotSchema }) =>
+      OPEN_CODES.some((codes) => codes === valibotSchema)
+        ? { type: 'string', pattern: '^[a-z-]+$' }
         : undefined,
   })
   const head = {

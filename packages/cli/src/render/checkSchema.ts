@@ -37,37 +37,29 @@ const segment = v.strictObject({
   ),
 })
 
-const hindranceCode = v.pipe(
-  v.picklist([
-    'too-quiet',
-    'clipping',
-    'wind',
-    'speech',
-    'levelling',
-    'narrow-band',
-    'too-far',
-    'other-sounds',
-    'too-short',
-  ]),
-  v.description(
-    'too-quiet, clipping, wind, speech, levelling, narrow-band, too-far, other-sounds, too-short; more may come.',
-  ),
-)
-const noteCode = v.pipe(
-  v.picklist([
-    'truncated',
-    'wrong-size',
-    'streaming-size',
-    'odd-header',
-    'damaged',
-    'repaired-samples',
-    'clipped-float',
-    'channel-choice',
-    'part',
-    'in-pieces',
-  ]),
-  v.description('truncated, wrong-size, odd-header, channel-choice and the like; more may come.'),
-)
+const hindranceCode = v.picklist([
+  'too-quiet',
+  'clipping',
+  'wind',
+  'speech',
+  'levelling',
+  'narrow-band',
+  'too-far',
+  'other-sounds',
+  'too-short',
+])
+const noteCode = v.picklist([
+  'truncated',
+  'wrong-size',
+  'streaming-size',
+  'odd-header',
+  'damaged',
+  'repaired-samples',
+  'clipped-float',
+  'channel-choice',
+  'part',
+  'in-pieces',
+])
 
 const recording = v.strictObject({
   quality: v.pipe(share, v.description('0 useless, 1 nothing in the way.')),
@@ -84,11 +76,30 @@ const recording = v.strictObject({
     v.description('What repeats with the crank against what does not, dB; null without an engine.'),
   ),
   hindrances: v.pipe(
-    v.array(v.strictObject({ code: hindranceCode, message: text, advice: text })),
+    v.array(
+      v.strictObject({
+        code: v.pipe(
+          hindranceCode,
+          v.description(
+            'too-quiet, clipping, wind, speech, levelling, narrow-band, too-far, other-sounds, too-short; more may come.',
+          ),
+        ),
+        message: text,
+        advice: text,
+      }),
+    ),
     v.description('What stands in the way, worst first.'),
   ),
   notes: v.pipe(
-    v.array(v.strictObject({ code: noteCode, message: text })),
+    v.array(
+      v.strictObject({
+        code: v.pipe(
+          noteCode,
+          v.description('truncated, wrong-size, odd-header, channel-choice and the like; more may come.'),
+        ),
+        message: text,
+      }),
+    ),
     v.description('What the decoder noticed about the file.'),
   ),
 })

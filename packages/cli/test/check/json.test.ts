@@ -45,6 +45,20 @@ describe('check --json', () => {
     expect(schemaErrors({ ...good, verdict: 'fine' })).not.toEqual([])
   })
 
+  it('leaves room in the schema for hindrances and notes to come', () => {
+    const good = checkJson(handMadeAnalysis(RIDE), 'ride.wav', { revolutions: false })
+    const withCode = (code: string) => ({
+      ...good,
+      recording: {
+        ...good.recording,
+        hindrances: [{ code, message: 'Rain is heard.', advice: 'Wait.' }],
+        notes: [{ code, message: 'Rain was heard.' }],
+      },
+    })
+    expect(schemaErrors(withCode('rain-to-come'))).toEqual([])
+    expect(schemaErrors(withCode('Rain, to come'))).toHaveLength(2)
+  })
+
   it('lists every turn, in order, null where unsure', () => {
     const { revolutions = [] } = checkJson(handMadeAnalysis(RIDE), 'ride.wav', { revolutions: true })
     const steady = revolutions.filter((turn) => turn.timeS >= 4.31 && turn.timeS < 8.3)
