@@ -1,35 +1,85 @@
-/** Writes `check.schema.json` and `log.schema.json` in `packages/cli/schema/` from what the program reads by: `npx tsx scripts/makeSchemas.ts`. */
+/** Writes what lies in `packages/cli/schema/` from the forms of the answers and of the log: `npx tsx scripts/makeSchemas.ts`. */
 import { writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { toJsonSchema } from '@valibot/to-json-schema'
+import type { GenericSchema } from 'valibot'
 import { CHECK_SCHEMA_VERSION } from '../packages/cli/src/grade/types.js'
+import { BENCH_SCHEMA_VERSION } from '../packages/cli/src/render/benchJson.js'
 import { CHECK_PARTS, CHECK_SCHEMA, OPEN_CODES } from '../packages/cli/src/render/checkSchema.js'
+import { COMPARE_SCHEMA_VERSION } from '../packages/cli/src/render/compareJson.js'
+import { COMPARE_PARTS, COMPARE_SCHEMA } from '../packages/cli/src/render/compareSchema.js'
+import { GRADE_PARTS, GRADE_SCHEMA } from '../packages/cli/src/render/gradeSchema.js'
+import { BENCH_SCHEMA } from '../packages/cli/src/sums/benchSchema.js'
 import { LOG_SCHEMA } from '../packages/core/src/tuning/index.js'
 
 /** JSON Schemas by the names of their files. */
-export const SCHEMAS = { check: makeCheckSchema, log: makeLogSchema }
+export const SCHEMAS = {
+  check: () =>
+    answerSchema(
+      'check',
+      CHECK_SCHEMA_VERSION,
+      CHECK_SCHEMA,
+      CHECK_PARTS,
+      'How often a small two-stroke in a clip skips a turn.',
+    ),
+  compare: () =>
+    answerSchema(
+      'compare',
+      COMPARE_SCHEMA_VERSION,
+      COMPARE_SCHEMA,
+      COMPARE_PARTS,
+      'Whether a change of a small two-stroke helped. Changes are after minus before.',
+    ),
+  grade: () =>
+    answerSchema(
+      'grade',
+      CHECK_SCHEMA_VERSION,
+      GRADE_SCHEMA,
+      GRADE_PARTS,
+      'One line of the output: a clip with what check says of it and its grade, a file that could not be read, or, with --group-by and after all clips, a group.',
+    ),
+  bench: () => answerSchema('bench', BENCH_SCHEMA_VERSION, BENCH_SCHEMA, {}, 'A sum at the workbench.'),
+  log: logSchema,
+}
 
-/** The answer of `check`. The program itself takes no field or code it does not know; others have to, as more may come. */
-function makeCheckSchema(): string {
-  const schema = toJsonSchema(CHECK_SCHEMA, {
+/**
+ * What a command prints with `--json`. The forms themselves take no field or code they do not know; others have to, as more
+ * may come.
+ */
+function answerSchema(
+  command: string,
+  version: number,
+  form: GenericSchema,
+  parts: Readonly<Record<string, GenericSchema>>,
+  description: string,
+): string {
+  const schema = toJsonSchema(form, {
     target: 'draft-2020-12',
-    definitions: CHECK_PARTS,
-    overrideSchema: ({ valibotSchema, jsonSchema }) =>
-      OPEN_CODES.includes(valibotSchema as (typeof OPEN_CODES)[number])
-        ? { type: 'string', pattern: '^[a-z-]+$', description: jsonSchema.description ?? '' }
-        : undefined,
+    definitions: parts,
+    overrideSchema({ valibotSchema, jsonSchema, definitions }) {
+      if (OPEN_CODES.some((codes) => codes === valibotSchema)) return { type: 'string', pattern: '^[a-z-]+$' }
+      // Parts that take no field they do not know cannot fit at once.
+      if (valibotSchema.type === 'union') return { oneOf: jsonSchema.anyOf! }
+      // A part with words of its own, which the converter would spell out.
+      const name = Object.keys(parts).find((key) => bareForm(parts[key]!) === valibotSchema)
+      return name && name in definitions ? { $ref: `#/$defs/${name}` } : undefined
+    },
   })
   const head = {
-    $id: `urn:everyrev:schema:check:${CHECK_SCHEMA_VERSION}`,
-    title: 'everyrev check --json',
-    description:
-      'How often a small two-stroke in a clip skips a turn. Fields may be added within a schema version; none changes its meaning or goes away.',
+    $id: `urn:everyrev:schema:${command}:${version}`,
+    title: `everyrev ${command} --json`,
+    description: `${description} Fields may be added within a schema version; none changes its meaning or goes away.`,
   }
   return textOf({ ...head, ...schema }, (key, value) => (key === 'additionalProperties' ? undefined : value))
 }
 
+/** The form without what was said of it. */
+function bareForm(form: GenericSchema): unknown {
+  return 'pipe' in form ? (form.pipe as readonly unknown[])[0] : form
+}
+
 /** The tuning log. What the library checks beyond it (numbers of trials, closing line) is left out. */
-function makeLogSchema(): string {
+function logSchema(): string {
   return textOf(toJsonSchema(LOG_SCHEMA, { target: 'draft-2020-12', errorMode: 'ignore' }))
 }
 

@@ -9,6 +9,7 @@ export {
   isSameRecording,
   type PooledRatio,
   pooledRatio,
+  REASON_CODES,
 } from './compare/index.js'
 export type * from './compare/types.js'
 export * from './hear.js'

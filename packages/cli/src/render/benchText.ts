@@ -1,7 +1,6 @@
 import type { Quantity } from '@everyrev/core'
 import { paragraphs } from './paragraphs.js'
-import { quantityText, type ShownKind, type Units, unitText } from './quantityText.js'
-import { round } from './round.js'
+import { quantityText, type ShownKind, type Units } from './quantityText.js'
 import { wrap } from './wrap.js'
 
 /** One figure of an answer. */
@@ -44,18 +43,4 @@ export function benchText(
     caution ? wrap(`Caution: ${caution}`, width) : [],
   ]
   return paragraphs(parts)
-}
-
-/** The answer of `bench --json`: the same figures as numbers in the unit they name, ± as a half-width. */
-export function benchJson(part: string, { figures, words = [], caution, units }: BenchAnswer) {
-  return {
-    schemaVersion: 1,
-    part,
-    figures: figures.map(({ name, quantity, kind }) => {
-      const { unit, value, plusMinus } = unitText(quantity, kind, units)
-      return { name, value: round(value, 6), plusMinus: round(plusMinus, 6), unit }
-    }),
-    words,
-    caution: caution ?? null,
-  }
 }

@@ -1,30 +1,16 @@
 import { LABELS, PATTERNS } from '@everyrev/core/hear'
 import * as v from 'valibot'
 import { CHECK_SCHEMA_VERSION, type CheckJson, GRADES } from '../grade/types.js'
+import { above0, atLeast0, count, ratio, share, text } from './schemaParts.js'
 
-const share = v.pipe(v.number(), v.minValue(0), v.maxValue(1))
-const length = v.pipe(v.number(), v.minValue(0))
-const above0 = v.pipe(v.number(), v.gtValue(0))
-const count = v.pipe(v.number(), v.integer(), v.minValue(0))
-const text = v.pipe(v.string(), v.minLength(1))
-
-const ratio = v.pipe(
-  v.strictObject({
-    value: v.nullable(share),
-    low: v.nullable(share),
-    high: v.nullable(share),
-    turns: v.pipe(count, v.description('Turns of the crank the figure rests on.')),
-  }),
-  v.description('A share of skipped turns with its 95 % interval, 0 to 1; null where it cannot be told.'),
-)
 const part = v.strictObject({
   misfireRatio: ratio,
-  durationS: v.pipe(length, v.description('Seconds of such running in the clip.')),
+  durationS: v.pipe(atLeast0, v.description('Seconds of such running in the clip.')),
 })
 
 const segment = v.strictObject({
-  startS: length,
-  endS: length,
+  startS: atLeast0,
+  endS: atLeast0,
   kind: v.picklist(['idle', 'pulling', 'steady', 'coasting', 'stopped']),
   speedRpm: v.pipe(v.nullable(above0), v.description('Median crank speed; null when stopped.')),
   misfireRatio: ratio,
@@ -46,42 +32,34 @@ const segment = v.strictObject({
     v.description('How much louder a firing after a skip is than one after a firing, dB.'),
   ),
   unevenness: v.pipe(
-    v.nullable(length),
+    v.nullable(atLeast0),
     v.description('Spread of the turn-to-turn speed about its trend, as a share of the speed.'),
   ),
 })
 
-const hindranceCode = v.pipe(
-  v.picklist([
-    'too-quiet',
-    'clipping',
-    'wind',
-    'speech',
-    'levelling',
-    'narrow-band',
-    'too-far',
-    'other-sounds',
-    'too-short',
-  ]),
-  v.description(
-    'too-quiet, clipping, wind, speech, levelling, narrow-band, too-far, other-sounds, too-short; more may come.',
-  ),
-)
-const noteCode = v.pipe(
-  v.picklist([
-    'truncated',
-    'wrong-size',
-    'streaming-size',
-    'odd-header',
-    'damaged',
-    'repaired-samples',
-    'clipped-float',
-    'channel-choice',
-    'part',
-    'in-pieces',
-  ]),
-  v.description('truncated, wrong-size, odd-header, channel-choice and the like; more may come.'),
-)
+const hindranceCode = v.picklist([
+  'too-quiet',
+  'clipping',
+  'wind',
+  'speech',
+  'levelling',
+  'narrow-band',
+  'too-far',
+  'other-sounds',
+  'too-short',
+])
+const noteCode = v.picklist([
+  'truncated',
+  'wrong-size',
+  'streaming-size',
+  'odd-header',
+  'damaged',
+  'repaired-samples',
+  'clipped-float',
+  'channel-choice',
+  'part',
+  'in-pieces',
+])
 
 const recording = v.strictObject({
   quality: v.pipe(share, v.description('0 useless, 1 nothing in the way.')),
@@ -92,23 +70,42 @@ const recording = v.strictObject({
   ),
   peakDbfs: v.nullable(v.number()),
   clippedRatio: v.nullable(share),
-  bandwidthHz: v.pipe(v.nullable(length), v.description('Upper edge of the sound present.')),
+  bandwidthHz: v.pipe(v.nullable(atLeast0), v.description('Upper edge of the sound present.')),
   pulseToNoiseDb: v.pipe(
     v.nullable(v.number()),
     v.description('What repeats with the crank against what does not, dB; null without an engine.'),
   ),
   hindrances: v.pipe(
-    v.array(v.strictObject({ code: hindranceCode, message: text, advice: text })),
+    v.array(
+      v.strictObject({
+        code: v.pipe(
+          hindranceCode,
+          v.description(
+            'too-quiet, clipping, wind, speech, levelling, narrow-band, too-far, other-sounds, too-short; more may come.',
+          ),
+        ),
+        message: text,
+        advice: text,
+      }),
+    ),
     v.description('What stands in the way, worst first.'),
   ),
   notes: v.pipe(
-    v.array(v.strictObject({ code: noteCode, message: text })),
+    v.array(
+      v.strictObject({
+        code: v.pipe(
+          noteCode,
+          v.description('truncated, wrong-size, odd-header, channel-choice and the like; more may come.'),
+        ),
+        message: text,
+      }),
+    ),
     v.description('What the decoder noticed about the file.'),
   ),
 })
 
 const revolution = v.strictObject({
-  timeS: v.pipe(length, v.description('Start of the turn.')),
+  timeS: v.pipe(atLeast0, v.description('Start of the turn.')),
   speedRpm: above0,
   fired: v.pipe(
     v.nullable(v.boolean()),
@@ -123,7 +120,7 @@ export const KEPT_CHECK_SCHEMA = v.strictObject({
   schemaVersion: v.literal(CHECK_SCHEMA_VERSION),
   file: v.pipe(v.string(), v.description('The clip as it was named; - for standard input.')),
   durationS: v.pipe(
-    v.nullable(length),
+    v.nullable(atLeast0),
     v.description(
       'Length of the clip in seconds; null when it was refused (silent or under a second) before its length was kept.',
     ),

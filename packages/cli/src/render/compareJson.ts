@@ -3,7 +3,7 @@ import { adviceOf } from './compareSentences.js'
 import { round } from './round.js'
 
 /** Raised when a field changes its meaning or goes away; added fields keep it. */
-const COMPARE_SCHEMA_VERSION = 1
+export const COMPARE_SCHEMA_VERSION = 1
 
 /** What `everyrev compare --json` prints; published as `schema/compare.schema.json`. Shares are 0–1, nothing told is null. */
 export interface CompareJson

@@ -1,3 +1,4 @@
+import { fileURLToPath } from 'node:url'
 import { describe, expect, it } from 'vitest'
 import { runProgram, wavFile } from './runProgram.js'
 import { schemaErrors } from './schema.js'
@@ -12,6 +13,7 @@ const TELL_MODULES = [
       "export async function load(url, context, next) { writeSync(2, url + '\\\\n'); return next(url, context) }"
     ))`)}`,
 ]
+const CLIP = fileURLToPath(new URL('../../../../fixtures/rain-on-tarpaulin.wav', import.meta.url))
 
 describe('everyrev', () => {
   it.each(['--help', 'check --help'])(
@@ -35,6 +37,16 @@ describe('everyrev', () => {
       expect(stderr).not.toMatch(/packages\/core\/|@everyrev\/core|audio-decode|\/io\/|checkText/)
     },
   )
+
+  it.each([
+    ['check', [CLIP], 'checkJson'],
+    ['compare', [CLIP, CLIP], 'compareJson'],
+    ['bench', ['rim', '--flywheel', '90mm', '--mark', '3mm'], 'benchJson'],
+  ])('%s --json: loads no schema', async (command, args, json) => {
+    const { stderr } = await runProgram([command, ...args, '--json'], { node: TELL_MODULES })
+    expect(stderr).toContain(`/dist/render/${json}.js`)
+    expect(stderr).not.toMatch(/Schema\.js|valibot/)
+  })
 
   it('prints its version', async () => {
     expect(await runProgram(['--version'])).toMatchObject({

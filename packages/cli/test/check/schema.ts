@@ -21,6 +21,9 @@ function closed(node: unknown): unknown {
   return 'properties' in copy && copy.type === 'object' ? { ...copy, additionalProperties: false } : copy
 }
 
-/** What is wrong with `check --json` or `compare --json` output by its schema; empty when nothing is. */
+/** What is wrong with what a command printed with `--json`, by its schema; empty when nothing is. */
 export const schemaErrors = validatorOf('check')
 export const compareSchemaErrors = validatorOf('compare')
+/** Of one line. */
+export const gradeSchemaErrors = validatorOf('grade')
+export const benchSchemaErrors = validatorOf('bench')

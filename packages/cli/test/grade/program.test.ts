@@ -1,10 +1,9 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { Ajv2020 } from 'ajv/dist/2020.js'
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import { makeClips } from '../../bench/makeClips.js'
 import { runProgram } from '../check/runProgram.js'
-import { schemaErrors } from '../check/schema.js'
+import { gradeSchemaErrors, schemaErrors } from '../check/schema.js'
 import { HAS_FFMPEG } from '../decode/clips.js'
 import { gradePlace, tableOf } from './gradeProgram.js'
 
@@ -17,9 +16,6 @@ beforeAll(() => {
   writeFileSync(join(clips, 'needle-1', 'notes.txt'), 'uphill, two crates')
 })
 afterAll(place.remove)
-
-const schema = (name: string) =>
-  JSON.parse(readFileSync(new URL(`../../schema/${name}.schema.json`, import.meta.url), 'utf8'))
 
 describe('everyrev grade', () => {
   it('grades what it can, lists what it cannot, and ends with 3', async () => {
@@ -58,9 +54,8 @@ describe('everyrev grade', () => {
       .trim()
       .split('\n')
       .map((line) => JSON.parse(line))
-    const validate = new Ajv2020({ strictTypes: false }).addSchema(schema('check')).compile(schema('grade'))
-    for (const row of rows) expect(validate(row), JSON.stringify([row, validate.errors])).toBe(true)
-    expect(validate({ ...rows[0], grade: 'fine' })).toBe(false)
+    for (const row of rows) expect(gradeSchemaErrors(row), JSON.stringify(row)).toEqual([])
+    expect(gradeSchemaErrors({ ...rows[0], grade: 'fine' })).not.toEqual([])
 
     const groups = rows.splice(-4)
     expect(groups.map(({ group }) => group.slice(-8)).sort()).toEqual([

@@ -3,7 +3,6 @@ import { fileURLToPath } from 'node:url'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { describe, expect, it } from 'vitest'
 import { parse } from 'yaml'
-import { SCHEMAS } from '../../../../scripts/makeSchemas.js'
 import { DEMO_TRIALS } from '../../../../scripts/simulate/demoTrials.js'
 import { runInside } from '../check/runInside.js'
 
@@ -50,9 +49,8 @@ describe('the demo log of twelve trials', () => {
     expect(flat(stdout)).toMatch(/1\. Stop here\. Some skipping at light load is normal/)
   })
 
-  it('fits the published schema, which is the one the library reads by', () => {
+  it('fits the published schema', () => {
     const published = readFileSync(new URL('../../schema/log.schema.json', import.meta.url), 'utf8')
-    expect(published).toBe(SCHEMAS.log())
     const validate = new Ajv2020({ allErrors: true, allowUnionTypes: true, validateFormats: false }).compile(
       JSON.parse(published),
     )

@@ -11,26 +11,29 @@ export interface CompareOptions {
 /** Seen from the rider: fewer skipped turns help. */
 export type CompareVerdict = 'helped' | 'worse' | 'same' | 'unclear' | 'not-comparable'
 
-export type ReasonCode =
-  | 'no-engine' // one side holds no clip with a measured engine
-  | 'cannot-tell' // an engine, but hardly a turn of it can be judged
-  | 'other-running' // idle against pulling against steady
-  | 'other-speed' // crank speeds do not overlap
-  | 'too-few-turns' // what both have in common is too short
-  | 'speed-open' // twice or half the crank speed fits as well
-  | 'speed-multiple' // one side's speed is a multiple of the other's
-  | 'poor-side' // the recording of one side alone can hide skips
-  | 'on-both-sides' // one recording before and after
-  | 'counted-once' // one recording twice on a side
-  | 'pass-left-out' // one clip of several could not be used
-  | 'one-pass' // nothing shows how far passes of an unchanged engine differ
-  | 'passes-differ' // they differ more than their lengths explain
-  | 'which-fires' // many turns can be heard either way
-  | 'hidden-turns' // noise or levelling hides many turns
-  | 'poor-recording' // what is in the way in the worst clip of a side
-  | 'small-change' // surely a change, and surely too small to be worth noticing
-  | 'more-needed' // the interval is too wide for a verdict
-  | 'cannot-settle' // more clips like these would not settle it
+/** Codes of {@link Reason}. */
+export const REASON_CODES = [
+  'no-engine', // one side holds no clip with a measured engine
+  'cannot-tell', // an engine, but hardly a turn of it can be judged
+  'other-running', // idle against pulling against steady
+  'other-speed', // crank speeds do not overlap
+  'too-few-turns', // what both have in common is too short
+  'speed-open', // twice or half the crank speed fits as well
+  'speed-multiple', // one side's speed is a multiple of the other's
+  'poor-side', // the recording of one side alone can hide skips
+  'on-both-sides', // one recording before and after
+  'counted-once', // one recording twice on a side
+  'pass-left-out', // one clip of several could not be used
+  'one-pass', // nothing shows how far passes of an unchanged engine differ
+  'passes-differ', // they differ more than their lengths explain
+  'which-fires', // many turns can be heard either way
+  'hidden-turns', // noise or levelling hides many turns
+  'poor-recording', // what is in the way in the worst clip of a side
+  'small-change', // surely a change, and surely too small to be worth noticing
+  'more-needed', // the interval is too wide for a verdict
+  'cannot-settle', // more clips like these would not settle it
+] as const
+export type ReasonCode = (typeof REASON_CODES)[number]
 
 /** Why the verdict is what it is, and what to record next. */
 export interface Reason {

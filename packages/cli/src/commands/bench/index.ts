@@ -52,11 +52,12 @@ function addPart(bench: Command, part: Part, finish: (code: ExitCode) => void): 
     .option('--json', 'print one JSON object instead of text, lengths in mm')
     .addHelpText('after', `\nExample:\n  everyrev bench ${part.example}\n\n${indented(part.answer)}`)
     .action(async ({ json, log, units, ...options }: Given & { json?: true; units: Units }) => {
-      const [answerTo, { fieldOf, missing, watched }, { benchText, benchJson }, { terminalStyle }] =
+      const [answerTo, { fieldOf, missing, watched }, { benchText }, { benchJson }, { terminalStyle }] =
         await Promise.all([
           ANSWER[part.name]!(),
           import('../../sums/inputs.js'),
           import('../../render/benchText.js'),
+          import('../../render/benchJson.js'),
           import('../terminalStyle.js'),
         ])
       const given =
