@@ -19,22 +19,11 @@ export default defineConfig({
     ],
   },
   test: {
+    include: ['packages/**/*.test.ts', 'scripts/**/*.test.ts'],
     exclude: ['**/node_modules/**', '**/dist/**'],
     // Three workers, as many tests wait for a browser or a recording, and long limits: the suite has to pass on a small two-core
     // machine that is busy.
     maxWorkers: 3,
-    projects: [
-      // Tests of the library change nothing that outlives them, so they share what is loaded and compiled.
-      {
-        extends: true,
-        test: {
-          name: 'library',
-          include: ['packages/core/**/*.test.ts', 'scripts/**/*.test.ts'],
-          isolate: false,
-        },
-      },
-      { extends: true, test: { name: 'program', include: ['packages/cli/**/*.test.ts'] } },
-    ],
     testTimeout: 60_000,
     hookTimeout: 120_000,
     reporters: report ? ['default', ['json', { outputFile: report }]] : ['default'],

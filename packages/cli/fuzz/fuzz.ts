@@ -9,8 +9,8 @@ import { makeMixedFolder } from './folders.js'
 import { BOUNDS, FOLDER_LIMIT_S, wrongWith, wrongWithFolder, wrongWithProgram } from './judge.js'
 import { lyingContainers } from './lies.js'
 import { lyingWavs, mutate, mutateText } from './mutate.js'
-import { openWarm, type Warm } from './pool.js'
 import { makeSeeds, type Seed, sourceIn } from './seeds.js'
+import { openWarm, type Warm } from './warm.js'
 
 const PROGRAM = fileURLToPath(new URL('../bin/everyrev.js', import.meta.url))
 const LOG = new URL('../../../fixtures/cargo-bicycle.yaml', import.meta.url)

@@ -12,6 +12,7 @@ export {
   REASON_CODES,
 } from './compare/index.js'
 export type * from './compare/types.js'
+export { type WavFormat, wavHead } from './decode/index.js'
 export * from './hear.js'
 export { fromBase85, toBase85 } from './math/base85.js'
 export * from './workshop/index.js'

@@ -1,10 +1,9 @@
 import { closeSync, openSync, writeSync } from 'node:fs'
+import { wavHead } from '@everyrev/core'
 import { createRandom, simulate } from '../../../../scripts/simulate/index.js'
 import { makeWav } from '../../../../scripts/simulate/makeWav.js'
 import { type Leg, recordCruise } from '../../../../scripts/simulate/story.js'
 
-/** Head of a plain WAV file. */
-const HEAD_BYTES = 44
 const RATE_HZ = 48_000
 /** Longest sound made anew; longer files repeat it. Simulating takes a third of the time the sound lasts. */
 const MADE_S = 60
@@ -21,13 +20,12 @@ export function writeCruise(path: string, lengthS: number, channels: 1 | 2): voi
   const sound = simulate({ ...recordCruise('bench', made, 77, legs(made)), rateHz: RATE_HZ }, 1).samples
   const hiss = createRandom(1, 'bench hiss')
   const other = () => sound.map((x) => 0.7 * x + HISS * (2 * hiss() - 1))
-  const wav = Buffer.from(makeWav(channels === 1 ? [sound] : [sound, other()], { rateHz: RATE_HZ }))
-  const piece = wav.subarray(HEAD_BYTES)
+  const wav = makeWav(channels === 1 ? [sound] : [sound, other()], { rateHz: RATE_HZ })
   const bytes = Math.round(lengthS * RATE_HZ) * 2 * channels
-  wav.writeUInt32LE(HEAD_BYTES - 8 + bytes, 4)
-  wav.writeUInt32LE(bytes, HEAD_BYTES - 4)
+  const head = wavHead({ isFloat: false, channels, rateHz: RATE_HZ, sampleBytes: 2 }, bytes)
+  const piece = wav.subarray(head.length)
   const file = openSync(path, 'w')
-  writeSync(file, wav.subarray(0, HEAD_BYTES))
+  writeSync(file, head)
   for (let left = bytes; left > 0; left -= piece.length)
     writeSync(file, piece.subarray(0, Math.min(left, piece.length)))
   closeSync(file)

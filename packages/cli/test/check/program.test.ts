@@ -1,6 +1,7 @@
 import { fileURLToPath } from 'node:url'
 import { describe, expect, it } from 'vitest'
-import { runProgram, wavFile } from './runProgram.js'
+import { makeWav } from '../../../../scripts/simulate/makeWav.js'
+import { runProgram } from './runProgram.js'
 import { schemaErrors } from './schema.js'
 
 /** Names every module the program loads on standard error. */
@@ -99,7 +100,7 @@ describe('everyrev', () => {
     ['silent', new Float32Array(3 * 8000)],
     ['too-short', Float32Array.from({ length: 4000 }, (_, i) => Math.sin(i) / 2)],
   ])('%s: read but not judged, 3', async (reason, samples) => {
-    const input = wavFile(samples, 8000)
+    const input = makeWav([samples], { rateHz: 8000 })
     const json = await runProgram(['check', '-', '--json', '--revolutions'], { input })
     expect(json).toMatchObject({ code: 3, stderr: '' })
     const answer = JSON.parse(json.stdout)

@@ -47,22 +47,3 @@ export function startProgram(
   })
   return { child, outcome }
 }
-
-/** Samples of full scale 1 as a 16-bit mono WAV file. */
-export function wavFile(samples: ArrayLike<number>, rateHz: number): Buffer {
-  const bytes = Buffer.alloc(44 + 2 * samples.length)
-  bytes.write('RIFF', 0, 'latin1')
-  bytes.writeUInt32LE(bytes.length - 8, 4)
-  bytes.write('WAVEfmt ', 8, 'latin1')
-  bytes.writeUInt32LE(16, 16)
-  bytes.writeUInt16LE(1, 20)
-  bytes.writeUInt16LE(1, 22)
-  bytes.writeUInt32LE(rateHz, 24)
-  bytes.writeUInt32LE(2 * rateHz, 28)
-  bytes.writeUInt16LE(2, 32)
-  bytes.writeUInt16LE(16, 34)
-  bytes.write('data', 36, 'latin1')
-  bytes.writeUInt32LE(2 * samples.length, 40)
-  for (let i = 0; i < samples.length; i++) bytes.writeInt16LE(Math.round(samples[i]! * 32767), 44 + 2 * i)
-  return bytes
-}

@@ -4,8 +4,10 @@ import type { Server } from 'node:http'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
+import { decodeWav } from '@everyrev/core'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { makeWav } from '../../../../scripts/simulate/makeWav.js'
 import { listen } from '../../src/jobs/listen.js'
 import { runProgram } from '../check/runProgram.js'
 import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
@@ -428,21 +430,10 @@ function minuteClips(folder: string): string[] {
   return made ? [plain, coded] : [plain]
 }
 
-/** A 16-bit mono WAV file played until a minute is full, on two channels. */
-function minuteOfStereo(mono: Buffer): Buffer {
-  const rateHz = mono.readUInt32LE(24)
-  const sound = new Int16Array(mono.buffer, mono.byteOffset + 44, (mono.length - 44) >> 1)
-  const bytes = Buffer.alloc(44 + 4 * 60 * rateHz)
-  mono.copy(bytes, 0, 0, 44)
-  bytes.writeUInt32LE(bytes.length - 8, 4)
-  bytes.writeUInt16LE(2, 22)
-  bytes.writeUInt32LE(4 * rateHz, 28)
-  bytes.writeUInt16LE(4, 32)
-  bytes.writeUInt32LE(bytes.length - 44, 40)
-  for (let i = 0; i < 60 * rateHz; i++) {
-    const sample = sound[i % sound.length]!
-    bytes.writeInt16LE(sample, 44 + 4 * i)
-    bytes.writeInt16LE(Math.round(0.7 * sample), 46 + 4 * i)
-  }
-  return bytes
+/** The first channel of a WAV file played until a minute is full, on two channels. */
+function minuteOfStereo(wav: Buffer): Uint8Array {
+  const { channels, rateHz } = decodeWav(wav)
+  const mono = channels[0]!
+  const minute = Float64Array.from({ length: 60 * rateHz }, (_, i) => mono[i % mono.length]!)
+  return makeWav([minute, minute.map((sample) => 0.7 * sample)], { rateHz })
 }

@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { analyze } from '@everyrev/core'
 import { expect, test } from 'vitest'
+import { makeWav } from '../../../../scripts/simulate/makeWav.js'
 import { readClip } from '../../src/io/readClip.js'
 import { listen } from '../../src/jobs/listen.js'
 import { decodeMuLaw, encodeMuLaw } from '../../src/report/muLaw.js'
@@ -13,7 +14,6 @@ import { checkPage } from '../../src/report/pages/checkPage.js'
 import { pageSounds, SOUND_BYTES } from '../../src/report/sound.js'
 import { fromBase64, toBase64 } from '../../src/web/base64.js'
 import { handMadeAnalysis, RIDE } from '../check/handMadeAnalysis.js'
-import { wavFile } from '../check/runProgram.js'
 import { HAS_FFMPEG } from '../decode/clips.js'
 
 /** Every size a sample of 16 bits can have, in steps, and the ends. */
@@ -78,7 +78,7 @@ test('a recording longer than two minutes plays as far as a page can hold it, an
   const times = Math.ceil((170 * rateHz) / samples.length)
   const long = new Float32Array(times * samples.length)
   for (let k = 0; k < times; k++) long.set(samples, k * samples.length)
-  writeFileSync(clip, wavFile(long, rateHz))
+  writeFileSync(clip, makeWav([long], { rateHz }))
   const analysis = await listen(clip, { progress: false, keepHead: true })
   rmSync(folder, { recursive: true })
   const [sound] = pageSounds([analysis])

@@ -1,9 +1,7 @@
 import wavDecoder from 'wav-decoder'
 import { BLOCK_FRAMES } from './constants.js'
 import type { WavFormat } from './wavFormat.js'
-
-/** Bytes of the head of a plain WAV file. Published: RIFF with a `fmt ` chunk of 16 bytes. */
-const HEADER_BYTES = 44
+import { WAV_HEAD_BYTES, wavHead } from './wavHead.js'
 
 /**
  * Turns interleaved samples into one array a channel, full scale 1.
@@ -26,11 +24,11 @@ export function readPcm(data: Uint8Array, format: WavFormat): Float32Array[] {
   }
   const wideBytes = sampleBytes === 3 ? 4 : sampleBytes
   const blockFrames = Math.max(1, Math.floor(BLOCK_FRAMES / channels))
-  const wav = new Uint8Array(HEADER_BYTES + Math.min(frames, blockFrames) * channels * wideBytes)
-  const body = wav.subarray(HEADER_BYTES)
+  const wav = new Uint8Array(WAV_HEAD_BYTES + Math.min(frames, blockFrames) * channels * wideBytes)
+  const body = wav.subarray(WAV_HEAD_BYTES)
   for (let at = 0; at < frames; at += blockFrames) {
     const n = Math.min(blockFrames, frames - at)
-    writeHeader(new DataView(wav.buffer), format, wideBytes, n * channels * wideBytes)
+    wav.set(wavHead({ ...format, sampleBytes: wideBytes }, n * channels * wideBytes))
     widen(data.subarray(at * frameBytes, (at + n) * frameBytes), sampleBytes, body)
     const block = withGlobal(() => wavDecoder.decode.sync(wav.buffer, { symmetric: true }))
     for (let c = 0; c < channels; c++) out[c]!.set(block.channelData[c]!, at)
@@ -62,23 +60,6 @@ function widen(from: Uint8Array, sampleBytes: number, to: Uint8Array): void {
   } else {
     to.set(from)
   }
-}
-
-function writeHeader(view: DataView, format: WavFormat, sampleBytes: number, dataBytes: number): void {
-  const frameBytes = format.channels * sampleBytes
-  view.setUint32(0, 0x52494646) // RIFF
-  view.setUint32(4, 36 + dataBytes, true)
-  view.setUint32(8, 0x57415645) // WAVE
-  view.setUint32(12, 0x666d7420) // fmt
-  view.setUint32(16, 16, true)
-  view.setUint16(20, format.isFloat ? 3 : 1, true)
-  view.setUint16(22, format.channels, true)
-  view.setUint32(24, format.rateHz, true)
-  view.setUint32(28, format.rateHz * frameBytes, true)
-  view.setUint16(32, frameBytes, true)
-  view.setUint16(34, sampleBytes * 8, true)
-  view.setUint32(36, 0x64617461) // data
-  view.setUint32(40, dataBytes, true)
 }
 
 /** `wav-decoder` reads Node's `global`; a browser lends it one for the length of the call. */

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { chunk, join, makeWav } from '../../../../scripts/simulate/makeWav.js'
-import { decodeWav, isWav } from '../../src/decode/index.js'
+import { decodeWav, isWav, wavHead } from '../../src/decode/index.js'
 import { InputError } from '../../src/errors.js'
 
 /** Full range, both ends, the middle and one step to either side; then a sine. */
@@ -323,4 +323,23 @@ describe('decodeWav: any bytes', () => {
       { numRuns: 1_000 },
     )
   })
+})
+
+describe('wavHead', () => {
+  it.each(LAYOUTS.filter(({ bits }) => bits % 8 === 0))(
+    '$bits bits, format $tag: as the maker of test files writes it',
+    ({ bits, tag }) => {
+      const even = SIGNAL.subarray(1)
+      for (const channels of [[even], [even, even]]) {
+        const format = {
+          isFloat: tag === 3,
+          channels: channels.length,
+          rateHz: 48_000,
+          sampleBytes: bits / 8,
+        }
+        const head = wavHead(format, channels.length * even.length * format.sampleBytes)
+        expect(head).toEqual(makeWav(channels, { bits, tag, rateHz: 48_000 }).subarray(0, head.length))
+      }
+    },
+  )
 })

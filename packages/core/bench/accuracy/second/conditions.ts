@@ -1,7 +1,8 @@
 import { createRandom, type Random } from '../sound/random.js'
+import type { Drive, RunState } from './engine/index.js'
 import { drawEngine } from './machines.js'
 import { boundRun, driveByBlips, driveByLegs, type Leg } from './spans.js'
-import type { Ambience, Drive, Phone, Placing, RunState, SecondScenario } from './types.js'
+import type { Ambience, Phone, Placing, SecondScenario } from './types.js'
 
 const NONE = Number.NEGATIVE_INFINITY
 /** No foreign sound at all. */

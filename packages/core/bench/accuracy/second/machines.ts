@@ -1,5 +1,5 @@
 import type { Random } from '../sound/random.js'
-import type { EngineSpec } from './types.js'
+import type { EngineSpec } from './engine/index.js'
 
 export type ExhaustKind = 'box' | 'chamber' | 'moped' | 'open'
 

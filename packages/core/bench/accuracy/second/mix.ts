@@ -1,6 +1,6 @@
 import { addScaled, filterBiquad, rootMeanSquare, scaleToLevel, smoothOnePole } from '../sound/filters.js'
 import type { Random } from '../sound/random.js'
-import type { EngineRun } from './engine.js'
+import { type EngineRun, soundMps } from './engine/index.js'
 import type { SecondScenario } from './types.js'
 
 /**
@@ -19,7 +19,7 @@ export function mixSources(
   const { exhaust, intake } = run
   // above this the gas no longer moves as one plane wave, and the lattice's ringing is not to be believed (derived)
   const wide = engine.exhaust.reduce((top, part) => Math.max(top, part[1]), 0)
-  const planeHz = (0.586 * Math.sqrt(1.35 * 287 * engine.exhaustTemperatureK)) / wide
+  const planeHz = (0.586 * soundMps(engine.exhaustTemperatureK)) / wide
   smoothOnePole(exhaust, rateHz, planeHz)
   const loud = rootMeanSquare(exhaust)
   const structure = new Float32Array(exhaust.length)

@@ -2,7 +2,7 @@ import { rootMeanSquare } from '../sound/filters.js'
 import { createRandom } from '../sound/random.js'
 import { addAmbience } from './ambience.js'
 import { SECOND_CONDITIONS, type SecondName } from './conditions.js'
-import { type EngineRun, runEngine } from './engine.js'
+import { type EngineRun, runEngine, soundMps } from './engine/index.js'
 import { mixSources } from './mix.js'
 import { recordByPhone } from './phone.js'
 import { type Placed, placeEngine } from './place.js'
@@ -47,7 +47,7 @@ export function makeSecond(name: SecondName, seed: number): SecondClip {
 
 function tellTruth(run: EngineRun, placed: Placed, scenario: SecondScenario, rateHz: number): SecondTruth {
   const length = scenario.engine.exhaust.reduce((sum, part) => sum + part[0], 0)
-  const pipeS = length / Math.sqrt(1.35 * 287 * scenario.engine.exhaustTemperatureK)
+  const pipeS = length / soundMps(scenario.engine.exhaustTemperatureK)
   const heard = run.opening.map((index) => {
     const timeS = index / rateHz + pipeS
     return timeS + placed.delayS(timeS)

@@ -1,6 +1,5 @@
 import type { Random } from '../sound/random.js'
-import { targetSpeedHz } from './drive.js'
-import type { Drive, DriveSpan, RunState } from './types.js'
+import { type Drive, type DriveSpan, type RunState, targetSpeedHz } from './engine/index.js'
 
 /** Demand, chance, softness and throttle that bring each state about; found by running the model. */
 const RECIPES: Record<RunState, Omit<DriveSpan, 'startS' | 'state'>> = {

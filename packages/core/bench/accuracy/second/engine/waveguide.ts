@@ -8,10 +8,9 @@ export class Waveguide {
   readonly innerImpedance: number
   readonly outerImpedance: number
   readonly outerArea: number
-  private right: Float64Array
-  private left: Float64Array
-  private nextRight: Float64Array
-  private nextLeft: Float64Array
+  /** Waves towards the open end and back, Pa, by cell. */
+  private readonly right: Float64Array
+  private readonly left: Float64Array
   private readonly reflect: Float64Array
   private readonly keep: Float64Array
   private readonly mouthKeep: number
@@ -28,8 +27,6 @@ export class Waveguide {
     this.cells = n
     this.right = new Float64Array(n)
     this.left = new Float64Array(n)
-    this.nextRight = new Float64Array(n)
-    this.nextLeft = new Float64Array(n)
     this.keep = keep
     this.reflect = new Float64Array(n)
     for (let i = 0; i + 1 < n; i++) {
@@ -55,33 +52,31 @@ export class Waveguide {
    * @returns mass flow out of the open end, kg/s
    */
   advance(entering: number, throttleCell: number, throttleK: number): number {
-    const { right, left, nextRight, nextLeft, reflect, keep } = this
+    const { right, left, reflect, keep } = this
     const last = this.cells - 1
-    nextRight[0] = entering
+    // the wave that leaves cell i outwards; the next cell's is picked up before it is written over
+    let leaving = right[0]!
+    right[0] = entering
     for (let i = 0; i < last; i++) {
-      const r = right[i]! * keep[i]!
-      const l = left[i + 1]! * keep[i]!
-      const diff = reflect[i]! * (r - l)
-      nextRight[i + 1] = r + diff
-      nextLeft[i] = l + diff
+      const kept = keep[i]!
+      const r = leaving * kept
+      const l = left[i + 1]! * kept
+      leaving = right[i + 1]!
+      if (i === throttleCell) {
+        const z = this.outerImpedance
+        const flow = flowAgainstPipe(2 * (r - l), throttleK, 2 * z)
+        left[i] = r - z * flow
+        right[i + 1] = l + z * flow
+      } else {
+        const diff = reflect[i]! * (r - l)
+        left[i] = l + diff
+        right[i + 1] = r + diff
+      }
     }
-    if (throttleCell >= 0) {
-      const r = right[throttleCell]! * keep[throttleCell]!
-      const l = left[throttleCell + 1]! * keep[throttleCell]!
-      const z = this.outerImpedance
-      const flow = flowAgainstPipe(2 * (r - l), throttleK, 2 * z)
-      nextLeft[throttleCell] = r - z * flow
-      nextRight[throttleCell + 1] = l + z * flow
-    }
-    const out = right[last]!
-    this.mouth = out + this.mouthKeep * (this.mouth - out)
+    this.mouth = leaving + this.mouthKeep * (this.mouth - leaving)
     const back = -0.96 * this.mouth
-    nextLeft[last] = back
-    this.right = nextRight
-    this.left = nextLeft
-    this.nextRight = right
-    this.nextLeft = left
-    return (out - back) / this.outerImpedance
+    left[last] = back
+    return (leaving - back) / this.outerImpedance
   }
 }
 
