@@ -14,8 +14,10 @@ export default defineConfig({
     // Tests hear the sources, not the last build; tests of the built program start packages/cli/bin/everyrev.js.
     alias: [
       { find: /^@everyrev\/core$/, replacement: source('index.ts') },
+      { find: /^@everyrev\/core\/errors$/, replacement: source('errors.ts') },
       { find: /^@everyrev\/core\/hear$/, replacement: source('hear.ts') },
       { find: /^@everyrev\/core\/tuning$/, replacement: source('tuning/index.ts') },
+      { find: /^@everyrev\/core\/workshop$/, replacement: source('workshop/index.ts') },
     ],
   },
   test: {

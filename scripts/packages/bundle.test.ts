@@ -13,7 +13,13 @@ const LISTEN = 'core.analyze(core.toRecording(core.decodeWav(bytes))).score.stea
 /** All a bundle may use beside the language itself: it is there in every browser, also in its workers. */
 const BROWSER = { WebAssembly, atob, console, TextEncoder, TextDecoder }
 
-describe.each(['@everyrev/core', '@everyrev/core/hear', '@everyrev/core/tuning'])('%s', (name) => {
+describe.each([
+  '@everyrev/core',
+  '@everyrev/core/errors',
+  '@everyrev/core/hear',
+  '@everyrev/core/tuning',
+  '@everyrev/core/workshop',
+])('%s', (name) => {
   it('is bundled for a browser without anything of Node', async () => {
     const { warnings, metafile } = await bundle(name)
     expect(warnings).toEqual([])

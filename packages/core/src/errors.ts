@@ -1,3 +1,9 @@
+/**
+ * What the library throws on purpose: enough for a program that only has to know its errors.
+ *
+ * @module @everyrev/core/errors
+ */
+
 /** Codes of everything the library refuses; the message says what was found, what was expected and the way out. */
 export type InputErrorCode =
   | 'unreadable'

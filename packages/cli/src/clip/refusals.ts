@@ -1,4 +1,4 @@
-import { InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
 
 /** For a file that surely is something else; `name` as in "a PNG picture". */
 export function notSoundError(name: string): InputError {

@@ -38,18 +38,17 @@ mechanic where you are not sure.`,
 }
 
 async function next(file: string, options: NextOptions): Promise<void> {
-  const [{ readFile }, { createRequire }, tuning, core, { readLogFile }, { warn }] = await Promise.all([
+  const [{ readFile }, { createRequire }, tuning, { readLogFile }, { warn }] = await Promise.all([
     import('node:fs/promises'),
     import('node:module'),
     import('@everyrev/core/tuning'),
-    import('@everyrev/core'),
     import('../io/logFile.js'),
     import('./warn.js'),
   ])
   const rulesFile = options.rules ?? createRequire(import.meta.url).resolve('@everyrev/core/rules/next.yaml')
   const rules = await readRules(rulesFile, readFile, tuning)
   const { log, warnings } = tuning.readLog(await readLogFile(file))
-  const todayC = options.air === undefined ? undefined : airToday(options.air, core, tuning.AIR_C)
+  const todayC = options.air === undefined ? undefined : await airToday(options.air, tuning.AIR_C)
   const history = todayC === undefined ? tuning.historyOf(log) : tuning.historyOf(log, undefined, todayC)
   const suggestions = tuning.suggest(history, rules)
   if (options.json) {
@@ -69,11 +68,11 @@ async function next(file: string, options: NextOptions): Promise<void> {
   for (const warning of warnings) warn(file, warning)
 }
 
-function airToday(
-  text: string,
-  { OptionError, parseQuantity }: typeof import('@everyrev/core'),
-  [low, high]: readonly [number, number],
-): number {
+async function airToday(text: string, [low, high]: readonly [number, number]): Promise<number> {
+  const [{ OptionError }, { parseQuantity }] = await Promise.all([
+    import('@everyrev/core/errors'),
+    import('@everyrev/core/workshop'),
+  ])
   const { value } = parseQuantity(text, 'temperature', '--air')
   if (value >= low && value <= high) return value
   throw new OptionError(

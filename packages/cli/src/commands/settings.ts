@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises'
 import { dirname, isAbsolute, resolve } from 'node:path'
-import { InputError } from '@everyrev/core'
+import { InputError } from '@everyrev/core/errors'
 import { type Command, InvalidArgumentError } from 'commander'
 import { FileError } from '../exit.js'
 import { configFile } from '../io/configFile.js'

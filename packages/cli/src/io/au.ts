@@ -1,4 +1,4 @@
-import { InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
 
 /** Channels of one length, and their rate. */
 interface Samples {

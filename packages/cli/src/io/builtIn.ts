@@ -1,4 +1,5 @@
-import { type DecodedAudio, InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
+import type { DecodedAudio } from '@everyrev/core/hear'
 import type { DecoderName } from '../clip/recognise.js'
 import { escapeControls } from '../render/escape.js'
 import { MATROSKA_PIECE_BYTES, MAX_DECODED_PEAK } from './constants.js'

@@ -1,6 +1,7 @@
 import { type ChildProcessByStdio, spawn } from 'node:child_process'
 import type { Readable } from 'node:stream'
-import { type DecodeNote, InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
+import type { DecodeNote } from '@everyrev/core/hear'
 import { MAX_DURATION_S } from '../clip/constants.js'
 import { escapeControls } from '../render/escape.js'
 import { auReader } from './au.js'

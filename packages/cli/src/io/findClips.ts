@@ -1,7 +1,7 @@
 import type { Stats } from 'node:fs'
 import { realpath, stat } from 'node:fs/promises'
 import { extname, isAbsolute, join, resolve } from 'node:path'
-import { InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
 import { glob, isDynamicPattern } from 'tinyglobby'
 import { FileError } from '../exit.js'
 import { byName } from '../grade/order.js'

@@ -4,7 +4,7 @@ import { link, open, readdir, readFile, rename, rm } from 'node:fs/promises'
 import { hostname } from 'node:os'
 import { basename, dirname, join } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
-import { InputError } from '@everyrev/core'
+import { InputError } from '@everyrev/core/errors'
 import * as v from 'valibot'
 
 /** A lock that has not changed for so long is taken over, ms: its owner sleeps, or died on another machine. Chosen. */

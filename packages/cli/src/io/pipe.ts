@@ -1,7 +1,7 @@
 import { constants } from 'node:fs'
 import { open } from 'node:fs/promises'
 import { setTimeout as sleep } from 'node:timers/promises'
-import { InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
 
 const PIECE_BYTES = 2 ** 18
 const LOOK_MS = 20

@@ -1,7 +1,7 @@
 import type { Stats } from 'node:fs'
 import { access, constants, realpath, stat } from 'node:fs/promises'
 import { basename, dirname, join, resolve } from 'node:path'
-import { InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
 import { FileError } from '../exit.js'
 import { holds } from './holds.js'
 

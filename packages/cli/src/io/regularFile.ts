@@ -1,6 +1,6 @@
 import { constants } from 'node:fs'
 import { type FileHandle, open, stat } from 'node:fs/promises'
-import { InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
 
 /** Far more than a person writes. */
 const SMALL_BYTES = 2 ** 24

@@ -1,4 +1,4 @@
-import { InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
 
 const MAY_NOT = ['may not be written', 'check its permissions, or name another file'] as const
 const FULL = ['cannot be written: the disk is full', 'make room, or name a file on another disk'] as const

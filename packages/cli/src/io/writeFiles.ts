@@ -1,4 +1,4 @@
-import { InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
 import { FileError } from '../exit.js'
 import { escapeControls } from '../render/escape.js'
 import { writeAtomically } from './atomicFile.js'

@@ -1,5 +1,5 @@
 import { availableParallelism } from 'node:os'
-import { InputError } from '@everyrev/core/hear'
+import { InputError } from '@everyrev/core/errors'
 import { Tinypool } from 'tinypool'
 import type { ClipAnswer, ClipJob } from './clipWorker.js'
 

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { InputError } from '@everyrev/core'
+import { InputError } from '@everyrev/core/errors'
 import { Resvg } from '@resvg/resvg-js'
 import { readBundle } from '../web/document.js'
 import { html } from '../web/html.js'

@@ -1,6 +1,6 @@
 import { createServer } from 'node:http'
 import type { AddressInfo } from 'node:net'
-import { InputError } from '@everyrev/core'
+import { InputError } from '@everyrev/core/errors'
 import type { PageFile } from './installable.js'
 
 /**

@@ -1,6 +1,6 @@
 import { mkdir, readFile } from 'node:fs/promises'
 import { join } from 'node:path'
-import { InputError } from '@everyrev/core'
+import { InputError } from '@everyrev/core/errors'
 import { FileError } from '../exit.js'
 import { placeForFile } from '../io/placeForFile.js'
 import { writeError } from '../io/writeError.js'

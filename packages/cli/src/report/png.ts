@@ -1,5 +1,5 @@
 import { crc32 } from 'node:zlib'
-import { InputError } from '@everyrev/core'
+import { InputError } from '@everyrev/core/errors'
 import { Resvg } from '@resvg/resvg-js'
 import { FileError } from '../exit.js'
 import { PNG_SOFTWARE } from '../io/ownMarks.js'

@@ -1,5 +1,12 @@
-import { CLIP_STEP_C, COMMON_HEAD_LIMIT_C, exact, HEAD_MARGIN_C, headMargin, propagate } from '@everyrev/core'
 import { CREDIBLE_HEAD_C, degreesText, differenceText, WARM_HEAD_C } from '@everyrev/core/tuning'
+import {
+  CLIP_STEP_C,
+  COMMON_HEAD_LIMIT_C,
+  exact,
+  HEAD_MARGIN_C,
+  headMargin,
+  propagate,
+} from '@everyrev/core/workshop'
 import { type BenchAnswer, type Figure, figure } from '../render/benchText.js'
 import { type Given, has, missing, need, want } from './inputs.js'
 

@@ -1,11 +1,5 @@
-import {
-  exact,
-  OptionError,
-  parseQuantity,
-  parseShare,
-  type Quantity,
-  type QuantityKind,
-} from '@everyrev/core'
+import { OptionError } from '@everyrev/core/errors'
+import { exact, parseQuantity, parseShare, type Quantity, type QuantityKind } from '@everyrev/core/workshop'
 
 /** What was given, by the name commander has for an option: text, or absent. */
 export type Given = Readonly<Record<string, string | undefined>>

@@ -6,7 +6,7 @@ import {
   mixtureShift,
   propagate,
   type Quantity,
-} from '@everyrev/core'
+} from '@everyrev/core/workshop'
 import { type BenchAnswer, type Figure, figure } from '../render/benchText.js'
 import { type Given, has, missing, need, want } from './inputs.js'
 

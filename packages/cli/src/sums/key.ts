@@ -1,3 +1,4 @@
+import { knobNamed, parseKnobValue } from '@everyrev/core/tuning'
 import {
   ENOUGH_OFF_KEY_MM,
   exact,
@@ -10,8 +11,7 @@ import {
   type Quantity,
   type Rotation,
   type Shift,
-} from '@everyrev/core'
-import { knobNamed, parseKnobValue } from '@everyrev/core/tuning'
+} from '@everyrev/core/workshop'
 import { type BenchAnswer, type Figure, figure } from '../render/benchText.js'
 import { percentText } from '../render/numbers.js'
 import { choice, type Given, has, missing, need, oneOf, share, want } from './inputs.js'

@@ -1,4 +1,4 @@
-import { propagate, rimDeg, rimMm } from '@everyrev/core'
+import { propagate, rimDeg, rimMm } from '@everyrev/core/workshop'
 import { type BenchAnswer, figure } from '../render/benchText.js'
 import { type Given, need, oneOf } from './inputs.js'
 

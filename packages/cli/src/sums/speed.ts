@@ -6,7 +6,7 @@ import {
   propagate,
   type Quantity,
   roadKmh,
-} from '@everyrev/core'
+} from '@everyrev/core/workshop'
 import { type BenchAnswer, figure } from '../render/benchText.js'
 import { type Given, need, oneOf, share } from './inputs.js'
 

@@ -9,7 +9,7 @@ import {
   type Quantity,
   trappedRatio,
   withGasket,
-} from '@everyrev/core'
+} from '@everyrev/core/workshop'
 import { type BenchAnswer, type Figure, figure } from '../render/benchText.js'
 import { choice, type Given, has, missing, need, oneOf } from './inputs.js'
 

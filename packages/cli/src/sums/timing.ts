@@ -1,4 +1,4 @@
-import { crankDeg, pistonMm, propagate } from '@everyrev/core'
+import { crankDeg, pistonMm, propagate } from '@everyrev/core/workshop'
 import { type BenchAnswer, figure } from '../render/benchText.js'
 import { type Given, need, oneOf } from './inputs.js'
 

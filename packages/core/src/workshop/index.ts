@@ -1,3 +1,8 @@
+/**
+ * The sums of the bench.
+ *
+ * @module @everyrev/core/workshop
+ */
 export * from './compression.js'
 export { checkCrank, crankDeg, pistonMm } from './crank.js'
 export * from './gearing.js'

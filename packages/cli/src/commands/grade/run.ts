@@ -1,6 +1,6 @@
 import { stat } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
-import { InputError, OptionError } from '@everyrev/core'
+import { InputError, OptionError } from '@everyrev/core/errors'
 import pMap from 'p-map'
 import { EXIT, type ExitCode, FileError } from '../../exit.js'
 import { type GroupBy, OTHERS, parseGroupBy } from '../../grade/groups.js'

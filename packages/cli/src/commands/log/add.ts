@@ -1,4 +1,4 @@
-import { type Analysis, compare, isSameRecording } from '@everyrev/core'
+import type { Analysis } from '@everyrev/core'
 import {
   addTrial,
   changesBetween,
@@ -15,7 +15,6 @@ import {
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { changeLogFile, readLogFile } from '../../io/logFile.js'
-import { verdictSentences } from '../../render/compareSentences.js'
 import { addedText } from '../../render/log/addedText.js'
 import { wrap } from '../../render/wrap.js'
 import { terminalStyle } from '../terminalStyle.js'
@@ -83,7 +82,9 @@ async function hearClips(
   const heard: Heard[] = []
   const repeats: string[] = []
   const known: { name: string; analysis: Analysis }[] = []
-  if (clips.length > 0) for (const name of earlier) known.push({ name, analysis: await listenTo(name) })
+  if (clips.length === 0) return { heard, repeats }
+  const { isSameRecording } = await import('@everyrev/core')
+  for (const name of earlier) known.push({ name, analysis: await listenTo(name) })
   for (const clip of clips) {
     const name = clipName(file, clip)
     const analysis = await listenTo(clip)
@@ -131,6 +132,10 @@ async function verdictFromClips(
   if (sides.some((clips) => clips.length === 0 || clips.some((name) => clipPath(file, name) === null)))
     return null
   const [before, after] = await Promise.all(sides.map((clips) => Promise.all(clips.map(listenTo))))
+  const [{ compare }, { verdictSentences }] = await Promise.all([
+    import('@everyrev/core'),
+    import('../../render/compareSentences.js'),
+  ])
   const sentences = verdictSentences(compare(before!, after!)).join(' ')
   return `Against trial ${reference!.number}, clip by clip: ${sentences}`
 }

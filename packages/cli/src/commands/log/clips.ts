@@ -3,7 +3,6 @@ import { basename, dirname, isAbsolute, relative, resolve, sep } from 'node:path
 import type { Analysis } from '@everyrev/core'
 import type { TuningLog } from '@everyrev/core/tuning'
 import { FileError } from '../../exit.js'
-import { listen } from '../../jobs/listen.js'
 
 /** A clip's name as the log keeps it: relative to the log where it lies beside or below it. */
 export function clipName(logFile: string, clip: string): string {
@@ -25,9 +24,11 @@ export function clipListener(logFile: string, log: TuningLog, progress: boolean)
     const path = clipPath(logFile, name) ?? name
     const known = heard.get(path)
     if (known) return known
-    const fresh = listen(path, { progress, ...(expectRpm && { expectRpm }) }).catch((error: unknown) => {
-      throw new FileError(path, error)
-    })
+    const fresh = import('../../jobs/listen.js')
+      .then(({ listen }) => listen(path, { progress, ...(expectRpm && { expectRpm }) }))
+      .catch((error: unknown) => {
+        throw new FileError(path, error)
+      })
     heard.set(path, fresh)
     return fresh
   }

@@ -1,4 +1,4 @@
-import { AnalysisError, OptionError } from '@everyrev/core'
+import { AnalysisError, OptionError } from '@everyrev/core/errors'
 import { LogError } from '@everyrev/core/tuning'
 
 /**

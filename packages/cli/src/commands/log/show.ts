@@ -1,4 +1,4 @@
-import { type Analysis, compare } from '@everyrev/core'
+import type { Analysis } from '@everyrev/core'
 import {
   historyOf,
   type JudgeTrials,
@@ -46,6 +46,7 @@ export async function showLog(file: string, options: ShowOptions): Promise<void>
 
 /** Compares trials by their clips where these are at hand, by what the log keeps of them elsewhere. */
 async function judgeByClips(file: string, log: TuningLog, progress: boolean): Promise<JudgeTrials> {
+  const { compare } = await import('@everyrev/core')
   const listenTo = clipListener(file, log, progress)
   const analyses = new Map<Trial, readonly Analysis[]>()
   for (const trial of log.trials) {

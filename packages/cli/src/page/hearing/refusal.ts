@@ -1,4 +1,4 @@
-import { AnalysisError } from '@everyrev/core'
+import { AnalysisError } from '@everyrev/core/errors'
 import type { Outcome, Refusal } from '../types.js'
 
 /** What was thrown on purpose, in words; anything else is a bug and goes on. */

@@ -1,4 +1,4 @@
-import { OptionError } from '@everyrev/core'
+import { OptionError } from '@everyrev/core/errors'
 
 /** Units without which a bare number is what it is. */
 const SILENT = ['teeth', 'rpm', '°']
