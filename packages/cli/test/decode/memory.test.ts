@@ -106,7 +106,7 @@ describe('damaged MP4', () => {
   })
 
   withFfmpeg(
-    'and whatever else lies takes less than 400 MB and 20 s, without ffmpeg too',
+    'and a third of all else that lies takes less than 400 MB and 20 s, without ffmpeg too; npm run fuzz takes all',
     { timeout: 300_000 },
     async () => {
       const seeds = [
@@ -114,8 +114,10 @@ describe('damaged MP4', () => {
         { ending: 'mov', bytes: made('e.mov', '-c:a', 'pcm_s16le') },
       ]
       const warm = openWarm(60, false)
-      const lies = lyingContainers(seeds).filter(({ ending }) => ending === 'm4a' || ending === 'mov')
-      expect(lies.length).toBeGreaterThan(100)
+      const lies = lyingContainers(seeds)
+        .filter(({ ending }) => ending === 'm4a' || ending === 'mov')
+        .filter((_, k) => k % 3 === 0)
+      expect(lies.length).toBeGreaterThan(35)
       for (const [k, lie] of lies.entries()) {
         const outcome = await warm.run({ path: saveSeed(folder, 'lie', lie), isLog: false })
         expect(outcome, String(k)).toMatchObject({ isBug: false })
