@@ -26,6 +26,10 @@ export default defineConfig({
     // Three workers, as many tests wait for a browser or a recording, and long limits: the suite has to pass on a small two-core
     // machine that is busy.
     maxWorkers: 3,
+    // Files share what is loaded and compiled; what a test puts in another's place is put back after it.
+    isolate: false,
+    restoreMocks: true,
+    unstubEnvs: true,
     testTimeout: 60_000,
     hookTimeout: 120_000,
     reporters: report ? ['default', ['json', { outputFile: report }]] : ['default'],
