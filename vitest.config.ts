@@ -1,24 +1,28 @@
+import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vitest/config'
 
 /** Where the counts of a run are also written as JSON; set by `.ci/run`. */
 const report = process.env.EVERYREV_TEST_REPORT
 
-/** A source of the library. */
-function source(path: string): string {
-  return fileURLToPath(new URL(`packages/core/src/${path}`, import.meta.url))
+const core = new URL('packages/core/', import.meta.url)
+
+/** The entries of the library by what its package says, each with its source in place of what is built from it. */
+function sources() {
+  const { exports } = JSON.parse(readFileSync(new URL('package.json', core), 'utf8'))
+  const entries = Object.entries<string | { default: string }>(exports)
+  return entries.flatMap(([name, file]) => {
+    if (typeof file === 'string') return []
+    const source = file.default.replace('./dist/', 'src/').replace(/\.js$/, '.ts')
+    const find = new RegExp(`^@everyrev/core${name.slice(1)}$`)
+    return [{ find, replacement: fileURLToPath(new URL(source, core)) }]
+  })
 }
 
 export default defineConfig({
   resolve: {
     // Tests hear the sources, not the last build; tests of the built program start packages/cli/bin/everyrev.js.
-    alias: [
-      { find: /^@everyrev\/core$/, replacement: source('index.ts') },
-      { find: /^@everyrev\/core\/errors$/, replacement: source('errors.ts') },
-      { find: /^@everyrev\/core\/hear$/, replacement: source('hear.ts') },
-      { find: /^@everyrev\/core\/tuning$/, replacement: source('tuning/index.ts') },
-      { find: /^@everyrev\/core\/workshop$/, replacement: source('workshop/index.ts') },
-    ],
+    alias: sources(),
   },
   test: {
     include: ['packages/**/*.test.ts', 'scripts/**/*.test.ts'],

@@ -3,9 +3,8 @@ import { mean } from '../math/stats.js'
 /** What is added to a standard deviation before it divides. Given by the model. */
 export const LEAST_SD = 1e-6
 
-/** Standard deviation, of all that there is. */
-export function deviation(values: Float64Array): number {
-  const middle = mean(values)
+/** Standard deviation, of all that there is. @param middle their mean, where it is known */
+export function deviation(values: Float64Array, middle: number = mean(values)): number {
   let square = 0
   for (let n = 0; n < values.length; n++) square += (values[n]! - middle) ** 2
   return Math.sqrt(square / values.length)
@@ -15,7 +14,7 @@ export function deviation(values: Float64Array): number {
 export function inDeviations(values: ArrayLike<number>, least: number): Float64Array {
   const off = new Float64Array(values)
   const middle = mean(off)
-  const sd = deviation(off) + least
+  const sd = deviation(off, middle) + least
   for (let n = 0; n < off.length; n++) off[n] = (off[n]! - middle) / sd
   return off
 }
