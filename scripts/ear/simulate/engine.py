@@ -6,7 +6,7 @@ import torch
 
 from . import crank, firing
 from .draw import RATE, Draw, band, interpolate, rung, smooth, spikes, unit
-from .pulses import ping, pipes, pulse, pulses, strayed
+from .pulses import inlet, ping, pipes, pulse, pulses, strayed
 
 SOUND_MS = 343.0
 FREE_HZ = 80.0
@@ -122,8 +122,12 @@ def voice(
     # With the throttle closed there is little to pump and nothing to burn.
     load = load * torch.where(f.dead & draw.chance(0.85), draw.decibels(-16, -2), 1.0)
     fired = burn ** draw.uniform(0.6, 1.6) * (1 + besides * draw.uniform(-0.05, 0.7) * fresh) * strength(scatter) * load
-    unfired = (1 - burn) * strength(scatter * 1.4) * load
-    every = strength(scatter) * load**0.5
+    # What burnt in the last turns fills the cylinder, the pipe and the case otherwise: what comes out, and what the ports say,
+    # grows or fades from one firing to the next.
+    lately = smooth(burn, draw.log_uniform(0.5, 6), 1)
+    lately = besides * (lately - lately.mean(1, keepdim=True))
+    unfired = (1 - burn) * torch.exp(draw.either(0.4, draw.uniform(-1.2, 1.2), 0.0) * lately) * strength(scatter * 1.4) * load
+    every = torch.exp(draw.either(0.4, draw.uniform(-1.5, 1.5), 0.0) * lately) * strength(scatter) * load**0.5
     odd = wander() * load
 
     # Half of the engines run so evenly that a turn is like the next of its kind.
@@ -142,7 +146,8 @@ def voice(
     # In a fifth of the engines most of the sound is what the ports say in every turn; burning adds to it.
     ported = draw.chance(0.2)
     skip_db = torch.where(ported & draw.chance(0.5), draw.uniform(-40, -15), skip_db)
-    pump_db = torch.where(ported, draw.uniform(0, 13), draw.uniform(-26, 4))
+    # With the throttle nearly closed, what the inlet draws through the gap may be louder than any firing.
+    pump_db = torch.where(ported | (slow & draw.chance(0.3)), draw.uniform(0, 15), draw.uniform(-26, 4))
     pump_at = torch.where(ported & draw.chance(0.6), draw.uniform(-0.06, 0.06), draw.uniform(0, 1))
     before_at, odd_at = draw.uniform(0, 1), draw.uniform(0, 1)
     y = train(at + jitter(), fired) * spectrum(burnt) * hot
@@ -152,7 +157,7 @@ def voice(
     # What comes out differently in every turn, whatever it does.
     y = y + besides * even * draw.decibels(-40, -13) * train(at + odd_at * length, odd) * spectrum(pulse(draw)) * hot
     share = draw.uniform(0, 1)
-    pump = 10 ** (pump_db / 20) * train(at + pump_at * length + jitter(), every) * spectrum(pulse(draw))
+    pump = 10 ** (pump_db / 20) * train(at + pump_at * length + jitter(), every) * spectrum(pulse(draw)) * spectrum(inlet(draw))
     x = torch.fft.irfft(y + pump * (share * cold + 1 - share), size)[:, :n]
     # An open pipe radiates the change of its flow: high orders come out stronger.
     x = torch.cat([x[:, :1], x[:, 1:] - draw.either(0.65, draw.uniform(0.7, 1), 0.0) * x[:, :-1]], 1)

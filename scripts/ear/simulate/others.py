@@ -41,6 +41,29 @@ def several_cylinders(draw: Draw, n: int) -> torch.Tensor:
     return unit(x + draw.either(0.5, draw.decibels(-15, 8), 0.0) * unit(tyres)) * swell(draw, n)
 
 
+def orders(draw: Draw, n: int) -> torch.Tensor:
+    """Cars, boats, generators, fans, saws by their orders: multiples of a slow turn, of which every few stand out; gears change."""
+    every = draw.log_uniform(2, 40).round()
+    changes = draw.uniform(0, 1, 4) * n
+    pull = draw.either(0.4, draw.log_uniform(0.01, 0.4), 0.0) * draw.sign()
+    at = torch.arange(n, device=draw.device)[None].expand(draw.clips, -1)
+    since = at - torch.where(at[:, None] >= changes[..., None], changes[..., None], 0.0).amax(1)
+    bend = torch.exp(pull * since / RATE + draw.log_uniform(0.001, 0.06) * draw.walk(n, 10))
+    slowest_hz = draw.either(0.7, draw.log_uniform(4, 50), draw.log_uniform(20, 300))
+    angle = (slowest_hz * bend.clamp(0.4, 2.5)).cumsum(1) / RATE
+    falls, between, spread = draw.uniform(0, 1.2), draw.decibels(-20, -3), draw.uniform(0.2, 1)
+    x = torch.zeros(draw.clips, n, device=draw.device)
+    for k in range(1, 49):
+        # Over the multiples that stand out in the second half, so that many cylinders and teeth are heard whole.
+        order = torch.where(every * (k - 24) > 48, every * (k - 24), torch.full_like(every, k))
+        stands = torch.where(order % every == 0, 1.0, between)
+        loud = stands * order**-falls * torch.exp(spread * draw.normal(1)) * (order * slowest_hz < RATE / 5)
+        x = x + loud * torch.sin(TAU * (order * angle + draw.uniform(0, 1)))
+    breath = shaped(draw.normal(n), band(n, draw.log_uniform(100, 1500), draw.log_uniform(1000, 7900), 1))
+    breath = breath * (1 + draw.uniform(0, 1) * torch.sin(TAU * (every * angle + draw.uniform(0, 1))))
+    return unit(unit(shaped(x, draw.colour(n, draw.uniform(0, 12)))) + draw.decibels(-25, 6) * unit(breath)) * swell(draw, n)
+
+
 def traffic(draw: Draw, n: int) -> torch.Tensor:
     """A street: cars that come and go over the roar of all the others."""
     roar = unit(shaped(draw.noise(n, draw.uniform(0.3, 2)), draw.colour(n, draw.uniform(0, 6))) * torch.exp(draw.uniform(0, 0.7) * draw.walk(n, 10)))
@@ -117,6 +140,34 @@ def music(draw: Draw, n: int) -> torch.Tensor:
     drum = draw.normal(4000) * torch.exp(-draw.seconds(4000) / draw.log_uniform(0.01, 0.08))
     drum = shaped(drum, band(4000, draw.log_uniform(30, 400), draw.log_uniform(200, 7000), 1))
     return unit(x + draw.either(0.7, draw.decibels(-10, 12), 0.0) * unit(rung(spikes(hits, size, n), drum)))
+
+
+def songs(draw: Draw, n: int) -> torch.Tensor:
+    """Chords over a bass and drums that keep a pattern of sixteen steps."""
+    step_s = draw.log_uniform(0.07, 0.25)
+    t = draw.seconds(n)
+    step = (t / step_s).long()
+    hits = torch.arange(128, device=draw.device)[None] * step_s
+    x = torch.zeros(draw.clips, n, device=draw.device)
+    for low_hz, high_hz, often in ((30, 150, 0.3), (120, 3000, 0.25), (2000, 7900, 0.5)):
+        pattern = (draw.chance(often, 16) * draw.uniform(0.2, 1, 16)).repeat(1, 8)
+        dies = torch.exp(-draw.seconds(4000) / draw.log_uniform(0.01, 0.15))
+        skin_hz = draw.log_uniform(low_hz, (low_hz * high_hz) ** 0.5) * (1 + draw.uniform(0, 2) * torch.exp(-draw.seconds(4000) / 0.02))
+        skin = torch.sin(TAU * skin_hz.cumsum(1) / RATE) + draw.decibels(-30, 6) * draw.normal(4000)
+        x = x + draw.decibels(-16, 3) * unit(rung(spikes(hits, pattern, n), shaped(skin * dies, band(4000, torch.full_like(step_s, low_hz), torch.full_like(step_s, high_hz), 1))))
+    root_hz = draw.log_uniform(33, 110)
+    root = draw.integer(0, 12, 8).repeat(1, 40).float()
+    third = draw.integer(3, 5, 8).repeat(1, 40).float()
+    bars = lambda notes, steps: notes.gather(1, (step // steps).clamp_max(319))
+    parts = ((0.0, draw.either(0.5, torch.ones_like(root), (draw.integer(-1, 2, 320) * 12.0))), (12.0, 0 * root), (12.0, third), (12.0, 0 * root + 7))
+    for octave, above in parts:
+        steps = torch.where(draw.chance(0.5), 16, 8 if octave else 2)
+        pitch = bars(root, 16) + bars(above.expand(draw.clips, 320), steps) + octave
+        angle = (root_hz * 2 ** (pitch / 12) * (1 + 0.004 * draw.walk(n, 60))).cumsum(1) / RATE
+        voice = torch.exp(draw.log_uniform(0.5, 40) * (torch.cos(TAU * angle) - 1)) - 0.3
+        voice = voice * torch.exp(-(t / step_s % steps) * draw.either(0.6, draw.log_uniform(0.1, 2), 0.0))
+        x = x + draw.decibels(-18, 3) * unit(shaped(voice, band(n, draw.uniform(25, 60), draw.log_uniform(300, 6000), 1)))
+    return unit(x)
 
 
 def knocks(draw: Draw, n: int) -> torch.Tensor:
@@ -206,7 +257,7 @@ def chirps(draw: Draw, n: int) -> torch.Tensor:
     return unit(envelope * torch.where(draw.chance(0.7), carrier, unit(noise)))
 
 
-MADE = (several_cylinders, traffic, motor, rotor, tones, music, knocks, clicks, strokes, chirps, cries, weather)
+MADE = (several_cylinders, orders, traffic, motor, rotor, tones, music, songs, knocks, clicks, strokes, chirps, cries, weather)
 
 
 class Bank:

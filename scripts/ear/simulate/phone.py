@@ -16,7 +16,8 @@ def recorded(draw: Draw, x: torch.Tensor) -> torch.Tensor:
     x = x + draw.noise(n, draw.uniform(0, 1)) * draw.decibels(-60, -15)
     x = overdriven(draw, levelled(draw, x))
     x = coded(draw, x)
-    loud = 10 ** (draw.uniform(-62, -8) / 20)
+    # Which way round a microphone is wired, nobody knows.
+    loud = draw.sign() * 10 ** (draw.uniform(-62, -8) / 20)
     return unit(x) * loud
 
 

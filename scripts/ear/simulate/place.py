@@ -41,7 +41,7 @@ def placed(draw: Draw, x: torch.Tensor, alone: torch.Tensor, banks: dict[str, ot
     # Half of the engines are recorded as a careful rider would: little else sounds, and all of it softly.
     careful = (torch.rand(draw.clips) < 0.5) & ~alone
     softly = torch.where(careful, 0.25, 1.0).to(draw.device)[:, None]
-    sources = [(f, -6.0, 26.0, 0.1 if f in (others.several_cylinders, others.traffic) else 0.045) for f in others.MADE]
+    sources = [(f, -6.0, 26.0, 0.1 if f in (others.several_cylinders, others.orders, others.traffic) else 0.045) for f in others.MADE]
     if "speech" in banks:
         sources.append((banks["speech"], -6.0, 20.0, 0.12))
     if "sounds" in banks:

@@ -45,30 +45,46 @@ def strayed(draw: Draw, model: torch.Tensor) -> torch.Tensor:
 
 
 def pipes(draw: Draw, n: int = 3000) -> tuple[torch.Tensor, torch.Tensor]:
-    """Direct sound and the resonances of a pipe, open or closed, hot after a firing and cooler, [clips, n] each.
+    """Direct sound and the resonances of a pipe, hot after a firing and cooler, [clips, n] each.
 
     Sound is slower in cooler gas: by a tenth, where it has a fifth less of its absolute temperature.
     """
-    t = draw.seconds(n)
-    ring, cool = torch.zeros(draw.clips, n, device=draw.device), torch.zeros(draw.clips, n, device=draw.device)
-    lowest, odd, quality = draw.log_uniform(70, 420), draw.chance(0.5), draw.log_uniform(2, 18)
     slower = draw.either(0.5, draw.uniform(0.88, 1), 1.0)
-    for m in range(1, 8):
-        hz = lowest * torch.where(odd, 2.0 * m - 1, float(m)) * (1 + 0.04 * draw.normal(1))
-        begin, strong = draw.uniform(0, 6.3), draw.log_uniform(0.2, 1) / m**0.4 * (hz < RATE / 2.2)
-        dies = torch.exp(-math.pi * hz / quality * t)
-        ring = ring + strong * torch.sin(2 * math.pi * hz * t + begin) * dies
-        cool = cool + strong * torch.sin(2 * math.pi * hz * slower * t + begin) * dies
-    gain = draw.log_uniform(0.03, 1) / ring.abs().amax(1, keepdim=True)
-    ring, cool = ring * gain, cool * gain
-    ring[:, 0] += 1
-    cool[:, 0] += 1
-    return ring, cool
+    hot, cold = resonances(draw, n, torch.ones_like(slower), slower)
+    return hot, cold
 
 
 def pipe(draw: Draw, n: int = 3000) -> torch.Tensor:
     """Direct sound and the resonances of a pipe that keeps its temperature, [clips, n]."""
-    return pipes(draw, n)[0]
+    return resonances(draw, n, torch.ones(draw.clips, 1, device=draw.device))[0]
+
+
+def resonances(draw: Draw, n: int, *pitches: torch.Tensor) -> list[torch.Tensor]:
+    """Direct sound and the resonances of a pipe, open or closed, once for each pitch: factors on all its frequencies, [clips, 1]."""
+    t = draw.seconds(n)
+    rings = [torch.zeros(draw.clips, n, device=draw.device) for _ in pitches]
+    lowest, odd, quality = draw.log_uniform(70, 420), draw.chance(0.5), draw.log_uniform(2, 18)
+    for m in range(1, 8):
+        hz = lowest * torch.where(odd, 2.0 * m - 1, float(m)) * (1 + 0.04 * draw.normal(1))
+        begin, strong = draw.uniform(0, 6.3), draw.log_uniform(0.2, 1) / m**0.4 * (hz < RATE / 2.2)
+        dies = torch.exp(-math.pi * hz / quality * t)
+        for ring, pitch in zip(rings, pitches):
+            ring += strong * torch.sin(2 * math.pi * hz * pitch * t + begin) * dies
+    gain = draw.log_uniform(0.03, 1) / rings[0].abs().amax(1, keepdim=True)
+    for ring in rings:
+        ring *= gain
+        ring[:, 0] += 1
+    return rings
+
+
+def inlet(draw: Draw, n: int = 3000) -> torch.Tensor:
+    """What an inlet makes of its own pulse: as it is, or sung on one note of its own, which may be all that is heard, [clips, n]."""
+    t = draw.seconds(n)
+    hz, quality = draw.log_uniform(120, 2500), draw.log_uniform(1.5, 22)
+    note = unit_energy(torch.sin(2 * math.pi * hz * t + draw.uniform(0, 6.3)) * torch.exp(-math.pi * hz / quality * t))
+    answer = note * draw.either(0.6, draw.decibels(-18, 15), 0.0)
+    answer[:, 0] += 1
+    return draw.sign() * unit_energy(answer)
 
 
 def ping(draw: Draw, n: int = 1600) -> torch.Tensor:
