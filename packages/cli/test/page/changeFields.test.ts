@@ -1,6 +1,5 @@
 import { KNOBS, parseChange } from '@everyrev/core/tuning'
 import { describe, expect, it } from 'vitest'
-import { unitsOf } from '../../src/page/browser/units.js'
 import {
   changeOfFields,
   fieldsForKnob,
@@ -66,15 +65,4 @@ describe('the fields of a change', () => {
       '14,5 °C',
     ])
   })
-})
-
-// Common Locale Data Repository, supplemental measurement data; from memory.
-it.each([
-  ['en-US', '°F', 'mph'],
-  ['en-GB', '°C', 'mph'],
-  ['de-DE', '°C', 'km/h'],
-  ['fr', '°C', 'km/h'],
-  ['zh-Hans-CN', '°C', 'km/h'],
-])('units where %s is spoken', (language, temperature, speed) => {
-  expect(unitsOf(language)).toEqual({ temperature, speed })
 })

@@ -21,7 +21,7 @@ const level = (pass: ReturnType<typeof sinePass>, weight = (_: number) => 1) =>
   )
 
 describe('A-weighted level', () => {
-  // IEC 61672-1:2013, table 3, at exact frequencies (from memory); a full-scale sine has an rms of -3.01 dB.
+  // IEC 61672-1:2013, table 3, at exact frequencies, as test/reference/iec61672 has it; a full-scale sine has an rms of -3.01 dB.
   it.each([
     [1000, 0],
     [100, -19.1],

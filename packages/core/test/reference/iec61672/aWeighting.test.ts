@@ -1,5 +1,9 @@
+import { createRequire } from 'node:module'
 import { describe, expect, it } from 'vitest'
 import { aWeight } from '../../../src/compare/aWeighting.js'
+
+/** Package a-weighting 1.1.0 (MIT): the same formula with the highest pole at 12,200 instead of 12,194 Hz, some 0.007 dB above it. */
+const library = createRequire(import.meta.url)('a-weighting') as { a(hz: number): number }
 
 /**
  * IEC 61672-1:2013, table 3, frequency weighting A in dB by nominal frequency in Hz (quoted from memory, and the same in
@@ -49,6 +53,12 @@ describe('A-weighting', () => {
   it.each(TABLE)('at %f Hz is %f dB, to the tenth the table is rounded to', (nominal, db) => {
     expect(Math.abs(20 * Math.log10(aWeight(exactHz(nominal))) - db)).toBeLessThanOrEqual(0.05 + 1e-6)
   })
+  it.each([1, 7.3, 20.6, 55, 107.7, 333, 737.9, 2512, 6000, 12194, 20_000, 40_000])(
+    'at %f Hz is that of another library',
+    (hz) => {
+      expect(Math.abs(20 * Math.log10(aWeight(hz) / library.a(hz)))).toBeLessThan(0.01)
+    },
+  )
   it('covers every third of an octave from 10 Hz to 20 kHz', () => {
     const steps = TABLE.map(([nominal]) => Math.round(10 * Math.log10(nominal)))
     expect(steps).toEqual(Array.from({ length: 34 }, (_, i) => 10 + i))
