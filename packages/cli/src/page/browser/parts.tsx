@@ -1,3 +1,5 @@
+import type { ComponentChildren } from 'preact'
+
 /** A row of big buttons of which one is chosen. */
 export function Choice<T extends string>(props: {
   readonly name: string
@@ -103,5 +105,30 @@ export function NumberField(
         </select>
       )}
     </div>
+  )
+}
+
+export interface EngineFieldProps {
+  readonly engines: readonly string[]
+  readonly value: string
+  /** Choices behind the engines. */
+  readonly children?: ComponentChildren
+  onPick(engine: string): void
+}
+
+/** One of the engines that have a log. */
+export function EngineField({ engines, value, children, onPick }: EngineFieldProps) {
+  return (
+    <label class="field">
+      <span>Engine</span>
+      <select value={value} onChange={({ currentTarget }) => onPick(currentTarget.value)}>
+        {engines.map((engine) => (
+          <option key={engine} value={engine}>
+            {engine}
+          </option>
+        ))}
+        {children}
+      </select>
+    </label>
   )
 }
