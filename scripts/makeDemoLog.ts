@@ -7,7 +7,7 @@
 import { mkdirSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { analyze, toRecording } from '../packages/core/src/index.js'
-import { addTrial, hear, newLogText, withClosingLine } from '../packages/core/src/tuning/index.js'
+import { addTrial, loggedClip, newLogText, withClosingLine } from '../packages/core/src/tuning/index.js'
 import { DEMO_ENGINE, DEMO_TRIALS, demoClip } from './simulate/demoTrials.js'
 import { simulate } from './simulate/index.js'
 import { makeWav } from './simulate/makeWav.js'
@@ -30,7 +30,7 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
         100 * (i + 1) + pass,
       )
       writeFileSync(new URL(name, clips), makeWav([samples], { rateHz }))
-      return hear(
+      return loggedClip(
         `made/cargo-bicycle/${name}`,
         analyze(toRecording({ channels: [samples], rateHz, notes: [] })),
       )

@@ -63,7 +63,7 @@ export function analyzeWith(ear: Ear, recording: Recording, options: AnalyzeOpti
 }
 
 /** What is heard in sound, turn by turn, before running is told from idling and counted. */
-export interface Heard {
+export interface HeardTurns {
   /** Version of the ear. */
   readonly ear: string
   readonly durationS: number
@@ -77,7 +77,7 @@ export interface Heard {
 
 /** Tells what the turns heard mean for the whole recording. */
 export function conclude(
-  { ear, durationS, crank, revolutions, meanSquare, quality, expected }: Heard,
+  { ear, durationS, crank, revolutions, meanSquare, quality, expected }: HeardTurns,
   recording: Recording,
 ): Analysis {
   const { verdict, reason, engineProbability } = judgeSound(crank, meanSquare)

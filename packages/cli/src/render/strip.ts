@@ -36,8 +36,8 @@ export function strip(analysis: Analysis, width: number, colors: Colors): string
     const cells = columns.map(({ mark, rows }) => (rows.includes(row) ? paint(mark, share, colors) : ' '))
     return label(row % 2 === 0 ? percentText(share) : '') + cells.join('')
   })
-  const untold = columns.map(({ mark, rows }) => (rows.length === 0 ? colors.dim(mark) : ' '))
-  if (untold.some((cell) => cell !== ' ')) lines.push(label("can't say") + untold.join(''))
+  const cannotTell = columns.map(({ mark, rows }) => (rows.length === 0 ? colors.dim(mark) : ' '))
+  if (cannotTell.some((cell) => cell !== ' ')) lines.push(label("can't say") + cannotTell.join(''))
   const [speedCells, scale] = speedRow(columns)
   return [
     `Share of skipped turns over time (one mark: ${(analysis.durationS / count).toFixed(2)} s)`,

@@ -3,14 +3,14 @@ import { fieldOf, type Given } from './inputs.js'
 import type { Part } from './parts.js'
 
 /** What a tuning log knows, by option without its dashes; absent where it does not. */
-export type Known = Readonly<Record<string, string | number | undefined>>
+export type KnownOptions = Readonly<Record<string, string | number | undefined>>
 
 /**
  * What a tuning log knows of the options of `bench`: the engine as built, and what the knobs stood at on the last ride.
  *
  * @throws {LogError} for a text that is no log
  */
-export function knownToLog(text: string): Known {
+export function knownToLog(text: string): KnownOptions {
   const { engine } = parseLog(text).file
   const { log } = readLog(text)
   const stands = log.trials.at(-1)?.setting
@@ -36,7 +36,7 @@ export function knownToLog(text: string): Known {
 }
 
 /** What of it a part has an option for. */
-export function knownOf(part: Part, known: Known): Given {
+export function knownOf(part: Part, known: KnownOptions): Given {
   const own = new Set(part.options.map(([flags]) => /^--([\w-]+)/.exec(flags)![1]!))
   const filled = Object.entries(known).filter(([name, value]) => own.has(name) && value !== undefined)
   return Object.fromEntries(filled.map(([name, value]) => [fieldOf(name), String(value)]))

@@ -1,6 +1,6 @@
 import { seededRandom } from '../../src/math/random.js'
 import { wilsonInterval } from '../../src/ratio/wilson.js'
-import type { Heard, KnobValue, Setting, Trial, Trouble, TuningLog } from '../../src/tuning/types.js'
+import type { KnobValue, LoggedClip, Setting, Trial, Trouble, TuningLog } from '../../src/tuning/types.js'
 import {
   type Conditions,
   type EngineKind,
@@ -94,7 +94,7 @@ function patternOf(regular: boolean, at: number): string {
   return regular === at < 0.93 ? 'every-other' : 'irregular'
 }
 
-function heardOf(clip: string, wished: number, pattern: string): Heard {
+function heardOf(clip: string, wished: number, pattern: string): LoggedClip {
   const skipped = Math.min(0.98, Math.max(0.005, wished))
   const [low, high] = wilsonInterval(skipped, INDEPENDENT)
   const readings = [Math.max(0, skipped - 0.01), Math.min(1, skipped + 0.01)] as const

@@ -1,4 +1,4 @@
-import { analyzeWith, conclude, expectedSpeeds, type Heard, rangeHz } from '../analyze.js'
+import { analyzeWith, conclude, expectedSpeeds, type HeardTurns, rangeHz } from '../analyze.js'
 import { makeTraceJoiner, readCrank, type Trace } from '../crank/index.js'
 import { choiceNote, listenToPiece, toRecording } from '../decode/downmix.js'
 import type { DecodedAudio, DecodeNote, Recording } from '../decode/types.js'
@@ -112,7 +112,7 @@ function listen(ear: Ear, { rateHz, channels }: DecodedAudio, options: AnalyzeOp
       buffer.drop(buffer.end())
       const recording: Recording = { samples: new Float32Array(), rateHz, notes: [...notes, ...told()] }
       const { crank, revolutions, expected } = readAll(joiner.joined())
-      const heard: Heard = {
+      const heard: HeardTurns = {
         ear: ear.version,
         durationS,
         crank,
@@ -126,7 +126,7 @@ function listen(ear: Ear, { rateHz, channels }: DecodedAudio, options: AnalyzeOp
   }
 
   /** The turns of all of it; the trace itself is let go of. */
-  function readAll(trace: Trace): Pick<Heard, 'crank' | 'revolutions' | 'expected'> {
+  function readAll(trace: Trace): Pick<HeardTurns, 'crank' | 'revolutions' | 'expected'> {
     const crank = readCrank(trace, expectHz)
     return { crank, revolutions: labelTurns(crank, trace), expected: expectedSpeeds(trace, options) }
   }

@@ -2,7 +2,7 @@ import { type HeadState, headMargin } from '../workshop/heat.js'
 import { type AirRise, airRiseOf, credibleHead, headToday, lastAir } from './heads.js'
 import { judgeHeard, type LogVerdict, type Share, shareOf } from './judge.js'
 import { sameSetting, settingsApart } from './setting.js'
-import type { Heard, LogWarning, Setting, Trial, TuningLog } from './types.js'
+import type { LoggedClip, LogWarning, Setting, Trial, TuningLog } from './types.js'
 import { trialWarnings } from './warnings.js'
 
 /** A trial with everything that can be said of it. */
@@ -22,7 +22,7 @@ export interface JudgedTrial {
 export interface SettingScore {
   readonly setting: Setting
   readonly trials: readonly Trial[]
-  readonly heard: readonly Heard[]
+  readonly heard: readonly LoggedClip[]
   readonly share: Share
   /** Hottest head seen and believed, °C; null without a reading. */
   readonly headC: number | null
@@ -72,7 +72,7 @@ export function historyOf(
 }
 
 /** Passes that count: none of a cold engine. */
-export function passesOf(trial: Trial): readonly Heard[] {
+export function passesOf(trial: Trial): readonly LoggedClip[] {
   return trial.warm === false ? [] : trial.heard
 }
 

@@ -5,7 +5,7 @@ import { type SideShare, sideShare } from '../compare/sideShare.js'
 import type { CompareVerdict } from '../compare/types.js'
 import { verdictOf } from '../compare/verdict.js'
 import { median } from '../math/stats.js'
-import type { Heard } from './types.js'
+import type { LoggedClip } from './types.js'
 
 /** Crank speeds further apart than this are not compared: load and mixture differ. Common practice, no source. */
 const SPEED_APART = 0.15
@@ -30,7 +30,7 @@ export interface LogVerdict {
 }
 
 /** The share over some passes; null without any. */
-export function shareOf(heard: readonly Heard[]): Share | null {
+export function shareOf(heard: readonly LoggedClip[]): Share | null {
   if (heard.length === 0) return null
   const side = sideOf(heard)
   const [low, high] = aloneInterval(side)
@@ -46,8 +46,8 @@ export function shareOf(heard: readonly Heard[]): Share | null {
  * @remarks What `compare` does beyond this, weighing both sides to one mix of speeds turn by turn, takes the clips.
  */
 export function judgeHeard(
-  before: readonly Heard[],
-  after: readonly Heard[],
+  before: readonly LoggedClip[],
+  after: readonly LoggedClip[],
   worth: number = WORTH,
 ): LogVerdict {
   const reason = obstacle(before, after)
@@ -61,24 +61,24 @@ export function judgeHeard(
   }
 }
 
-function obstacle(before: readonly Heard[], after: readonly Heard[]): string | null {
+function obstacle(before: readonly LoggedClip[], after: readonly LoggedClip[]): string | null {
   if (before.length === 0 || after.length === 0) return 'nothing heard'
-  const turns = (side: readonly Heard[]) => side.reduce((sum, h) => sum + h.turns, 0)
+  const turns = (side: readonly LoggedClip[]) => side.reduce((sum, h) => sum + h.turns, 0)
   if (Math.min(turns(before), turns(after)) < MIN_SIDE_TURNS) return 'too few turns'
   if (running(before) !== running(after)) return 'other kind of running'
-  const speed = (side: readonly Heard[]) => Math.log(median(side.map(({ rpm }) => rpm)))
+  const speed = (side: readonly LoggedClip[]) => Math.log(median(side.map(({ rpm }) => rpm)))
   return Math.abs(speed(before) - speed(after)) > SPEED_APART ? 'other crank speed' : null
 }
 
-function running(side: readonly Heard[]): string {
+function running(side: readonly LoggedClip[]): string {
   return side.every((h) => h.running === 'steady') ? 'steady' : 'mixed'
 }
 
-function sideOf(heard: readonly Heard[]): SideShare {
+function sideOf(heard: readonly LoggedClip[]): SideShare {
   return sideShare(heard.map(toPassShare))
 }
 
-function toPassShare({ turns, skipped, independent, readings }: Heard): PassShare {
+function toPassShare({ turns, skipped, independent, readings }: LoggedClip): PassShare {
   return {
     mass: turns,
     unknown: 0,

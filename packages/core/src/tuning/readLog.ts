@@ -10,7 +10,16 @@ import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
 import { parseTrouble } from './trouble.js'
-import type { Change, EngineBuild, Heard, KnobValue, LogWarning, Setting, Trial, TuningLog } from './types.js'
+import type {
+  Change,
+  EngineBuild,
+  KnobValue,
+  LoggedClip,
+  LogWarning,
+  Setting,
+  Trial,
+  TuningLog,
+} from './types.js'
 
 /** A log and what is odd about how it is written. */
 export interface ReadLog {
@@ -230,7 +239,7 @@ function readTemperature(
 /** Share of skipped turns while pulling from which it skips under pull: the mildest grade of skipping. Chosen. */
 const SKIPS_PULLING = 0.06
 
-function pullingOf(heard: readonly Heard[]): boolean | null {
+function pullingOf(heard: readonly LoggedClip[]): boolean | null {
   const shares = heard.flatMap(({ pulling }) => pulling ?? [])
   return shares.length === 0 ? null : shares.some((share) => share > SKIPS_PULLING)
 }

@@ -24,7 +24,7 @@ export type Pull = 'better' | 'same' | 'worse'
  * What one clip said when it was added: the share of skipped turns in steady running (all judged running where there is
  * none) and what a comparison needs of it later, without the clip. Shares 0–1.
  */
-export interface Heard {
+export interface LoggedClip {
   readonly clip: string
   readonly running: 'steady' | 'mixed'
   /** Median crank speed of that running, rpm. */
@@ -70,7 +70,7 @@ export interface Trial {
   /** All knobs after the changes. */
   readonly setting: Setting
   readonly clips: readonly string[]
-  readonly heard: readonly Heard[]
+  readonly heard: readonly LoggedClip[]
   readonly airC: number | null
   readonly headC: number | null
   /** Null where the log does not say. */

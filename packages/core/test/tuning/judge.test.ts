@@ -1,7 +1,15 @@
 import { describe, expect, it } from 'vitest'
 import { compare } from '../../src/compare/index.js'
-import { bestOf, effectsOf, hear, historyOf, judgeHeard, readLog, returnsOf } from '../../src/tuning/index.js'
-import type { Heard, Trial, TuningLog } from '../../src/tuning/types.js'
+import {
+  bestOf,
+  effectsOf,
+  historyOf,
+  judgeHeard,
+  loggedClip,
+  readLog,
+  returnsOf,
+} from '../../src/tuning/index.js'
+import type { LoggedClip, Trial, TuningLog } from '../../src/tuning/types.js'
 import { makeAnalysis } from '../makeAnalysis.js'
 import { makeTurns, repeatTurn } from '../relations/makeTurns.js'
 import { heardClip, makeTrial, sampleLog } from './sampleLog.js'
@@ -36,7 +44,7 @@ describe('what a log keeps of a clip', () => {
       [[clip(150, 150)], [clip(120, 180)]],
     ] as const
     for (const [before, after] of cases) {
-      const kept = (side: readonly ReturnType<typeof clip>[]) => side.map((a, i) => hear(`${i}`, a)!)
+      const kept = (side: readonly ReturnType<typeof clip>[]) => side.map((a, i) => loggedClip(`${i}`, a)!)
       const fromLog = judgeHeard(kept(before), kept(after))
       const fromClips = compare(before, after)
       expect(fromLog.verdict).toBe(fromClips.verdict)
@@ -45,7 +53,7 @@ describe('what a log keeps of a clip', () => {
     }
   })
   it('is nothing for a clip without an engine', () => {
-    expect(hear('rain.wav', makeAnalysis(makeTurns([])))).toBeNull()
+    expect(loggedClip('rain.wav', makeAnalysis(makeTurns([])))).toBeNull()
   })
 })
 
@@ -60,7 +68,7 @@ describe('judgeHeard', () => {
     expect(back.change!.low).toBeCloseTo(-there.change!.high, 12)
     expect(back.chanceBetter!).toBeCloseTo(1 - there.chanceBetter!, 9)
   })
-  it.each<[string, Heard[], RegExp]>([
+  it.each<[string, LoggedClip[], RegExp]>([
     ['another speed', [heardClip('c', 0.1, { rpm: 6500 })], /speed/],
     ['another kind of running', [heardClip('c', 0.1, { running: 'mixed' })], /kind of running/],
     ['a second of sound', [heardClip('c', 0.1, { turns: 70 })], /too few turns/],

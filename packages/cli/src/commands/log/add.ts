@@ -3,11 +3,11 @@ import {
   addTrial,
   changesBetween,
   changeText,
-  type Heard,
-  hear,
   historyOf,
   type JudgedTrial,
+  type LoggedClip,
   type LogWarning,
+  loggedClip,
   type NewTrial,
   readLog,
   type TuningLog,
@@ -78,8 +78,8 @@ async function hearClips(
   clips: readonly string[],
   earlier: readonly string[],
   listenTo: ReturnType<typeof clipListener>,
-): Promise<{ readonly heard: Heard[]; readonly repeats: string[] }> {
-  const heard: Heard[] = []
+): Promise<{ readonly heard: LoggedClip[]; readonly repeats: string[] }> {
+  const heard: LoggedClip[] = []
   const repeats: string[] = []
   const known: { name: string; analysis: Analysis }[] = []
   if (clips.length === 0) return { heard, repeats }
@@ -90,7 +90,7 @@ async function hearClips(
     const analysis = await listenTo(clip)
     const first = known.find((other) => isSameRecording(other.analysis, analysis))
     known.push({ name, analysis })
-    const found = first ? null : hear(name, analysis)
+    const found = first ? null : loggedClip(name, analysis)
     if (found) heard.push(found)
     if (first) repeats.push(`${name} is the same recording as ${first.name}, so it is not counted`)
   }
@@ -104,7 +104,7 @@ function pullingQuestion(file: string, number: number): string {
   return `Does it skip when it pulls as well? That tells a rich mixture from light load: everyrev log edit ${file} --trial ${number} --pulling skips (or clean).`
 }
 
-function toTrial(file: string, log: TuningLog, options: AddOptions, heard: readonly Heard[]): NewTrial {
+function toTrial(file: string, log: TuningLog, options: AddOptions, heard: readonly LoggedClip[]): NewTrial {
   return {
     date: options.date ?? today(),
     change: options.backTo === undefined ? (options.change ?? []) : backTo(log, options),

@@ -1,5 +1,5 @@
 import { type Analysis, mainRatio, type Ratio } from '@everyrev/core'
-import { type Heard, hear } from '@everyrev/core/tuning'
+import { type LoggedClip, loggedClip } from '@everyrev/core/tuning'
 import { remarks } from '../../render/checkText.js'
 import { headline } from '../../render/headline.js'
 import { figureText, isVague, percentSpan } from '../../render/numbers.js'
@@ -24,7 +24,7 @@ export function clipAnswer(analysis: Analysis): ClipAnswer {
     speedRange: measured ? speedRange(analysis) : null,
     segments: measured ? [SEGMENT_HEAD, ...analysis.segments.map((s) => segmentCells(s, durationS))] : [],
     figure: figureOf(mainRatio(analysis)),
-    mark: heardMark(hear('', analysis)),
+    mark: heardMark(loggedClip('', analysis)),
     misfireRatio: score.misfireRatio,
     rpm: medianRpm,
     durationS,
@@ -49,7 +49,7 @@ export function figureOf(ratio: Ratio): Figure {
 }
 
 /** Numbers a log keeps of a clip, whatever it is called there; two clips never have the same. */
-export function heardMark(heard: Heard | null): string | null {
+export function heardMark(heard: LoggedClip | null): string | null {
   if (heard === null) return null
   const { clip: _, ...numbers } = heard
   return JSON.stringify(Object.entries(numbers).sort(([a], [b]) => (a < b ? -1 : 1)))

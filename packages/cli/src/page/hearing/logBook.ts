@@ -4,9 +4,10 @@ import {
   decodeLog,
   degreesText,
   editTrial,
-  hear,
   historyOf,
+  type LoggedClip,
   type LogWarning,
+  loggedClip,
   type NewTrial,
   newLogText,
   parseChange,
@@ -73,7 +74,7 @@ export function addToLog(
   if (form.change.trim() !== '') parseChange(form.change)
   const taken = readLog(text).log.trials.flatMap((trial) => trial.clips)
   const named = clips.map(({ name, analysis }) => ({ name: freshName(name, taken), analysis }))
-  const heard = named.flatMap(({ name, analysis }) => hear(name, analysis) ?? [])
+  const heard = named.flatMap(({ name, analysis }) => loggedClip(name, analysis) ?? [])
   const after = addTrial(text, toTrial(form, named, heard, date))
   const { log } = readLog(after)
   const added = historyOf(log).trials.at(-1)!
@@ -94,7 +95,7 @@ function freshName(name: string, taken: readonly string[]): string {
 function toTrial(
   { change, ...fields }: TrialForm,
   clips: readonly NamedAnalysis[],
-  heard: readonly NonNullable<ReturnType<typeof hear>>[],
+  heard: readonly LoggedClip[],
   date: string,
 ): NewTrial {
   const written = Object.entries(fields)

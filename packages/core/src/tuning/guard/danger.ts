@@ -4,7 +4,7 @@ import { credibleHead, headToday } from '../heads.js'
 import { type History, passesOf } from '../history.js'
 import { judgeHeard } from '../judge.js'
 import { sameSetting } from '../setting.js'
-import type { Heard, Trial } from '../types.js'
+import type { LoggedClip, Trial } from '../types.js'
 import { type Step, stepsBetween } from './steps.js'
 
 export type DangerKind = 'trouble' | 'hot' | 'climbing' | 'leaning' | 'pull lost' | 'unbelievable'
@@ -167,7 +167,7 @@ function leaning(last: Trial, earlier: readonly Trial[]): Danger | null {
       sameSetting(t.setting, last.setting) &&
       !(t.airC !== null && last.airC !== null && t.airC - last.airC >= COLDER_C),
   )
-  const before: Heard[] = same.flatMap(passesOf)
+  const before: LoggedClip[] = same.flatMap(passesOf)
   const { change } = judgeHeard(before, passesOf(last))
   if (!change || change.high > -LEANS) return null
   return {

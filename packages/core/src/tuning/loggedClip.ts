@@ -3,14 +3,14 @@ import { passShare } from '../compare/passShare.js'
 import { PATTERNS } from '../labels/types.js'
 import { median } from '../math/stats.js'
 import type { Analysis } from '../types.js'
-import type { Heard } from './types.js'
+import type { LoggedClip } from './types.js'
 
 /**
  * What a log keeps of a clip: the share of skipped turns in steady running, or in all judged running where there is none.
  *
  * @returns null where no engine was heard or nothing could be judged
  */
-export function hear(clip: string, analysis: Analysis): Heard | null {
+export function loggedClip(clip: string, analysis: Analysis): LoggedClip | null {
   if (analysis.verdict !== 'measured') return null
   const steady = analysis.segments.filter(({ kind }) => kind === 'steady')
   const running = steady.length > 0 ? 'steady' : 'mixed'
