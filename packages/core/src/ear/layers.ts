@@ -131,10 +131,19 @@ export function runStrided(bench: Bench, matrix: Matrix, finer: Frames, coarser:
 
 /** Adds every frame of a coarser level, times a matrix, to four finer ones. */
 export function addHeld(bench: Bench, matrix: Matrix, coarser: Frames, finer: Frames): void {
+  const { floats } = bench.arena.kernels
   const row = 4 * coarser.channels
   for (let t = 0; t < coarser.count; t += TILE) {
     const rows = Math.min(TILE, coarser.count - t)
     multiply(bench, matrix, coarser.at + t * row, row, rows, bench.first)
-    bench.arena.kernels.addHeld(bench.first, finer.channels, rows, finer.at + 4 * t * 4 * finer.channels)
+    holdRows(floats, bench.first >> 2, finer.channels, rows, (finer.at >> 2) + 4 * t * finer.channels)
+  }
+}
+
+/** Adds every row to four rows. */
+function holdRows(floats: Float32Array, from: number, width: number, rows: number, to: number): void {
+  for (let r = 0; r < 4 * rows; r++) {
+    const row = from + (r >> 2) * width
+    for (let c = 0; c < width; c++) floats[to + r * width + c]! += floats[row + c]!
   }
 }

@@ -2,9 +2,7 @@ import { type PlainMemory, roundEven } from './plainMemory.js'
 import type { Kernels } from './types.js'
 
 /** Plain kernels of what happens over time; see plain.ts. */
-export function plainFrames(
-  memory: PlainMemory,
-): Pick<Kernels, 'depthRows' | 'addHeld' | 'recur' | 'logSoftmaxRows'> {
+export function plainFrames(memory: PlainMemory): Pick<Kernels, 'depthRows' | 'recur' | 'logSoftmaxRows'> {
   return {
     depthRows(x, channels, taps, dilation, rows, weights, biases, out) {
       const { floats } = memory
@@ -16,14 +14,6 @@ export function plainFrames(
           sum += floats[(weights >> 2) + j * channels + c]! * floats[from + i + j * dilation * channels]!
         floats[(out >> 2) + i] = sum
       }
-    },
-    addHeld(x, channels, rows, out) {
-      const { floats } = memory
-      for (let r = 0; r < 4 * rows; r++)
-        for (let c = 0; c < channels; c++) {
-          const at = (out >> 2) + r * channels + c
-          floats[at] = floats[at]! + floats[(x >> 2) + (r >> 2) * channels + c]!
-        }
     },
     recur(x, xStep, units, steps, weights, weightScales, biases, state, rounded, out, outStep) {
       const { floats, shorts } = memory
