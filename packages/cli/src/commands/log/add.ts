@@ -110,7 +110,7 @@ function toTrial(file: string, log: TuningLog, options: AddOptions, heard: reado
     change: options.backTo === undefined ? (options.change ?? []) : backTo(log, options),
     clips: (options.clip ?? []).map((clip) => clipName(file, clip)),
     ...trialFields(options),
-    heard: heard.map((h) => ({ ...h, readings: [...h.readings] as [number, number] })),
+    heard,
   }
 }
 

@@ -5,9 +5,10 @@ import {
   type History,
   returnsOf,
   type SettingScore,
+  trialList,
 } from '@everyrev/core/tuning'
 import { percentText, pointsText } from '../numbers.js'
-import { settingText, shareText, trialList } from './words.js'
+import { settingText, shareText } from './words.js'
 
 /** Chance from which the best setting counts as surely better than the next, and as probably better. Common practice. */
 const SURE = 0.95
