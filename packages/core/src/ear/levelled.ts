@@ -1,7 +1,7 @@
+import { spanMean } from '../math/stats.js'
 import type { Arena } from './arena.js'
 import { EAR_RATE_HZ } from './constants.js'
 import type { LevelSettings } from './readWeights.js'
-import { smoothSteps } from './smoothSteps.js'
 import { makeTrack, type Track } from './turnParts.js'
 
 /** Samples of a step of the level: 8 ms. Given by the model. */
@@ -35,7 +35,7 @@ export function measureLevel(
   kernels.stepEnergies(sound, steps, preemphasis, plain, sharp)
   for (const [k, place] of [plain, sharp].entries()) {
     const first = place >> 2
-    floats.set(smoothSteps(floats.subarray(first, first + steps), spans[k]!), first)
+    floats.set(spanMean(floats.subarray(first, first + steps), spans[k]!), first)
     floats[first - 1] = floats[first]!
     floats[first + steps] = floats[first + steps - 1]!
   }

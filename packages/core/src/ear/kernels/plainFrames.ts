@@ -1,3 +1,4 @@
+import { logistic } from '../../math/stats.js'
 import { type PlainMemory, roundEven } from './plainMemory.js'
 import type { Kernels } from './types.js'
 
@@ -33,8 +34,8 @@ export function plainFrames(memory: PlainMemory): Pick<Kernels, 'depthRows' | 'r
         const from = (x + n * xStep) >> 2
         const to = (out + n * outStep) >> 2
         for (let u = 0; u < units; u++) {
-          const reset = sigmoid(floats[from + u]! + product(u, 0))
-          const update = sigmoid(floats[from + units + u]! + product(u, 1))
+          const reset = logistic(floats[from + u]! + product(u, 0))
+          const update = logistic(floats[from + units + u]! + product(u, 1))
           const fresh = Math.tanh(floats[from + 2 * units + u]! + reset * product(u, 2))
           h[u] = fresh + update * (h[u]! - fresh)
           floats[to + u] = floats[to + u]! + h[u]!
@@ -53,8 +54,4 @@ export function plainFrames(memory: PlainMemory): Pick<Kernels, 'depthRows' | 'r
       }
     },
   }
-}
-
-function sigmoid(x: number): number {
-  return 1 / (1 + Math.exp(-x))
 }
