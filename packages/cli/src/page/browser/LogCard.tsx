@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import type { TrialEdits, TrialView, Units } from '../types.js'
 import { Photo, PhotoField } from './Photo.js'
+import { LogChoice } from './parts.js'
 import type { LogState } from './state.js'
 import { TrialEdit } from './TrialEdit.js'
 
@@ -30,21 +31,7 @@ export function LogCard(props: LogCardProps) {
   return (
     <section class="card" aria-labelledby="log">
       <h2 id="log">Tuning log</h2>
-      {logs.length > 1 && (
-        <label class="field">
-          <span>Engine</span>
-          <select
-            value={shown?.engine ?? ''}
-            onChange={({ currentTarget }) => props.onShow(currentTarget.value)}
-          >
-            {logs.map(({ engine }) => (
-              <option key={engine} value={engine}>
-                {engine}
-              </option>
-            ))}
-          </select>
-        </label>
-      )}
+      {logs.length > 1 && <LogChoice logs={logs} value={shown?.engine ?? ''} onPick={props.onShow} />}
       {shown ? (
         <>
           <p>{shown.view.sentences.join(' ')}</p>

@@ -1,3 +1,14 @@
+import type { ComponentChildren, RefObject } from 'preact'
+import { useEffect, useRef } from 'preact/hooks'
+import type { LogState } from './state.js'
+
+/** For the heading of a view that opens: it takes the focus, so that it is read out and Tab goes on from there. */
+export function useFocusedHeading(): RefObject<HTMLHeadingElement | null> {
+  const heading = useRef<HTMLHeadingElement>(null)
+  useEffect(() => heading.current?.focus(), [])
+  return heading
+}
+
 /** A row of big buttons of which one is chosen. */
 export function Choice<T extends string>(props: {
   readonly name: string
@@ -89,19 +100,56 @@ export function NumberField(
           onInput={({ currentTarget }) => onInput(currentTarget.value)}
         />
       </label>
-      {offered.length > 1 && (
-        <select
-          aria-label={`Unit of ${label}`}
-          value={unit}
-          onChange={({ currentTarget }) => onUnit(currentTarget.value)}
-        >
-          {offered.map((name) => (
-            <option key={name} value={name}>
-              {name}
-            </option>
-          ))}
-        </select>
-      )}
+      <UnitChoice label={label} unit={unit} units={offered} onUnit={onUnit} />
     </div>
+  )
+}
+
+/** The unit of a number, where there are several. */
+export function UnitChoice(props: {
+  /** What the number is. */
+  readonly label: string
+  readonly unit: string
+  readonly units: readonly string[]
+  onUnit(unit: string): void
+}) {
+  const { label, unit, units, onUnit } = props
+  if (units.length <= 1) return null
+  return (
+    <select
+      aria-label={`Unit of ${label}`}
+      value={unit}
+      onChange={({ currentTarget }) => onUnit(currentTarget.value)}
+    >
+      {units.map((name) => (
+        <option key={name} value={name}>
+          {name}
+        </option>
+      ))}
+    </select>
+  )
+}
+
+/** Which engine's log is meant. */
+export function LogChoice(props: {
+  readonly logs: readonly LogState[]
+  readonly value: string
+  /** Options beside the engines. */
+  readonly children?: ComponentChildren
+  onPick(engine: string): void
+}) {
+  const { logs, value, children, onPick } = props
+  return (
+    <label class="field">
+      <span>Engine</span>
+      <select value={value} onChange={({ currentTarget }) => onPick(currentTarget.value)}>
+        {logs.map(({ engine }) => (
+          <option key={engine} value={engine}>
+            {engine}
+          </option>
+        ))}
+        {children}
+      </select>
+    </label>
   )
 }

@@ -8,6 +8,7 @@ import {
   trialList,
 } from '@everyrev/core/tuning'
 import { percentText, pointsText } from '../numbers.js'
+import { capital } from '../sentence.js'
 import { settingText, shareText } from './words.js'
 
 /** Chance from which the best setting counts as surely better than the next, and as probably better. Common practice. */
@@ -78,5 +79,3 @@ function driftSentences(history: History): string[] {
 }
 
 const numbers = ({ trials }: SettingScore): string => trialList(trials.map((t) => t.number))
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
