@@ -1,6 +1,6 @@
+import { listText } from '@everyrev/core/tuning'
 import * as comlink from 'comlink'
 import { MAX_KEPT_BYTES } from '../limits.js'
-import { listText } from '../texts.js'
 import type { ClipTurns, HeardClip, KeptAnalysis, Outcome, Refusal, Side, Span } from '../types.js'
 import type { Database, KeptClip } from './database.js'
 import { decodeInBrowser } from './decodeInBrowser.js'

@@ -1,5 +1,5 @@
+import { listText } from '@everyrev/core/tuning'
 import { dayText } from '../../render/dayText.js'
-import { listText } from '../texts.js'
 import type { LogOutcome, NextAnswer, Outcome, TrialEdits, TrialForm } from '../types.js'
 import { type Database, type KeptLog, replaceLog } from './database.js'
 import { saveFile } from './files.js'

@@ -1,7 +1,7 @@
 import { headMargin } from '../../workshop/heat.js'
 import { degreesText, differenceText } from '../degrees.js'
 import type { SettingScore } from '../history.js'
-import { trialList } from '../trialList.js'
+import { trialList } from '../listText.js'
 import type { TuningLog } from '../types.js'
 import type { Candidate } from './candidate.js'
 import { practicalFor } from './practical.js'
