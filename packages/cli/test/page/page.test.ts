@@ -10,6 +10,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { makeWav } from '../../../../scripts/simulate/makeWav.js'
 import { listen } from '../../src/jobs/listen.js'
 import { runProgram } from '../check/runProgram.js'
+import { HAS_FFMPEG } from '../decode/clips.js'
 import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
 import {
   exportLog,
@@ -25,7 +26,6 @@ import {
 
 const BEFORE = 'cruise-needle-clip-2.wav'
 const AFTER = 'cruise-needle-clip-3.wav'
-const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
 
 /** The page with the weights of the ear, four fifths of it; what a phone loads in a few seconds over a slow line. Chosen. */
 const MOST_BYTES = 1_600_000
@@ -116,7 +116,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
     })
   })
 
-  it.skipIf(!hasFfmpeg)(
+  it.skipIf(!HAS_FFMPEG)(
     'hears compressed clips by the browser’s decoder, close to the WAV they were made from',
     async () => {
       const made = (format: string, ...more: string[]) => {

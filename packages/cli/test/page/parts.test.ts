@@ -21,9 +21,9 @@ import { microphoneRefusal } from '../../src/page/record/microphoneRefusal.js'
 import { Take } from '../../src/page/record/take.js'
 import { figureText, ratioText } from '../../src/render/numbers.js'
 import { toInt16, wavOf } from '../../src/web/wav.js'
+import { HAS_FFMPEG } from '../decode/clips.js'
 import { fixture } from './visit.js'
 
-const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
 const RATE_HZ = 48_000
 
 function hear(name: string): Analysis {
@@ -255,7 +255,7 @@ describe('files the rider picks', () => {
 })
 
 // Heads written by ffmpeg's own muxers; the rates are what it was asked for.
-describe.skipIf(!hasFfmpeg)('the rate of a compressed clip', () => {
+describe.skipIf(!HAS_FFMPEG)('the rate of a compressed clip', () => {
   const folder = mkdtempSync(join(tmpdir(), 'everyrev-rate-'))
   afterAll(() => rmSync(folder, { recursive: true, force: true }))
 
