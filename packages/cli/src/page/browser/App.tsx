@@ -15,7 +15,7 @@ import { RecordView } from './RecordView.js'
 import { SumsView } from './SumsView.js'
 import { canShare } from './share.js'
 import type { Clip, State } from './state.js'
-import { TrialForm } from './TrialForm.js'
+import { TrialForm, type TrialFormProps } from './TrialForm.js'
 import { WhatYouKnow } from './WhatYouKnow.js'
 
 export function App({ state, actions }: { state: State; actions: Actions }) {
@@ -44,7 +44,6 @@ function Workplace({ state, actions }: { state: State; actions: Actions }) {
   const heard = (side: Side) => clips.filter((c) => c.side === side && c.status.kind === 'heard').length
   const counts = { before: heard('before'), after: heard('after') }
   const { shown } = actions.logs
-  const newest = newestOf(clips)
   return (
     <>
       <header class="head">
@@ -82,56 +81,7 @@ function Workplace({ state, actions }: { state: State; actions: Actions }) {
             onCancel={actions.closeView}
           />
         ) : (
-          <>
-            {state.planned && <Planned planned={state.planned} onForget={actions.forgetPlan} />}
-            {newest ? (
-              <Answer
-                clip={newest}
-                comparison={state.comparison}
-                trial={actions.logs.trialOf(newest)}
-                engine={shown?.engine ?? null}
-                onKeep={actions.openForm}
-                onNext={() => void actions.openNext()}
-                others={clips}
-                onShare={(text, pictured) => void actions.share(text, pictured)}
-                onNextChange={() => actions.clips.nextChange()}
-              />
-            ) : (
-              <Welcome />
-            )}
-            {clips.length > 0 && <ClipList clips={clips} actions={actions} />}
-            <LogCard
-              logs={state.logs}
-              shown={shown}
-              hasClips={counts.before + counts.after > 0}
-              units={state.units}
-              onAdd={actions.openForm}
-              onEdit={(number, edits) => actions.logs.edit(number, edits)}
-              onNext={() => void actions.openNext()}
-              onShow={(engine) => actions.logs.show(engine)}
-              photoOf={(trial) => state.photos.get(photoKey(shown?.engine ?? '', trial))}
-              onPhoto={(trial, picture) => void actions.photos.put(shown!.engine, trial, picture)}
-              onImport={(files) => void actions.import(files)}
-              onShare={canShare([SAMPLE]) ? () => void actions.shareLog() : null}
-              onExport={() => actions.logs.export()}
-              onUndo={() => void actions.logs.undo()}
-              onRemove={() => void actions.logs.remove()}
-            />
-            {state.keeps && state.isPromised !== null && clips.length + state.logs.length > 0 && (
-              <p class="quiet">{state.isPromised ? KEPT : KEPT_WHILE_ROOM}</p>
-            )}
-            {state.ready && (
-              <WhatYouKnow
-                expected={state.expected}
-                worth={state.worth}
-                onExpect={actions.expect}
-                onWorth={actions.setWorth}
-              />
-            )}
-            <p class="caution">{RIDING_CAUTION}</p>
-            <p class="quiet">{isInstallable() ? PRIVACY_INSTALLED : PRIVACY}</p>
-            <About />
-          </>
+          <Ride state={state} actions={actions} counts={counts} />
         )}
       </main>
       {view === null && (
@@ -142,6 +92,73 @@ function Workplace({ state, actions }: { state: State; actions: Actions }) {
           onRecord={() => void actions.recorder.start()}
         />
       )}
+    </>
+  )
+}
+
+/** The answer for the newest clip, the clips, the log. */
+function Ride({
+  state,
+  actions,
+  counts,
+}: {
+  state: State
+  actions: Actions
+  counts: TrialFormProps['counts']
+}) {
+  const { clips } = state
+  const { shown } = actions.logs
+  const newest = newestOf(clips)
+  return (
+    <>
+      {state.planned && <Planned planned={state.planned} onForget={actions.forgetPlan} />}
+      {newest ? (
+        <Answer
+          clip={newest}
+          comparison={state.comparison}
+          trial={actions.logs.trialOf(newest)}
+          engine={shown?.engine ?? null}
+          onKeep={actions.openForm}
+          onNext={() => void actions.openNext()}
+          others={clips}
+          onShare={(text, pictured) => void actions.share(text, pictured)}
+          onNextChange={() => actions.clips.nextChange()}
+        />
+      ) : (
+        <Welcome />
+      )}
+      {clips.length > 0 && <ClipList clips={clips} actions={actions} />}
+      <LogCard
+        logs={state.logs}
+        shown={shown}
+        hasClips={counts.before + counts.after > 0}
+        units={state.units}
+        onAdd={actions.openForm}
+        onEdit={(number, edits) => actions.logs.edit(number, edits)}
+        onNext={() => void actions.openNext()}
+        onShow={(engine) => actions.logs.show(engine)}
+        photoOf={(trial) => state.photos.get(photoKey(shown?.engine ?? '', trial))}
+        onPhoto={(trial, picture) => void actions.photos.put(shown!.engine, trial, picture)}
+        onImport={(files) => void actions.import(files)}
+        onShare={canShare([SAMPLE]) ? () => void actions.shareLog() : null}
+        onExport={() => actions.logs.export()}
+        onUndo={() => void actions.logs.undo()}
+        onRemove={() => void actions.logs.remove()}
+      />
+      {state.keeps && state.isPromised !== null && clips.length + state.logs.length > 0 && (
+        <p class="quiet">{state.isPromised ? KEPT : KEPT_WHILE_ROOM}</p>
+      )}
+      {state.ready && (
+        <WhatYouKnow
+          expected={state.expected}
+          worth={state.worth}
+          onExpect={actions.expect}
+          onWorth={actions.setWorth}
+        />
+      )}
+      <p class="caution">{RIDING_CAUTION}</p>
+      <p class="quiet">{isInstallable() ? PRIVACY_INSTALLED : PRIVACY}</p>
+      <About />
     </>
   )
 }

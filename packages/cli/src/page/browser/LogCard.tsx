@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import type { TrialEdits, TrialView, Units } from '../types.js'
 import { Photo, PhotoField } from './Photo.js'
-import { LogChoice } from './parts.js'
+import { EngineField } from './parts.js'
 import type { LogState } from './state.js'
 import { TrialEdit } from './TrialEdit.js'
 
@@ -27,88 +27,109 @@ export interface LogCardProps {
 
 /** The tuning log of one engine: trials, best setting, export and import. */
 export function LogCard(props: LogCardProps) {
-  const { logs, shown, hasClips } = props
+  const { logs, shown } = props
   return (
     <section class="card" aria-labelledby="log">
       <h2 id="log">Tuning log</h2>
-      {logs.length > 1 && <LogChoice logs={logs} value={shown?.engine ?? ''} onPick={props.onShow} />}
+      {logs.length > 1 && (
+        <EngineField
+          engines={logs.map(({ engine }) => engine)}
+          value={shown?.engine ?? ''}
+          onPick={props.onShow}
+        />
+      )}
       {shown ? (
-        <>
-          <p>{shown.view.sentences.join(' ')}</p>
-          {shown.view.chart && <Chart svg={shown.view.chart} />}
-          <ol class="trials">
-            {[...shown.view.trials].reverse().map((trial) => (
-              <Trial key={trial.number} trial={trial} photo={props.photoOf(trial)}>
-                <TrialEdit
-                  key={JSON.stringify(trial)}
-                  trial={trial}
-                  units={props.units}
-                  onSave={(edits) => props.onEdit(trial.number, edits)}
-                />
-                <div class="row">
-                  <PhotoField
-                    label={props.photoOf(trial) ? 'Another photo' : 'Add a photo'}
-                    onPick={(picture) => props.onPhoto(trial, picture)}
-                  />
-                  {props.photoOf(trial) && (
-                    <button type="button" class="plain" onClick={() => props.onPhoto(trial, null)}>
-                      Remove the photo
-                    </button>
-                  )}
-                </div>
-              </Trial>
-            ))}
-          </ol>
-          {shown.view.warnings.map((warning) => (
-            <p key={warning} class="caution">
-              {warning}
-            </p>
-          ))}
-          <p class="caution">{shown.view.caution}</p>
-        </>
+        <Trials {...props} view={shown.view} />
       ) : (
         <p>No trial is kept yet. One change at a time, the engine warm, the same stretch, the same speed.</p>
       )}
-      <div class="row">
-        {shown && shown.view.trials.length > 0 && (
-          <button type="button" onClick={props.onNext}>
-            What next?
-          </button>
-        )}
-        <button type="button" onClick={props.onAdd} disabled={!hasClips}>
-          Keep a trial
-        </button>
-        {shown && (
-          <button type="button" onClick={props.onExport}>
-            Export the log
-          </button>
-        )}
-        {shown && props.onShare && (
-          <button type="button" onClick={props.onShare}>
-            Share the log
-          </button>
-        )}
-        <label class="button">
-          Import a log
-          <input
-            type="file"
-            class="unseen"
-            multiple
-            accept=".yaml,.yml,.txt,application/yaml,text/yaml,.jpg,image/jpeg"
-            onChange={({ currentTarget }) => {
-              props.onImport([...(currentTarget.files ?? [])])
-              currentTarget.value = ''
-            }}
-          />
-        </label>
-        {shown && shown.view.trials.length > 0 && (
-          <button type="button" class="plain" onClick={props.onUndo}>
-            Take the last trial back
-          </button>
-        )}
-        {shown && <Remove key={shown.engine} onRemove={props.onRemove} />}
-      </div>
+      <LogButtons {...props} />
     </section>
+  )
+}
+
+function Trials({ view, units, photoOf, onEdit, onPhoto }: LogCardProps & { view: LogState['view'] }) {
+  return (
+    <>
+      <p>{view.sentences.join(' ')}</p>
+      {view.chart && <Chart svg={view.chart} />}
+      <ol class="trials">
+        {[...view.trials].reverse().map((trial) => (
+          <Trial key={trial.number} trial={trial} photo={photoOf(trial)}>
+            <TrialEdit
+              key={JSON.stringify(trial)}
+              trial={trial}
+              units={units}
+              onSave={(edits) => onEdit(trial.number, edits)}
+            />
+            <div class="row">
+              <PhotoField
+                label={photoOf(trial) ? 'Another photo' : 'Add a photo'}
+                onPick={(picture) => onPhoto(trial, picture)}
+              />
+              {photoOf(trial) && (
+                <button type="button" class="plain" onClick={() => onPhoto(trial, null)}>
+                  Remove the photo
+                </button>
+              )}
+            </div>
+          </Trial>
+        ))}
+      </ol>
+      {view.warnings.map((warning) => (
+        <p key={warning} class="caution">
+          {warning}
+        </p>
+      ))}
+      <p class="caution">{view.caution}</p>
+    </>
+  )
+}
+
+/** What can be done with the log, as far as there is one. */
+function LogButtons(props: LogCardProps) {
+  const { shown, onShare } = props
+  const hasTrials = shown !== null && shown.view.trials.length > 0
+  return (
+    <div class="row">
+      {hasTrials && (
+        <button type="button" onClick={props.onNext}>
+          What next?
+        </button>
+      )}
+      <button type="button" onClick={props.onAdd} disabled={!props.hasClips}>
+        Keep a trial
+      </button>
+      {shown && (
+        <button type="button" onClick={props.onExport}>
+          Export the log
+        </button>
+      )}
+      {shown && onShare && (
+        <button type="button" onClick={onShare}>
+          Share the log
+        </button>
+      )}
+      <label class="button">
+        Import a log
+        <input
+          type="file"
+          class="unseen"
+          multiple
+          accept=".yaml,.yml,.txt,application/yaml,text/yaml,.jpg,image/jpeg"
+          onChange={({ currentTarget }) => {
+            props.onImport([...(currentTarget.files ?? [])])
+            currentTarget.value = ''
+          }}
+        />
+      </label>
+      {hasTrials && (
+        <button type="button" class="plain" onClick={props.onUndo}>
+          Take the last trial back
+        </button>
+      )}
+      {shown && <Remove key={shown.engine} onRemove={props.onRemove} />}
+    </div>
   )
 }
 

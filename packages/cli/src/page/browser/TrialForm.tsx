@@ -3,7 +3,7 @@ import { changeOfFields, fieldsOfPlan, NO_CHANGE, withUnit } from '../trial/chan
 import type { TrialForm as Form, PlannedChange, Units } from '../types.js'
 import { ChangeField } from './ChangeField.js'
 import { PhotoField } from './Photo.js'
-import { Choice, LogChoice, NumberField, TextField, useFocusedHeading } from './parts.js'
+import { Choice, EngineField, NumberField, TextField, useFocusedHeading } from './parts.js'
 import { EngineChoice, RideFields } from './RideFields.js'
 import type { LogState } from './state.js'
 
@@ -67,9 +67,9 @@ export function TrialForm({
         Keep a trial
       </h2>
       {logs.length > 0 && (
-        <LogChoice logs={logs} value={known} onPick={setKnown}>
+        <EngineField engines={logs.map(({ engine }) => engine)} value={known} onPick={setKnown}>
           <option value={NEW_ENGINE}>another engine</option>
-        </LogChoice>
+        </EngineField>
       )}
       {log === null && (
         <TextField
@@ -108,24 +108,12 @@ export function TrialForm({
         </p>
       )}
       <EngineChoice form="trial" value={form.engine} onPick={(engine) => set({ engine })} />
-      <div class="row">
-        <NumberField
-          label="Head temperature"
-          value={form.head}
-          unit={units.temperature}
-          units={TEMPERATURES}
-          onInput={(head) => set({ head })}
-          onUnit={(unit) => onUnits({ ...units, temperature: unit as Units['temperature'] })}
-        />
-        <NumberField
-          label="Air temperature"
-          value={form.air}
-          unit={units.temperature}
-          units={TEMPERATURES}
-          onInput={(air) => set({ air })}
-          onUnit={(unit) => onUnits({ ...units, temperature: unit as Units['temperature'] })}
-        />
-      </div>
+      <Temperatures
+        form={form}
+        unit={units.temperature}
+        onInput={set}
+        onUnit={(temperature) => onUnits({ ...units, temperature })}
+      />
       <RideFields form="trial" ride={form} wrong={wrong} onInput={set} />
       <div class="row">
         <PhotoField label={photo ? 'Another photo' : 'Add a photo'} onPick={setPhoto} />
@@ -140,5 +128,31 @@ export function TrialForm({
         </button>
       </div>
     </form>
+  )
+}
+
+interface TemperaturesProps {
+  readonly form: Form
+  readonly unit: Units['temperature']
+  onInput(typed: Partial<Form>): void
+  onUnit(unit: Units['temperature']): void
+}
+
+function Temperatures({ form, unit, onInput, onUnit }: TemperaturesProps) {
+  const field = (label: string, name: 'head' | 'air') => (
+    <NumberField
+      label={label}
+      value={form[name]}
+      unit={unit}
+      units={TEMPERATURES}
+      onInput={(value) => onInput({ [name]: value })}
+      onUnit={(to) => onUnit(to as Units['temperature'])}
+    />
+  )
+  return (
+    <div class="row">
+      {field('Head temperature', 'head')}
+      {field('Air temperature', 'air')}
+    </div>
   )
 }

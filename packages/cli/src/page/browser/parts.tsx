@@ -1,6 +1,5 @@
 import type { ComponentChildren, RefObject } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
-import type { LogState } from './state.js'
 
 /** For the heading of a view that opens: it takes the focus, so that it is read out and Tab goes on from there. */
 export function useFocusedHeading(): RefObject<HTMLHeadingElement | null> {
@@ -130,20 +129,21 @@ export function UnitChoice(props: {
   )
 }
 
-/** Which engine's log is meant. */
-export function LogChoice(props: {
-  readonly logs: readonly LogState[]
+export interface EngineFieldProps {
+  readonly engines: readonly string[]
   readonly value: string
-  /** Options beside the engines. */
+  /** Choices behind the engines. */
   readonly children?: ComponentChildren
   onPick(engine: string): void
-}) {
-  const { logs, value, children, onPick } = props
+}
+
+/** One of the engines that have a log. */
+export function EngineField({ engines, value, children, onPick }: EngineFieldProps) {
   return (
     <label class="field">
       <span>Engine</span>
       <select value={value} onChange={({ currentTarget }) => onPick(currentTarget.value)}>
-        {logs.map(({ engine }) => (
+        {engines.map((engine) => (
           <option key={engine} value={engine}>
             {engine}
           </option>
