@@ -121,7 +121,7 @@ export function expectedSpeeds(trace: Trace, { expectRpm }: AnalyzeOptions): Exp
 }
 
 /** The stretch that speaks for the recording. */
-function longestStretch({ stretches }: SpeedTrack): Stretch | undefined {
+export function longestStretch({ stretches }: SpeedTrack): Stretch | undefined {
   return [...stretches].sort((a, b) => b.endS - b.startS - (a.endS - a.startS))[0]
 }
 

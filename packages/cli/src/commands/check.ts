@@ -4,6 +4,7 @@ import type { Taken } from '../io/placeForFile.js'
 import { RIDING_CAUTION_LINES } from '../render/cautions.js'
 import { parseExpectRpm } from './expectRpm.js'
 import { parseTime } from './parseTime.js'
+import { printJson } from './printJson.js'
 import { openReport, placeBeside, type ReportOptions, reportOptions } from './reportOptions.js'
 import type { RoadOptions } from './roadSpeed.js'
 
@@ -83,12 +84,8 @@ async function check(clip: string, options: CheckOptions): Promise<ExitCode> {
     throw new FileError(clip, error)
   })
   if (options.json) {
-    const [{ checkJson }, { safeJson }] = await Promise.all([
-      import('../render/checkJson.js'),
-      import('../render/escape.js'),
-    ])
-    const answer = checkJson(analysis, clip, { revolutions: options.revolutions === true })
-    process.stdout.write(`${safeJson(answer)}\n`)
+    const { checkJson } = await import('../render/checkJson.js')
+    printJson(checkJson(analysis, clip, { revolutions: options.revolutions === true }))
   } else {
     const [{ checkText }, { terminalStyle }] = await Promise.all([
       import('../render/checkText.js'),

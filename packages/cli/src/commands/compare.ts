@@ -6,6 +6,7 @@ import { EXIT, type ExitCode, FileError } from '../exit.js'
 import { RIDING_CAUTION_LINES } from '../render/cautions.js'
 import type { Files } from '../render/compareJson.js'
 import { parseExpectRpm } from './expectRpm.js'
+import { printJson } from './printJson.js'
 import { openReport, placeBeside, type ReportOptions, reportOptions } from './reportOptions.js'
 
 interface CompareCommandOptions extends ReportOptions {
@@ -164,11 +165,8 @@ async function compareClips(files: Files, options: CompareCommandOptions): Promi
     sameGain: options.sameGain === true,
   })
   if (options.json) {
-    const [{ compareJson }, { safeJson }] = await Promise.all([
-      import('../render/compareJson.js'),
-      import('../render/escape.js'),
-    ])
-    process.stdout.write(`${safeJson(compareJson(comparison, files))}\n`)
+    const { compareJson } = await import('../render/compareJson.js')
+    printJson(compareJson(comparison, files))
   } else {
     const [{ compareText }, { terminalStyle }] = await Promise.all([
       import('../render/compareText.js'),

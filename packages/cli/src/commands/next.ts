@@ -1,6 +1,7 @@
 import type { Command } from 'commander'
 import { type ExitCode, FileError } from '../exit.js'
 import { named } from './named.js'
+import { printJson } from './printJson.js'
 
 interface NextOptions {
   readonly rules?: string
@@ -52,11 +53,8 @@ async function next(file: string, options: NextOptions): Promise<void> {
   const history = todayC === undefined ? tuning.historyOf(log) : tuning.historyOf(log, undefined, todayC)
   const suggestions = tuning.suggest(history, rules)
   if (options.json) {
-    const [{ nextJson }, { safeJson }] = await Promise.all([
-      import('../render/log/nextJson.js'),
-      import('../render/escape.js'),
-    ])
-    process.stdout.write(`${safeJson(nextJson(suggestions))}\n`)
+    const { nextJson } = await import('../render/log/nextJson.js')
+    printJson(nextJson(suggestions))
   } else {
     const [{ nextText }, { terminalStyle }] = await Promise.all([
       import('../render/log/nextText.js'),

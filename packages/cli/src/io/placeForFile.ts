@@ -1,9 +1,8 @@
 import type { Stats } from 'node:fs'
 import { access, constants, realpath, stat } from 'node:fs/promises'
 import { basename, dirname, join, resolve } from 'node:path'
-import { InputError } from '@everyrev/core/errors'
-import { FileError } from '../exit.js'
 import { holds } from './holds.js'
+import { refusedFile } from './refusedFile.js'
 
 /** Where a file goes that the user named. */
 export interface Place {
@@ -41,16 +40,16 @@ export async function placeForFile(
 ): Promise<Place> {
   const path = await realPlace(name)
   const stats = await stat(path).catch(() => undefined)
-  if (stats && !stats.isFile()) throw refused(name, 'is there and is not a file', 'choose another name')
+  if (stats && !stats.isFile()) throw refusedFile(name, 'is there and is not a file', 'choose another name')
   for (const { path: other, is } of taken)
     if ((await realPlace(other)) === path || (await sameFile(stats, other)))
-      throw refused(name, `is also named as ${is}`, 'give each a file of its own')
+      throw refusedFile(name, `is also named as ${is}`, 'give each a file of its own')
   const folder = dirname(path)
   if (!(await stat(folder).catch(() => undefined))?.isDirectory()) {
-    throw refused(name, 'the folder for it does not exist', 'make the folder first, or choose another')
+    throw refusedFile(name, 'the folder for it does not exist', 'make the folder first, or choose another')
   }
   await access(folder, constants.W_OK).catch(() => {
-    throw refused(name, 'the folder may not be written to', 'choose another')
+    throw refusedFile(name, 'the folder may not be written to', 'choose another')
   })
   if (stats) await mayBeReplaced(name, path, stats, force)
   return { name, path, isThere: stats !== undefined }
@@ -63,11 +62,11 @@ async function mayBeReplaced(name: string, path: string, stats: Stats, force: bo
     () => !isReadOnly,
     () => false,
   )
-  if (!mayWrite) throw refused(name, 'is there and may not be written to', 'choose another name')
+  if (!mayWrite) throw refusedFile(name, 'is there and may not be written to', 'choose another name')
   const held = await holds(path).catch(() => ({ kind: 'other' }) as const)
-  if (held.kind === 'precious') throw refused(name, `is there and is ${held.what}`, 'choose another name')
+  if (held.kind === 'precious') throw refusedFile(name, `is there and is ${held.what}`, 'choose another name')
   if (held.kind === 'other' && !force)
-    throw refused(
+    throw refusedFile(
       name,
       'is there and was not written by everyrev',
       'choose another name, or --force to write over it',
@@ -86,8 +85,4 @@ async function realPlace(name: string): Promise<string> {
 async function sameFile(stats: Stats | undefined, other: string): Promise<boolean> {
   const found = await stat(other).catch(() => undefined)
   return stats !== undefined && found?.ino === stats.ino && found.dev === stats.dev
-}
-
-function refused(name: string, message: string, hint: string): FileError {
-  return new FileError(name, new InputError('unreadable', message, hint))
 }

@@ -24,9 +24,3 @@ export const PROCESSING = {
   voiceIsolation: 'voice isolation',
 } as const
 export type Processing = keyof typeof PROCESSING
-
-/** `automatic level and echo cancelling`. */
-export function listText(items: readonly string[]): string {
-  if (items.length < 2) return items.join('')
-  return `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`
-}

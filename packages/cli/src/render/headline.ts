@@ -4,6 +4,7 @@ import { lengthOf } from '../grade/lengthOf.js'
 import { CLEAN_CAUTION } from './cautions.js'
 import { gradeText } from './gradeWords.js'
 import { clipSpeedText, rpmText } from './numbers.js'
+import { sentence } from './sentence.js'
 import { mainPattern, otherSpeed, SURE_WIDTH, saidOf, steadyText } from './shareSentence.js'
 
 /** Chance of an engine below which one that was measured is called probable only. Common practice, no source. */
@@ -131,9 +132,4 @@ function noEngine({ engineProbability }: Analysis): string {
 function unusable({ reason }: Analysis): string {
   if (reason === 'too-short') return 'The clip is too short to judge.'
   return reason === 'too-quiet' ? 'The clip is too quiet to judge.' : 'The clip cannot be judged.'
-}
-
-function sentence(text: string): string {
-  const capital = text.charAt(0).toUpperCase() + text.slice(1)
-  return /[.!?]$/.test(capital) ? capital : `${capital}.`
 }

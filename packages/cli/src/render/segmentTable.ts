@@ -2,6 +2,7 @@ import type { Analysis, Segment } from '@everyrev/core'
 import { alignColumns } from './columns.js'
 import { percentText, ratioText, rpmText, timeText } from './numbers.js'
 import { bothReadings, patternText } from './pattern.js'
+import { segmentWord } from './segmentWord.js'
 
 export const SEGMENT_HEAD = ['from s', 'to s', 'running', 'rpm', 'skipped (95 %)', 'pattern'] as const
 /** Columns of figures, set to the right. */
@@ -23,7 +24,7 @@ export function segmentCells(segment: Segment, durationS: number): string[] {
   return [
     timeText(startS, durationS),
     timeText(endS, durationS),
-    kind === 'stopped' ? 'no engine' : kind,
+    segmentWord(kind),
     speedRpm === null ? '-' : rpmText(speedRpm),
     kind === 'coasting'
       ? 'cannot be told'

@@ -44,7 +44,7 @@ export function strip(analysis: Analysis, width: number, colors: Colors): string
     ...lines,
     label('speed') + speedCells,
     label('s') + timeAxis(analysis.durationS, count),
-    ...wrap(legend(columns), width),
+    ...wrap(`Marks: ${marksIn(columns).join('; ')}`, width),
     ...(scale ? [scale] : []),
   ].map((line) => line.trimEnd())
 }
@@ -163,7 +163,7 @@ function timeAxis(durationS: number, count: number): string {
 }
 
 /** What the marks say, in the order of a legend. */
-export const MARK_MEANING: readonly (readonly [mark: string, meaning: string])[] = [
+const MARK_MEANING: readonly (readonly [mark: string, meaning: string])[] = [
   ['1', 'fires every turn'],
   ['2', 'every other turn'],
   ['3', 'every third turn sounds different'],
@@ -174,9 +174,11 @@ export const MARK_MEANING: readonly (readonly [mark: string, meaning: string])[]
   ['.', 'no engine heard'],
 ]
 
-function legend(columns: readonly StripSlice[]): string {
-  const used = MARK_MEANING.filter(([mark]) => columns.some((c) => c.mark === mark))
-  return `Marks: ${used.map(([mark, meaning]) => `${mark} ${meaning}`).join('; ')}`
+/** The marks that are there, each with what it says. */
+export function marksIn(columns: readonly StripSlice[]): string[] {
+  return MARK_MEANING.filter(([mark]) => columns.some((c) => c.mark === mark)).map(
+    ([mark, meaning]) => `${mark} ${meaning}`,
+  )
 }
 
 function label(text: string): string {

@@ -1,8 +1,7 @@
 import { crc32 } from 'node:zlib'
-import { InputError } from '@everyrev/core/errors'
 import { Resvg } from '@resvg/resvg-js'
-import { FileError } from '../exit.js'
 import { PNG_SOFTWARE } from '../io/ownMarks.js'
+import { refusedFile } from '../io/refusedFile.js'
 
 /** Dots a unit of the picture: sharp on a phone and on paper. */
 const SCALE = 2
@@ -17,7 +16,7 @@ export function toPng(svg: string, name: string): Uint8Array {
   // Without any font the words would be left out in silence.
   if (!new Resvg(LETTER, options).getBBox()) {
     const hint = 'install one, DejaVu Sans say, or use --svg'
-    throw new FileError(name, new InputError('unreadable', 'cannot be drawn: this system has no font', hint))
+    throw refusedFile(name, 'cannot be drawn: this system has no font', hint)
   }
   return signed(new Resvg(svg, options).render().asPng())
 }

@@ -7,6 +7,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { runInside } from '../check/runInside.js'
 import { runProgram } from '../check/runProgram.js'
 import { compareSchemaErrors } from '../check/schema.js'
+import { HAS_FFMPEG } from '../decode/clips.js'
 
 const fixture = (name: string) => fileURLToPath(new URL(`../../../../fixtures/${name}.wav`, import.meta.url))
 /** Made up: the same road with the needle's clip one notch apart; 42 and 14 % of turns skipped. */
@@ -103,7 +104,6 @@ describe('everyrev compare', () => {
 
 describe('the same clip on another way', () => {
   const folder = mkdtempSync(join(tmpdir(), 'everyrev-compare-'))
-  const ffmpeg = spawnSync('ffmpeg', ['-version']).status === 0
   const ways: readonly (readonly [string, readonly string[]])[] = [
     ['as.m4a', ['-c:a', 'aac', '-b:a', '64k']],
     ['as.mp3', ['-c:a', 'libmp3lame', '-b:a', '64k']],
@@ -112,7 +112,7 @@ describe('the same clip on another way', () => {
     ['levelled.wav', ['-af', 'acompressor=threshold=-30dB:ratio=4:attack=10:release=300:makeup=8']],
   ]
   beforeAll(() => {
-    if (!ffmpeg) return
+    if (!HAS_FFMPEG) return
     for (const clip of [RICH, LEANER])
       for (const [name, args] of ways) {
         const file = join(folder, `${clip === RICH ? 'rich' : 'leaner'}-${name}`)
@@ -123,7 +123,7 @@ describe('the same clip on another way', () => {
   afterAll(() => rmSync(folder, { recursive: true }))
 
   it
-    .skipIf(!ffmpeg)
+    .skipIf(!HAS_FFMPEG)
     .each(ways.flatMap(([name]) => [['rich', RICH, name] as const, ['leaner', LEANER, name] as const]))(
     '%s is neither helped nor worse: %s as %s',
     async (prefix, original, name) => {

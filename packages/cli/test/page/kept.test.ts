@@ -7,7 +7,7 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { listen } from '../../src/jobs/listen.js'
 import { HAS_CHROMIUM, launch, NO_CHROMIUM } from '../web/browser.js'
-import { fixture, host, keepTrial, keptClips, pick, type Visit, visit } from './visit.js'
+import { fixture, host, keepTrial, keptClips, onVisit, pick, removeLog, type Visit } from './visit.js'
 
 const BEFORE = 'cruise-needle-clip-2.wav'
 const AFTER = 'cruise-needle-clip-3.wav'
@@ -35,15 +35,8 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
     rmSync(folder, { recursive: true, force: true })
   })
 
-  async function onPage(act: (visit: Visit) => Promise<void>, url = FROM_DISK) {
-    const there = await visit(browser, url, { offline: url === FROM_DISK })
-    try {
-      await act(there)
-      expect(there.troubles).toEqual([])
-    } finally {
-      await there.context.close()
-    }
-  }
+  const onPage = (act: (visit: Visit) => Promise<void>, url = FROM_DISK) =>
+    onVisit(browser, url, { offline: url === FROM_DISK }, act)
 
   /** A second window on the same device. */
   async function secondWindow({ context }: Visit, url: string): Promise<Page> {
@@ -213,8 +206,7 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       await page.locator('.trials li').waitFor({ state: 'detached' })
       await undo.click()
       await page.locator('.trials li').waitFor()
-      await page.getByRole('button', { name: 'Remove the log' }).click()
-      await page.getByRole('button', { name: 'Really remove it from this device' }).click()
+      await removeLog(page)
       await page.locator('.trials').waitFor({ state: 'detached' })
       await undo.click()
       await page.locator('.trials li').waitFor()

@@ -10,12 +10,22 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { makeWav } from '../../../../scripts/simulate/makeWav.js'
 import { listen } from '../../src/jobs/listen.js'
 import { runProgram } from '../check/runProgram.js'
+import { HAS_FFMPEG } from '../decode/clips.js'
 import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
-import { fixture, host, keepTrial, keptClips, pick, type Visit, visit } from './visit.js'
+import {
+  exportLog,
+  fixture,
+  host,
+  keepTrial,
+  keptClips,
+  onVisit,
+  pick,
+  removeLog,
+  type Visit,
+} from './visit.js'
 
 const BEFORE = 'cruise-needle-clip-2.wav'
 const AFTER = 'cruise-needle-clip-3.wav'
-const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
 
 /** The page with the weights of the ear, four fifths of it; what a phone loads in a few seconds over a slow line. Chosen. */
 const MOST_BYTES = 1_600_000
@@ -53,19 +63,8 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
     rmSync(folder, { recursive: true, force: true })
   })
 
-  async function onPage(
-    url: string,
-    act: (visit: Visit) => Promise<void>,
-    scheme: 'light' | 'dark' = 'light',
-  ) {
-    const there = await visit(browser, url, { scheme, offline: url === fromDisk })
-    try {
-      await act(there)
-      expect(there.troubles).toEqual([])
-    } finally {
-      await there.context.close()
-    }
-  }
+  const onPage = (url: string, act: (visit: Visit) => Promise<void>, scheme: 'light' | 'dark' = 'light') =>
+    onVisit(browser, url, { scheme, offline: url === fromDisk }, act)
 
   /** What `check` hears, before its JSON rounds it to four digits. */
   const heardByProgram = async (clip: string) =>
@@ -117,7 +116,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
     })
   })
 
-  it.skipIf(!hasFfmpeg)(
+  it.skipIf(!HAS_FFMPEG)(
     'hears compressed clips by the browser’s decoder, close to the WAV they were made from',
     async () => {
       const made = (format: string, ...more: string[]) => {
@@ -233,10 +232,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       await page.locator('.trials li').first().waitFor()
       expect(await page.locator('.trials li').count()).toBe(2)
       await page.locator('.verdict').waitFor() // the clips are found again too
-      const [download] = await Promise.all([
-        page.waitForEvent('download'),
-        page.getByRole('button', { name: 'Export the log' }).click(),
-      ])
+      const download = await exportLog(page)
       expect(download.suggestedFilename()).toBe('cargo-bicycle.yaml')
       const log = join(folder, 'cargo-bicycle.yaml')
       await download.saveAs(log)
@@ -247,8 +243,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       expect(shown.stdout).toContain('176 °C')
       const onScreen = (await page.locator('.trials li').first().textContent())!.replace(/\s+/g, ' ')
       expect(onScreen).toContain(`${verdict} against trial 1`)
-      await page.getByRole('button', { name: 'Remove the log' }).click()
-      await page.getByRole('button', { name: 'Really remove it from this device' }).click()
+      await removeLog(page)
       await page.locator('.trials').waitFor({ state: 'detached' })
       await page.setInputFiles('[aria-labelledby=log] input[multiple]', log)
       await page.locator('.trials li').first().waitFor()

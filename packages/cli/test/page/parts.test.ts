@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { type Analysis, analyze, decodeWav, toRecording } from '@everyrev/core'
-import { readLog } from '@everyrev/core/tuning'
+import { listText, readLog } from '@everyrev/core/tuning'
 import { afterAll, describe, expect, it } from 'vitest'
 import { makeAnalysis, oneSegment } from '../../../core/test/makeAnalysis.js'
 import { makeTurns, repeatTurn } from '../../../core/test/relations/makeTurns.js'
@@ -19,12 +19,11 @@ import { secondsToSure, stillNeeded } from '../../src/page/hearing/stillNeeded.j
 import { MAX_CLIP_S } from '../../src/page/limits.js'
 import { microphoneRefusal } from '../../src/page/record/microphoneRefusal.js'
 import { Take } from '../../src/page/record/take.js'
-import { listText } from '../../src/page/texts.js'
 import { figureText, ratioText } from '../../src/render/numbers.js'
 import { toInt16, wavOf } from '../../src/web/wav.js'
+import { HAS_FFMPEG } from '../decode/clips.js'
 import { fixture } from './visit.js'
 
-const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
 const RATE_HZ = 48_000
 
 function hear(name: string): Analysis {
@@ -256,7 +255,7 @@ describe('files the rider picks', () => {
 })
 
 // Heads written by ffmpeg's own muxers; the rates are what it was asked for.
-describe.skipIf(!hasFfmpeg)('the rate of a compressed clip', () => {
+describe.skipIf(!HAS_FFMPEG)('the rate of a compressed clip', () => {
   const folder = mkdtempSync(join(tmpdir(), 'everyrev-rate-'))
   afterAll(() => rmSync(folder, { recursive: true, force: true }))
 

@@ -2,7 +2,8 @@ import { readFileSync } from 'node:fs'
 import { createServer, type Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { fileURLToPath } from 'node:url'
-import type { Browser, BrowserContext, Page } from 'playwright-core'
+import type { Browser, BrowserContext, Download, Page } from 'playwright-core'
+import { expect } from 'vitest'
 
 const FIXTURES = fileURLToPath(new URL('../../../../fixtures/', import.meta.url))
 
@@ -52,6 +53,22 @@ export async function visit(
   await page.goto(url)
   await page.getByRole('button', { name: 'Record' }).waitFor()
   return { context, page, troubles }
+}
+
+/** Visits the page and acts on it; nothing that must not happen may have been noted down. */
+export async function onVisit(
+  browser: Browser,
+  url: string,
+  options: Parameters<typeof visit>[2],
+  act: (visit: Visit) => Promise<void>,
+): Promise<void> {
+  const there = await visit(browser, url, options)
+  try {
+    await act(there)
+    expect(there.troubles).toEqual([])
+  } finally {
+    await there.context.close()
+  }
 }
 
 /** Picks clips on one side and waits until all are heard or refused. */
@@ -120,4 +137,17 @@ export async function keepTrial(
   await page.getByLabel('Head temperature').first().fill('176')
   await page.getByRole('button', { name: 'Keep', exact: true }).click()
   await page.waitForFunction((n) => document.querySelectorAll('.trials li').length > n, trials)
+}
+
+/** Exports the log that is shown. */
+export async function exportLog(page: Page): Promise<Download> {
+  const exported = page.waitForEvent('download')
+  await page.getByRole('button', { name: 'Export the log' }).click()
+  return exported
+}
+
+/** Removes the log that is shown. */
+export async function removeLog(page: Page): Promise<void> {
+  await page.getByRole('button', { name: 'Remove the log' }).click()
+  await page.getByRole('button', { name: 'Really remove it from this device' }).click()
 }

@@ -6,7 +6,7 @@ import type { Browser, Locator, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { runProgram } from '../check/runProgram.js'
 import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
-import { fixture, keptClips, pick, type Visit, visit } from './visit.js'
+import { exportLog, fixture, keptClips, pick, removeLog, type Visit, visit } from './visit.js'
 
 const FILE = fileURLToPath(new URL('../../dist/everyrev.html', import.meta.url))
 const URL_FROM_DISK = pathToFileURL(FILE).href
@@ -110,14 +110,10 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
 
     // Export, remove, import.
     await page.getByRole('combobox', { name: 'Engine', exact: true }).selectOption('cargo bicycle')
-    const [download] = await Promise.all([
-      page.waitForEvent('download'),
-      page.getByRole('button', { name: 'Export the log' }).click(),
-    ])
+    const download = await exportLog(page)
     const log = join(folder, 'cargo-bicycle.yaml')
     await download.saveAs(log)
-    await page.getByRole('button', { name: 'Remove the log' }).click()
-    await page.getByRole('button', { name: 'Really remove it from this device' }).click()
+    await removeLog(page)
     await page.locator('.said').getByText('The log of cargo bicycle is removed').waitFor()
     await page.setInputFiles('[aria-labelledby=log] input[multiple]', log)
     await page.locator('.said').getByText('Read 2 trials of cargo bicycle').waitFor()

@@ -10,8 +10,7 @@ import { fileURLToPath } from 'node:url'
 import type { HeardClip } from './calibrate/hear.js'
 import { recordedShares } from './calibrate/recorded.js'
 import { reportCalibration } from './calibrate/report.js'
-import type { Answer } from './calibrate/worker.js'
-import { runTasks } from './pool.js'
+import { runTasks, tellProgress } from './pool.js'
 
 const FOLDER = fileURLToPath(new URL('../../../../.ear-data/calibration/', import.meta.url))
 const JOBS = 2
@@ -23,12 +22,15 @@ if (names.length === 0) {
   console.error(`${folder} holds no clips with a truth; scripts/ear/write_clips.py writes them`)
   process.exit(2)
 }
-const tasks = names.sort().map((file) => ({ path: join(folder, file.slice(0, -END.length)) }))
-const worker = fileURLToPath(new URL('./calibrate/worker.ts', import.meta.url))
-const died = ({ path }: { path: string }, why: string): Answer => ({ error: `${path}: ${why}` })
-const answers = await runTasks<{ path: string }, Answer>({ file: worker, died }, tasks, JOBS, (_, done) => {
-  if (process.stderr.isTTY) process.stderr.write(`\r${done} of ${tasks.length} clips`)
-})
+const paths = names.sort().map((file) => join(folder, file.slice(0, -END.length)))
+const work = {
+  file: new URL('./calibrate/hear.ts', import.meta.url),
+  name: 'hearClip',
+  failed: (path: string, why: string) => ({ error: `${path}: ${why}` }),
+}
+const answers = await runTasks<string, HeardClip | { error: string }>(work, paths, JOBS, (_, done) =>
+  tellProgress(done, paths.length, 'clips'),
+)
 const errors = answers.flatMap((answer) => ('error' in answer ? [answer.error] : []))
 if (errors.length > 0) console.log(`${errors.length} clips threw; the first: ${errors[0]}\n`)
 const heard = answers.filter((answer): answer is HeardClip => !('error' in answer))

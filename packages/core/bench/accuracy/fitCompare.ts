@@ -7,10 +7,9 @@
 import { existsSync, readdirSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import type { HeardChange } from './fitCompare/hear.js'
+import type { Engine, HeardChange } from './fitCompare/hear.js'
 import { reportFit } from './fitCompare/report.js'
-import type { Answer, Order } from './fitCompare/worker.js'
-import { runTasks } from './pool.js'
+import { runTasks, tellProgress } from './pool.js'
 
 const FOLDER = fileURLToPath(new URL('../../../../.ear-data/changes/', import.meta.url))
 const JOBS = 2
@@ -30,19 +29,17 @@ if (clips.size === 0) {
   )
   process.exit(2)
 }
-const orders = [...clips]
-  .sort()
-  .map(([engine, count]): Order => ({ path: join(folder, engine), clips: count }))
-const answers = await runTasks<Order, Answer>(
-  {
-    file: fileURLToPath(new URL('./fitCompare/worker.ts', import.meta.url)),
-    died: ({ path }, why) => ({ error: `${path}: ${why}` }),
-  },
-  orders,
+const engines = [...clips].sort().map(([name, count]): Engine => ({ path: join(folder, name), clips: count }))
+const work = {
+  file: new URL('./fitCompare/hear.ts', import.meta.url),
+  name: 'hearChange',
+  failed: ({ path }: Engine, why: string) => ({ error: `${path}: ${why}` }),
+}
+const answers = await runTasks<Engine, readonly HeardChange[] | { error: string }>(
+  work,
+  engines,
   JOBS,
-  (_, done) => {
-    if (process.stderr.isTTY) process.stderr.write(`\r${done} of ${orders.length} engines`)
-  },
+  (_, done) => tellProgress(done, engines.length, 'engines'),
 )
 const errors = answers.flatMap((answer) => ('error' in answer ? [answer.error] : []))
 if (errors.length > 0) console.log(`${errors.length} engines threw; the first: ${errors[0]}\n`)

@@ -1,13 +1,12 @@
-import { fileURLToPath } from 'node:url'
 import { failed, type Outcome } from './outcome.js'
 import { runTasks } from './pool.js'
 import type { Task } from './tasks.js'
 
-const WORK = { file: fileURLToPath(new URL('./worker.ts', import.meta.url)), died: failed }
+const WORK = { file: new URL('./judge.ts', import.meta.url), name: 'judgeTask', failed }
 
 /** Judges all clips in `jobs` child processes; see {@link runTasks}. */
 export const judgeAll = (
   tasks: readonly Task[],
   jobs: number,
-  onOutcome: (outcome: Outcome, done: number) => void = () => {},
+  onOutcome?: (outcome: Outcome, done: number) => void,
 ): Promise<Outcome[]> => runTasks(WORK, tasks, jobs, onOutcome)

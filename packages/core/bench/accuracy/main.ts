@@ -12,6 +12,7 @@ import { judgeAll } from './judgeAll.js'
 import { type BenchOptions, HELP, readOptions } from './options.js'
 import type { Outcome } from './outcome.js'
 import { comparePairs } from './pairs/main.js'
+import { tellProgress } from './pool.js'
 import { commitName, earsOf, keepSummary } from './provenance.js'
 import { recordingsPresent } from './recordings.js'
 import { reportFigures, reportFixtures, reportNegatives, reportSimulated, reportTwins } from './report.js'
@@ -32,9 +33,8 @@ async function main(options: BenchOptions): Promise<void> {
   const startedAt = performance.now()
   const outcomes = await judgeAll(tasks, options.jobs, (outcome, done) => {
     if (options.verbose) console.error(clipLine(outcome))
-    else if (process.stderr.isTTY) process.stderr.write(`\r${done} of ${tasks.length} clips`)
+    else tellProgress(done, tasks.length, 'clips')
   })
-  if (process.stderr.isTTY && !options.verbose) process.stderr.write('\r\x1b[K')
   const tookS = (performance.now() - startedAt) / 1000
   const ears = earsOf(outcomes)
   console.log(`commit ${commitName()}, seeds from ${options.seedBase} on, ${speedInWords(outcomes, tookS)}`)

@@ -1,14 +1,15 @@
-import { type ChildProcess, fork } from 'node:child_process'
 import { createRequire } from 'node:module'
 import { pathToFileURL } from 'node:url'
+import { Tinypool } from 'tinypool'
 
 /** Children run TypeScript, also when this process is a test runner's. */
-const RUN = { execArgv: ['--import', pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href] }
+const EXEC_ARGV = ['--import', pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href]
 
-/** What child processes do: the file that answers each task with an outcome, and the outcome when a child dies over one. */
+/** What child processes do: the function, by file and name, that answers a task, and the outcome when it throws or its process dies. */
 export interface Work<Task, Outcome> {
-  readonly file: string
-  readonly died: (task: Task, why: string) => Outcome
+  readonly file: URL
+  readonly name: string
+  readonly failed: (task: Task, why: string) => Outcome
 }
 
 /**
@@ -18,46 +19,36 @@ export interface Work<Task, Outcome> {
  * @returns outcomes in the order of the tasks
  */
 export async function runTasks<Task, Outcome>(
-  work: Work<Task, Outcome>,
+  { file, name, failed }: Work<Task, Outcome>,
   tasks: readonly Task[],
   jobs: number,
-  onOutcome: (outcome: Outcome, done: number) => void,
+  onOutcome: (outcome: Outcome, done: number) => void = () => {},
 ): Promise<Outcome[]> {
-  const outcomes = new Array<Outcome>(tasks.length)
-  let next = 0
+  const pool = new Tinypool({
+    filename: file.href,
+    name,
+    runtime: 'child_process',
+    execArgv: EXEC_ARGV,
+    minThreads: 0,
+    maxThreads: jobs,
+    env: process.env as Record<string, string>,
+    serialization: 'advanced',
+  })
   let done = 0
-  const drain = async () => {
-    let child: ChildProcess | null = null
-    while (next < tasks.length) {
-      const index = next++
-      if (!child?.connected) child = fork(work.file, { ...RUN, serialization: 'advanced' })
-      const outcome = await askChild(child, tasks[index]!, work)
-      outcomes[index] = outcome
-      onOutcome(outcome, ++done)
-    }
-    child?.disconnect()
+  const run = async (task: Task): Promise<Outcome> => {
+    const outcome: Outcome = await pool
+      .run(task)
+      .catch((error: Error) => failed(task, error.stack ?? error.message))
+    onOutcome(outcome, ++done)
+    return outcome
   }
-  await Promise.all(Array.from({ length: Math.min(jobs, tasks.length) }, drain))
+  const outcomes = await Promise.all(tasks.map(run))
+  await pool.destroy()
   return outcomes
 }
 
-/** One task to one child; a child that dies over it makes a failed outcome. */
-function askChild<Task, Outcome>(
-  child: ChildProcess,
-  task: Task,
-  { died }: Work<Task, Outcome>,
-): Promise<Outcome> {
-  return new Promise((resolve) => {
-    const onMessage = (outcome: unknown) => {
-      child.off('exit', onExit)
-      resolve(outcome as Outcome)
-    }
-    const onExit = (code: number | null, signal: string | null) => {
-      child.off('message', onMessage)
-      resolve(died(task, `the worker ended with ${signal ?? code}`))
-    }
-    child.once('message', onMessage)
-    child.once('exit', onExit)
-    child.send(task as object)
-  })
+/** Tells on a terminal how many of `total` tasks are done; the line is wiped with the last. */
+export function tellProgress(done: number, total: number, what: string): void {
+  if (!process.stderr.isTTY) return
+  process.stderr.write(done < total ? `\r${done} of ${total} ${what}` : '\r\x1b[K')
 }

@@ -1,3 +1,4 @@
+import { spanMean } from '../math/stats.js'
 import type { Analysis } from '../types.js'
 import { SAME_FROM } from './constants.js'
 
@@ -34,7 +35,7 @@ const PLACES = [0, 0.5, 1]
 export function envelopeOf({ revolutions: { timeS, durationS, level } }: Analysis): Envelope {
   const turns = timeS.length
   if (turns === 0) return new Float64Array()
-  const power = smoothed(
+  const power = spanMean(
     Float64Array.from(level, (value) => value ** 2),
     RHYTHM_TURNS,
   )
@@ -45,7 +46,7 @@ export function envelopeOf({ revolutions: { timeS, durationS, level } }: Analysi
     while (turn + 1 < turns && timeS[turn + 1]! <= atS) turn++
     db[k] = 10 * Math.log10(power[turn]! + Number.MIN_VALUE)
   }
-  const slow = smoothed(db, SLOW)
+  const slow = spanMean(db, SLOW)
   const fine = db.map((value, k) => value - slow[k]!)
   const size = [...fine].map(Math.abs).sort((a, b) => a - b)[fine.length >> 1]!
   if (!(size >= LEAST_DB)) return new Float64Array()
@@ -91,17 +92,4 @@ function likeness(piece: Envelope, clip: Envelope): number {
 function centred(values: Float64Array): Float64Array {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length
   return values.map((value) => value - mean)
-}
-
-/** Mean over `span` values about each, fewer at the ends. */
-function smoothed(values: Float64Array, span: number): Float64Array {
-  const sums = new Float64Array(values.length + 1)
-  values.forEach((value, k) => {
-    sums[k + 1] = sums[k]! + value
-  })
-  const before = span >> 1
-  return values.map((_, k) => {
-    const [first, end] = [Math.max(0, k - before), Math.min(values.length, k - before + span)]
-    return (sums[end]! - sums[first]!) / (end - first)
-  })
 }

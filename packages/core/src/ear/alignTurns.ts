@@ -1,3 +1,4 @@
+import { clamp } from '../math/stats.js'
 import { nearMeans, partsOf, slopeAt, type Track, type TurnRun } from './turnParts.js'
 import { REACH } from './turnWaveforms.js'
 
@@ -33,11 +34,11 @@ export function alignTurns(sound: Track, run: TurnRun): TurnRun {
   for (let round = 0; round < ROUNDS; round++) {
     const cut = cutAt(edges)
     const moves = smoothed(lateOf(partsOf(sound, cut, POINTS), turns)).map(
-      (late, n) => (Math.max(-FARTHEST_STEP, Math.min(FARTHEST_STEP, late)) / POINTS) * cut.durationS[n]!,
+      (late, n) => (clamp(late, -FARTHEST_STEP, FARTHEST_STEP) / POINTS) * cut.durationS[n]!,
     )
     edges = edges.map((edge, n) => {
       const move = (moves[Math.max(0, n - 1)]! + moves[Math.min(turns - 1, n)]!) / 2
-      return begin[n]! + Math.max(-most, Math.min(most, edge + move - begin[n]!))
+      return begin[n]! + clamp(edge + move - begin[n]!, -most, most)
     })
     for (let n = 1; n <= turns; n++) edges[n] = Math.max(edges[n]!, edges[n - 1]!)
   }
@@ -64,7 +65,7 @@ function lateOf(waveforms: Float32Array, turns: number): Float64Array {
       along += (waveforms[first + p]! - means[first + p]!) * slope
       steepness += slope * slope
     }
-    late[n] = Math.max(-FARTHEST, Math.min(FARTHEST, -along / steepness))
+    late[n] = clamp(-along / steepness, -FARTHEST, FARTHEST)
   }
   return late
 }

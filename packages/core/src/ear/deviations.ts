@@ -1,4 +1,4 @@
-import { mean } from '../math/stats.js'
+import { clamp, mean } from '../math/stats.js'
 
 /** What is added to a standard deviation before it divides. Given by the model. */
 export const LEAST_SD = 1e-6
@@ -21,7 +21,7 @@ export function inDeviations(values: ArrayLike<number>, least: number): Float64A
 
 /** Values of which none is further than `most` from nothing. */
 export function clamped(values: Float64Array, most: number): Float64Array {
-  return values.map((x) => Math.max(-most, Math.min(most, x)))
+  return values.map((x) => clamp(x, -most, most))
 }
 
 /** How far two columns go together, -1 to 1. */

@@ -59,6 +59,39 @@ export function multiply(
   )
 }
 
+/** {@link multiply} of `count` rows that follow one another, tile by tile. */
+export function multiplyTiles(
+  bench: Bench,
+  matrix: Matrix,
+  x: number,
+  xStep: number,
+  count: number,
+  out: number,
+): void {
+  for (let t = 0; t < count; t += TILE)
+    multiply(bench, matrix, x + t * xStep, xStep, Math.min(TILE, count - t), out + t * 32 * matrix.blocks)
+}
+
+/**
+ * Product of the first `count` frames with a matrix, handed on tile by tile.
+ *
+ * @param take finds the products of `rows` frames from frame `t` on at {@link Bench.first}
+ */
+export function multiplyFrames(
+  bench: Bench,
+  matrix: Matrix,
+  frames: Frames,
+  count: number,
+  take: (t: number, rows: number) => void,
+): void {
+  const row = 4 * frames.channels
+  for (let t = 0; t < count; t += TILE) {
+    const rows = Math.min(TILE, count - t)
+    multiply(bench, matrix, frames.at + t * row, row, rows, bench.first)
+    take(t, rows)
+  }
+}
+
 /** What one channel does over time, then what the channels do together, added to what came in. */
 export interface Block {
   readonly depth: Depth
@@ -119,22 +152,24 @@ export function turned(arena: Arena, { at, spare, ...rest }: Frames): Frames {
 
 /** Frames of the next coarser level, from as many finer ones each as the matrix is wide. */
 export function runStrided(bench: Bench, matrix: Matrix, finer: Frames, coarser: Frames): Frames {
-  const step = 4 * finer.channels * matrix.stride
-  const row = 4 * coarser.channels
-  for (let t = 0; t < coarser.count; t += TILE) {
-    const rows = Math.min(TILE, coarser.count - t)
-    multiply(bench, matrix, finer.at + t * step, step, rows, coarser.at + t * row)
-  }
+  multiplyTiles(bench, matrix, finer.at, 4 * finer.channels * matrix.stride, coarser.count, coarser.at)
   endFrames(bench.arena, coarser)
   return coarser
 }
 
 /** Adds every frame of a coarser level, times a matrix, to four finer ones. */
 export function addHeld(bench: Bench, matrix: Matrix, coarser: Frames, finer: Frames): void {
-  const row = 4 * coarser.channels
-  for (let t = 0; t < coarser.count; t += TILE) {
-    const rows = Math.min(TILE, coarser.count - t)
-    multiply(bench, matrix, coarser.at + t * row, row, rows, bench.first)
-    bench.arena.kernels.addHeld(bench.first, finer.channels, rows, finer.at + 4 * t * 4 * finer.channels)
+  const { floats } = bench.arena.kernels
+  const { channels, at } = finer
+  multiplyFrames(bench, matrix, coarser, coarser.count, (t, rows) => {
+    holdRows(floats, bench.first >> 2, channels, rows, (at >> 2) + 4 * t * channels)
+  })
+}
+
+/** Adds every row to four rows. */
+function holdRows(floats: Float32Array, from: number, width: number, rows: number, to: number): void {
+  for (let r = 0; r < 4 * rows; r++) {
+    const row = from + (r >> 2) * width
+    for (let c = 0; c < width; c++) floats[to + r * width + c]! += floats[row + c]!
   }
 }

@@ -1,8 +1,8 @@
+import { spanMean } from '../math/stats.js'
 import type { Arena } from './arena.js'
 import { EAR_RATE_HZ } from './constants.js'
 import type { LevelSettings } from './readWeights.js'
-import { smoothSteps } from './smoothSteps.js'
-import type { Track } from './turnParts.js'
+import { makeTrack, type Track } from './turnParts.js'
 
 /** Samples of a step of the level: 8 ms. Given by the model. */
 const STEP = 128
@@ -35,7 +35,7 @@ export function measureLevel(
   kernels.stepEnergies(sound, steps, preemphasis, plain, sharp)
   for (const [k, place] of [plain, sharp].entries()) {
     const first = place >> 2
-    floats.set(smoothSteps(floats.subarray(first, first + steps), spans[k]!), first)
+    floats.set(spanMean(floats.subarray(first, first + steps), spans[k]!), first)
     floats[first - 1] = floats[first]!
     floats[first + steps] = floats[first + steps - 1]!
   }
@@ -50,13 +50,9 @@ export function levelledTracks(arena: Arena, level: LevelSettings, samples: Floa
   const { sound, plain, sharp } = measureLevel(arena, level, samples, length)
   const pairs = arena.take(8 * length)
   kernels.levelPairs(sound, plain, sharp, level.preemphasis, level.floor, 0, length, pairs)
-  const totals = [arena.take(8 * length), arena.take(8 * length)] as const
-  kernels.sumPairs(pairs, length, ...totals)
-  const tracks = totals.map((place) => {
-    const total = new Float64Array(samples.length + 1)
-    total.set(new Float64Array(kernels.floats.buffer, place, samples.length), 1)
-    return { total, rateHz: EAR_RATE_HZ }
-  }) as [Track, Track]
+  const levelled = kernels.floats.subarray(pairs >> 2, (pairs >> 2) + 2 * samples.length)
+  const track = (first: number) => makeTrack(levelled, EAR_RATE_HZ, first, 2)
+  const tracks: [Track, Track] = [track(0), track(1)]
   arena.release(mark)
   return tracks
 }

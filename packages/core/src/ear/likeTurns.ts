@@ -1,3 +1,4 @@
+import { spanMean } from '../math/stats.js'
 import { type Likeness, REACH } from './turnWaveforms.js'
 
 /** What is added to the sum of weights, so that a turn without likes is told nothing. Given by the model. */
@@ -29,10 +30,5 @@ export function deviationsOf(values: Float32Array): Float32Array {
 
 /** Mean of the values within {@link REACH} of each. */
 function nearBy(values: Float32Array): Float32Array {
-  const total = new Float64Array(values.length + 1)
-  for (let n = 0; n < values.length; n++) total[n + 1] = total[n]! + values[n]!
-  return values.map((_, n) => {
-    const [first, end] = [Math.max(0, n - REACH), Math.min(values.length, n + REACH + 1)]
-    return (total[end]! - total[first]!) / (end - first)
-  })
+  return new Float32Array(spanMean(values, 2 * REACH + 1))
 }

@@ -1,5 +1,5 @@
 import type { Frames } from './frames.js'
-import { type Bench, multiply, TILE } from './layers.js'
+import { type Bench, multiplyFrames } from './layers.js'
 import type { Matrix } from './place.js'
 import type { Heard } from './types.js'
 
@@ -7,15 +7,12 @@ import type { Heard } from './types.js'
 export function readSpeed(bench: Bench, matrix: Matrix, frames: Frames, count: number): Float32Array {
   const { kernels } = bench.arena
   const speed = new Float32Array(count * matrix.outputs)
-  const row = 4 * frames.channels
   const step = 32 * matrix.blocks
-  for (let t = 0; t < count; t += TILE) {
-    const rows = Math.min(TILE, count - t)
-    multiply(bench, matrix, frames.at + t * row, row, rows, bench.first)
+  multiplyFrames(bench, matrix, frames, count, (t, rows) => {
     kernels.logSoftmaxRows(bench.first, step / 4, step, rows, bench.second, 4 * matrix.outputs)
     const from = bench.second >> 2
     speed.set(kernels.floats.subarray(from, from + rows * matrix.outputs), t * matrix.outputs)
-  }
+  })
   return speed
 }
 
@@ -31,14 +28,11 @@ export function readFine(
 ): Pick<Heard, (typeof COLUMNS)[number]> {
   const { kernels } = bench.arena
   const columns = COLUMNS.map(() => new Float32Array(count))
-  const row = 4 * frames.channels
-  for (let t = 0; t < count; t += TILE) {
-    const rows = Math.min(TILE, count - t)
-    multiply(bench, matrix, frames.at + t * row, row, rows, bench.first)
+  multiplyFrames(bench, matrix, frames, count, (t, rows) => {
     for (const [k, column] of columns.entries())
       for (let r = 0; r < rows; r++)
         column[t + r] = kernels.floats[(bench.first >> 2) + 8 * matrix.blocks * r + k]!
-  }
+  })
   const [cosine, sine, fired, engine, coasting] = columns
   return { cosine: cosine!, sine: sine!, fired: fired!, engine: engine!, coasting: coasting! }
 }

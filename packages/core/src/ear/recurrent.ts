@@ -1,7 +1,7 @@
 import type { Arena } from './arena.js'
 import { MEMORY_SPAN, MEMORY_STEP } from './constants.js'
 import type { Frames } from './frames.js'
-import { type Bench, multiply, TILE } from './layers.js'
+import { type Bench, multiplyTiles } from './layers.js'
 import { type Matrix, matrixNamed, placeMatrix } from './place.js'
 import type { Weights } from './readWeights.js'
 
@@ -39,8 +39,7 @@ export function addRecurrent(bench: Bench, recurrent: Recurrent, frames: Frames)
   const gates = 4 * input.outputs
   const row = 4 * channels
   const told = arena.take((count + 3) * gates)
-  for (let t = 0; t < count; t += TILE)
-    multiply(bench, input, at + t * row, row, Math.min(TILE, count - t), told + t * gates)
+  multiplyTiles(bench, input, at, row, count, told)
   const said = arena.take(MEMORY_SPAN * row)
   const place = {
     told,

@@ -12,9 +12,10 @@ export interface TurnRun {
   readonly durationS: Float64Array
 }
 
-export function makeTrack(values: Float32Array, rateHz: number): Track {
-  const total = new Float64Array(values.length + 1)
-  for (let i = 0; i < values.length; i++) total[i + 1] = total[i]! + values[i]!
+/** A track of the values `first`, `first + step` and so on, of a whole number of steps. */
+export function makeTrack(values: Float32Array, rateHz: number, first = 0, step = 1): Track {
+  const total = new Float64Array(values.length / step + 1)
+  for (let n = 1, at = first; n < total.length; n++, at += step) total[n] = total[n - 1]! + values[at]!
   return { total, rateHz }
 }
 

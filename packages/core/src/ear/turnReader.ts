@@ -1,6 +1,6 @@
 import type { Arena } from './arena.js'
 import { endFrames, takeFrames } from './frames.js'
-import { type Bench, type Block, multiply, placeBlocks, runBlocks, TILE } from './layers.js'
+import { type Bench, type Block, multiplyFrames, multiplyTiles, placeBlocks, runBlocks } from './layers.js'
 import { type Matrix, matrixNamed, placeMatrix } from './place.js'
 import type { Weights } from './readWeights.js'
 import { FEATURES, makeRetelling, type TurnFeatures } from './turnFeatures.js'
@@ -41,25 +41,14 @@ function readOnce(bench: Bench, { enter, blocks, out }: TurnReader, features: Fl
   const told = arena.take(4 * FEATURES * (turns + 3))
   arena.kernels.floats.set(features, told >> 2)
   const frames = takeFrames(arena, enter.outputs, turns)
-  const row = 4 * enter.outputs
-  for (let t = 0; t < turns; t += TILE)
-    multiply(
-      bench,
-      enter,
-      told + 4 * FEATURES * t,
-      4 * FEATURES,
-      Math.min(TILE, turns - t),
-      frames.at + t * row,
-    )
+  multiplyTiles(bench, enter, told, 4 * FEATURES, turns, frames.at)
   endFrames(arena, frames)
   const judged = runBlocks(bench, blocks, frames)
   const fired = new Float32Array(turns)
-  for (let t = 0; t < turns; t += TILE) {
-    const rows = Math.min(TILE, turns - t)
-    multiply(bench, out, judged.at + t * row, row, rows, bench.first)
+  multiplyFrames(bench, out, judged, turns, (t, rows) => {
     for (let r = 0; r < rows; r++)
       fired[t + r] = arena.kernels.floats[(bench.first >> 2) + 8 * out.blocks * r]!
-  }
+  })
   arena.release(mark)
   return fired
 }

@@ -1,3 +1,4 @@
+import { clamp } from '../math/stats.js'
 import type { Arena } from './arena.js'
 import { nearMeans, slopeAt } from './turnParts.js'
 
@@ -53,9 +54,9 @@ export function likenessOf(arena: Arena, waveforms: Float32Array): Likeness {
     }
     const root = Math.sqrt(energy)
     for (let p = first; p < first + POINTS; p++) alone[p]! /= root
-    strength[n] = held(Math.log10(energy / size))
+    strength[n] = clamp(Math.log10(energy / size), -LARGEST, LARGEST)
     gain[n] = along / size
-    shift[n] = held(slope / steepness)
+    shift[n] = clamp(slope / steepness, -LARGEST, LARGEST)
   }
   return { ...correlate(arena, alone), strength, gain, shift }
 }
@@ -94,5 +95,3 @@ function productsAhead(arena: Arena, rows: Float32Array): Float32Array {
   arena.release(mark)
   return products
 }
-
-const held = (value: number): number => Math.max(-LARGEST, Math.min(LARGEST, value))

@@ -1,4 +1,4 @@
-import { mean } from '../math/stats.js'
+import { clamp, mean } from '../math/stats.js'
 import type { Arena } from './arena.js'
 import { clamped, correlation, deviation, inDeviations, LEAST_SD } from './deviations.js'
 import { makeRegression, type Regression, SKETCH, SKETCHES } from './regression.js'
@@ -150,11 +150,11 @@ function groupColumns(
   const sign = agrees < 0 ? -1 : 1
   const group = side.map((x) => sign * x)
   const told = clamped(group, FARTHEST_SIDE)
-  const trust = Math.max(0, Math.min(1, (apart - SURE_APART) / SURE_OVER))
+  const trust = clamp((apart - SURE_APART) / SURE_OVER, 0, 1)
   const all = allOver(side.length)
   return [
     told,
-    all(Math.max(0, Math.min(MOST_APART, apart - ONE_KIND_APART))),
+    all(clamp(apart - ONE_KIND_APART, 0, MOST_APART)),
     all(mean(group.map((x) => (x > 0 ? 1 : 0)))),
     all(Math.abs(agrees)),
     ...others.map((correlated) => all(sign * correlated)),

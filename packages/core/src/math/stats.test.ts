@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { clamp, logistic, mad, mean, median, movingMean, movingMedian, quantile } from './stats.js'
+import { clamp, logistic, mad, mean, median, movingMean, movingMedian, quantile, spanMean } from './stats.js'
 
 const finite = fc.double({ min: -1e6, max: 1e6, noNaN: true })
 
@@ -47,8 +47,19 @@ describe('moving', () => {
     expect([...movingMedian(spike, 1)]).toEqual([0, 0, 0, 0, 0, 0, 0])
     expect([...movingMean(spike, 1)]).toEqual([0, 0, 3, 3, 3, 0, 0])
   })
+  it('takes what exists of a span', () => {
+    const values = [8, 4, 0, 4, 8]
+    expect([...spanMean(values, 4)]).toEqual([6, 4, 4, 4, 4])
+    expect([...spanMean(values, 3)]).toEqual([6, 4, 8 / 3, 4, 6])
+    expect([...spanMean(values, 1)]).toEqual(values)
+  })
+  it('is silent in silence behind sound', () => {
+    const means = spanMean(new Float32Array(40).fill(0.1, 0, 20), 5)
+    expect(means.subarray(23).every((v) => v >= 0 && v < 1e-9)).toBe(true)
+  })
   it('gives nothing for nothing', () => {
     expect(movingMean([], 3)).toHaveLength(0)
+    expect(spanMean([], 3)).toHaveLength(0)
     expect(movingMedian([], 3)).toHaveLength(0)
     expect(mean([])).toBeNaN()
   })

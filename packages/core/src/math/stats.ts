@@ -54,12 +54,36 @@ export function mad(values: ArrayLike<number>): number {
  */
 export function movingMean(values: ArrayLike<number>, half: number): Float64Array {
   const n = values.length
-  const sums = new Float64Array(n + 1)
-  for (let i = 0; i < n; i++) sums[i + 1] = sums[i]! + values[i]!
+  const sums = runningSums(values)
   return Float64Array.from({ length: n }, (_, i) => {
     const h = Math.min(half, i, n - 1 - i)
     return (sums[i + h + 1]! - sums[i - h]!) / (2 * h + 1)
   })
+}
+
+/**
+ * Mean over the `span` values about each, from i − ⌊span / 2⌋ on; near the ends over those of them that exist.
+ *
+ * @param values length n
+ * @param span   >= 1
+ * @returns length n; nothing below 0 where no value is
+ */
+export function spanMean(values: ArrayLike<number>, span: number): Float64Array {
+  const sums = runningSums(values)
+  const means = new Float64Array(values.length)
+  for (let i = 0; i < means.length; i++) {
+    const from = i - Math.floor(span / 2)
+    const [first, end] = [Math.max(0, from), Math.min(means.length, from + span)]
+    means[i] = (sums[end]! - sums[first]!) / (end - first)
+  }
+  return means
+}
+
+/** Sums of the values before each, and of all. */
+function runningSums(values: ArrayLike<number>): Float64Array {
+  const sums = new Float64Array(values.length + 1)
+  for (let i = 0; i < values.length; i++) sums[i + 1] = sums[i]! + values[i]!
+  return sums
 }
 
 /** Centred moving median over `2 half + 1` values, fewer near the ends (both sides alike). O(n · half log half). */

@@ -1,11 +1,10 @@
 import { describe, expect, it } from 'vitest'
-import { seededRandom } from '../math/random.js'
+import { normals } from '../../test/normals.js'
 import { FLOOR_DBFS, measureLevels } from './levels.js'
 
 function noise(n: number, sd: number): Float32Array {
-  const next = seededRandom(2)
-  const gaussian = () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next())
-  return Float32Array.from({ length: n }, () => sd * gaussian())
+  const normal = normals(2)
+  return Float32Array.from({ length: n }, () => sd * normal())
 }
 const sine = (n: number, hz: number) =>
   Float32Array.from({ length: n }, (_, i) => Math.sin((2 * Math.PI * hz * i) / 44_100))

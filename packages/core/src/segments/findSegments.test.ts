@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { normals } from '../../test/normals.js'
 import { makeTurns, repeatTurn, type Turn } from '../../test/relations/makeTurns.js'
 import { PATTERNS, type Revolutions, UNSURE } from '../labels/types.js'
 import { seededRandom } from '../math/random.js'
@@ -234,9 +235,8 @@ describe('figures of a segment', () => {
     expect(segmentsOf(turns).segments[0]!.longestSkipRun).toBe(8)
   })
   it('measures unevenness but not a steady rise', () => {
-    const next = seededRandom(4)
-    const gaussian = () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next())
-    const uneven = segmentsOf(repeatTurn(2000, () => ({ rpm: 6000 * (1 + 0.01 * gaussian()) })))
+    const normal = normals(4)
+    const uneven = segmentsOf(repeatTurn(2000, () => ({ rpm: 6000 * (1 + 0.01 * normal()) })))
     // Standard error of a median deviation at 2,000 turns is about 2.6 % of it; four of those.
     expect(Math.abs(uneven.segments[0]!.unevenness! - 0.01)).toBeLessThan(0.001)
     const rising = segmentsOf(repeatTurn(500, (i) => ({ rpm: 4000 + 8 * i })))

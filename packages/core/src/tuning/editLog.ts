@@ -2,9 +2,10 @@ import { type Document, isMap, isSeq, type Node, type YAMLMap, YAMLSeq } from 'y
 import { OptionError } from '../errors.js'
 import { withClosingLine } from './closingLine.js'
 import { LogError } from './logError.js'
-import type { HeardEntry, LogFile, TrialEntry } from './logSchema.js'
+import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
 import { readLog } from './readLog.js'
+import type { Heard } from './types.js'
 
 /** Fields of a new log: the engine as built and what its knobs stand at. */
 export interface NewLog {
@@ -29,7 +30,7 @@ export interface NewTrial {
   readonly load?: string
   readonly weather?: string
   readonly note?: string
-  readonly heard?: readonly HeardEntry[]
+  readonly heard?: readonly Heard[]
 }
 
 const HEADER = `# Tuning log of one engine, for everyrev. Edit it as you like: comments stay, and everyrev log add writes the rest.

@@ -1,7 +1,7 @@
 import { Z95 } from '../math/stats.js'
 import type { History, JudgedTrial } from './history.js'
 import { type Knob, knobNamed } from './knobs.js'
-import { changesBetween } from './setting.js'
+import { singleChange } from './singleChange.js'
 
 /** What one step of a knob did, over all single changes of it in the log. */
 export interface Effect {
@@ -40,12 +40,11 @@ export function effectsOf(history: History): Effect[] {
   for (const judged of history.trials) {
     const { trial, reference, againstReference } = judged
     if (!reference || !againstReference?.change) continue
-    const [change, another] = changesBetween(reference.setting, trial.setting)
-    if (!change || another || change.from?.value == null || change.to.value === null) continue
-    const knob = knobNamed(change.knob)
+    const change = singleChange(reference.setting, trial.setting)
+    const knob = change && knobNamed(change.knob)
     if (!knob || knob.kind === 'words') continue
-    const steps = (change.to.value - change.from.value) / knob.step
-    byKnob.set(knob, [...(byKnob.get(knob) ?? []), { judged, steps, text: change.to.text }])
+    const steps = (change.to - change.from) / knob.step
+    byKnob.set(knob, [...(byKnob.get(knob) ?? []), { judged, steps, text: change.text }])
   }
   return [...byKnob].map(([knob, singles]) => effectOf(knob, singles))
 }

@@ -1,5 +1,6 @@
 import { HEAD_MARGIN_C, headMargin } from '../workshop/heat.js'
 import { degreesText, differenceText } from './degrees.js'
+import { listText } from './listText.js'
 import { settingsApart } from './setting.js'
 import type { LogWarning, Trial, TuningLog } from './types.js'
 
@@ -18,8 +19,7 @@ export function trialWarnings(log: TuningLog, trial: Trial): LogWarning[] {
     const near = log.trials.find(
       (t) => t.number < trial.number && settingsApart(t.setting, trial.setting) <= 1,
     )
-    const names = changes.map(({ knob }) => knob)
-    const list = `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
+    const list = listText(changes.map(({ knob }) => knob))
     const count = changes.length === 2 ? 'two things' : `${changes.length} things`
     if (!near)
       warn(

@@ -1,6 +1,6 @@
 import { stat } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
-import { InputError, OptionError } from '@everyrev/core/errors'
+import { OptionError } from '@everyrev/core/errors'
 import pMap from 'p-map'
 import { EXIT, type ExitCode, FileError } from '../../exit.js'
 import { type GroupBy, OTHERS, parseGroupBy } from '../../grade/groups.js'
@@ -11,6 +11,7 @@ import { type Found, findClips } from '../../io/findClips.js'
 import { openGradeCache } from '../../io/gradeCache.js'
 import { planMemory } from '../../io/memoryPlan.js'
 import { placeForFile } from '../../io/placeForFile.js'
+import { refusedFile } from '../../io/refusedFile.js'
 import { type ClipEvent, watchClips } from '../../io/watchClips.js'
 import { writeError } from '../../io/writeError.js'
 import { openPool } from '../../jobs/clipPool.js'
@@ -123,7 +124,7 @@ async function watchable(paths: readonly string[], recursive: boolean): Promise<
     const isThere = await stat(path).catch(() => undefined)
     if (isThere) continue
     const hint = '--watch takes folders and files, not patterns'
-    throw new FileError(path, new InputError('unreadable', 'there is no such file or folder', hint))
+    throw refusedFile(path, 'there is no such file or folder', hint)
   }
   const found = await Promise.all(paths.map((path) => findClips([path], { recursive }).catch(() => null)))
   // A folder that is still empty is no error here.

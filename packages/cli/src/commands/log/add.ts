@@ -15,6 +15,7 @@ import {
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { changeLogFile, readLogFile } from '../../io/logFile.js'
+import { dayText } from '../../render/dayText.js'
 import { addedText } from '../../render/log/addedText.js'
 import { wrap } from '../../render/wrap.js'
 import { terminalStyle } from '../terminalStyle.js'
@@ -39,7 +40,7 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   const planned = toTrial(file, before.log, options, [])
   const unheard = namingFlag(
     { ...planned },
-    (one) => addTrial(text, { date: today(), note: '-', ...one }),
+    (one) => addTrial(text, { date: dayText(new Date()), note: '-', ...one }),
     () => addTrial(text, planned),
   )
   const clips = options.clip ?? []
@@ -106,11 +107,11 @@ function pullingQuestion(file: string, number: number): string {
 
 function toTrial(file: string, log: TuningLog, options: AddOptions, heard: readonly LoggedClip[]): NewTrial {
   return {
-    date: options.date ?? today(),
+    date: options.date ?? dayText(new Date()),
     change: options.backTo === undefined ? (options.change ?? []) : backTo(log, options),
     clips: (options.clip ?? []).map((clip) => clipName(file, clip)),
     ...trialFields(options),
-    heard: heard.map((h) => ({ ...h, readings: [...h.readings] as [number, number] })),
+    heard,
   }
 }
 
@@ -142,10 +143,3 @@ async function verdictFromClips(
 
 const refused = (message: string): CommanderError =>
   new CommanderError(EXIT.usage, 'everyrev.conflict', message)
-
-/** Today by the rider's own clock. */
-function today(): string {
-  const now = new Date()
-  const two = (n: number) => String(n).padStart(2, '0')
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`
-}

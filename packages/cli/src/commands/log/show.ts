@@ -9,6 +9,7 @@ import {
   type TuningLog,
 } from '@everyrev/core/tuning'
 import { readLogFile } from '../../io/logFile.js'
+import { printJson } from '../printJson.js'
 import { openReport, placeBeside, type ReportOptions } from '../reportOptions.js'
 import { terminalStyle } from '../terminalStyle.js'
 import { warn } from '../warn.js'
@@ -28,11 +29,8 @@ export async function showLog(file: string, options: ShowOptions): Promise<void>
     ? historyOf(log, await judgeByClips(file, log, options.progress))
     : historyOf(log)
   if (options.json) {
-    const [{ logJson }, { safeJson }] = await Promise.all([
-      import('../../render/log/logJson.js'),
-      import('../../render/escape.js'),
-    ])
-    process.stdout.write(`${safeJson(logJson(history, warnings))}\n`)
+    const { logJson } = await import('../../render/log/logJson.js')
+    printJson(logJson(history, warnings))
   } else {
     const { logText } = await import('../../render/log/logText.js')
     process.stdout.write(logText(history, terminalStyle(process.stdout, process.env)))

@@ -1,5 +1,5 @@
-import { useEffect, useRef } from 'preact/hooks'
 import type { NextAnswer, NextStep, PlannedChange } from '../types.js'
+import { useFocusedHeading } from './parts.js'
 
 /** What to try next, on what evidence, with its cautions. */
 export function NextView(props: {
@@ -8,8 +8,7 @@ export function NextView(props: {
   onClose(): void
 }) {
   const { next, onPlan, onClose } = props
-  const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus(), [])
+  const heading = useFocusedHeading()
   return (
     <section class="next" aria-labelledby="next">
       <h2 id="next" ref={heading} tabIndex={-1}>

@@ -1,9 +1,11 @@
+import { listText } from '@everyrev/core/tuning'
 import { useEffect, useRef } from 'preact/hooks'
 import { RIDING_CAUTION } from '../../render/cautions.js'
 import { clipSpeedText } from '../../render/numbers.js'
 import { MAX_RECORDING_S } from '../limits.js'
-import { listText, PROCESSING } from '../texts.js'
+import { PROCESSING } from '../texts.js'
 import { BigFigure } from './Answer.js'
+import { useFocusedHeading } from './parts.js'
 import { stripLabel, Trace } from './Strip.js'
 import type { RecordingState } from './state.js'
 
@@ -14,8 +16,7 @@ const METER_FLOOR_DB = -60
 export function RecordView(props: { recording: RecordingState; onStop(): void; onDiscard(): void }) {
   const { recording, onStop, onDiscard } = props
   const { phase, side, lengthS, live, soFar, isCut, isAwake, leftOn, notTold } = recording
-  const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus(), [])
+  const heading = useFocusedHeading()
   return (
     <main class="recording">
       <h1 ref={heading} tabIndex={-1}>

@@ -1,6 +1,6 @@
 import { percentText, rpmText } from '../../render/numbers.js'
 import { numeral } from '../../render/numeral.js'
-import { MARK_MEANING, type StripSlice } from '../../render/strip.js'
+import { marksIn, type StripSlice } from '../../render/strip.js'
 import type { ClipAnswer } from '../types.js'
 
 /** Drawing box: percent of the width, units of the height. */
@@ -31,7 +31,6 @@ export function Strip({
   const top = Math.max(...speeds)
   // A span of its own, so that a little wander does not look like a leap; it is not the engine's range.
   const bottom = Math.min(...speeds, 0.7 * top)
-  const used = MARK_MEANING.filter(([mark]) => columns.some((c) => c.mark === mark))
   return (
     <figure class="strip">
       <figcaption>Skipped turns over time</figcaption>
@@ -42,10 +41,7 @@ export function Strip({
           <span>0 %</span>
         </span>
         <svg viewBox={`0 0 ${WIDTH} ${height}`} preserveAspectRatio="none" role="img" aria-label={label}>
-          <path class="grid" d={[0, 0.5, 1].map((y) => `M0 ${y * SHARE_HEIGHT}H${WIDTH}`).join('')} />
-          <path class="skipped" d={areaPath(columns, step)} />
-          <path class="edge" d={edgePath(columns, step)} />
-          <path class="untold" d={cannotTellPath(columns, step)} />
+          <Shares columns={columns} step={step} />
           <path
             class="speed"
             d={speedPath(
@@ -72,7 +68,7 @@ export function Strip({
         <span>{numeral(durationS, durationS < 100 ? 1 : 0)} s</span>
       </div>
       <p class="quiet">
-        {used.map(([mark, meaning]) => `${mark} ${meaning}`).join(' · ')}
+        {marksIn(columns).join(' · ')}
         {speedRange && ` · line at the bottom: crank speed, ${speedWords(speedRange)}`}
       </p>
     </figure>
@@ -86,13 +82,22 @@ export function Trace(props: { columns: readonly StripSlice[]; label: string; le
   return (
     <figure class="strip trace">
       <svg viewBox={`0 0 ${WIDTH} ${SHARE_HEIGHT}`} preserveAspectRatio="none" role="img" aria-label={label}>
-        <path class="grid" d={[0, 0.5, 1].map((y) => `M0 ${y * SHARE_HEIGHT}H${WIDTH}`).join('')} />
-        <path class="skipped" d={areaPath(columns, step)} />
-        <path class="edge" d={edgePath(columns, step)} />
-        <path class="untold" d={cannotTellPath(columns, step)} />
+        <Shares columns={columns} step={step} />
       </svg>
       <figcaption class="quiet">Skipped turns, 0 to 100 %, over the last {Math.round(lengthS)} s</figcaption>
     </figure>
+  )
+}
+
+/** Skipped turns as height over lines at 0, 50 and 100 %. */
+function Shares({ columns, step }: { columns: readonly StripSlice[]; step: number }) {
+  return (
+    <>
+      <path class="grid" d={[0, 0.5, 1].map((y) => `M0 ${y * SHARE_HEIGHT}H${WIDTH}`).join('')} />
+      <path class="skipped" d={areaPath(columns, step)} />
+      <path class="edge" d={edgePath(columns, step)} />
+      <path class="untold" d={cannotTellPath(columns, step)} />
+    </>
   )
 }
 

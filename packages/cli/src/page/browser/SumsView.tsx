@@ -1,10 +1,10 @@
-import { useEffect, useId, useRef } from 'preact/hooks'
+import { useId, useRef } from 'preact/hooks'
 import { fieldOf, type Given } from '../../sums/inputs.js'
 import { SUM_FORMS, type SumField, type SumForm } from '../sums/forms.js'
 import { decimalSign } from '../sums/typed.js'
 import { work } from '../sums/work.js'
 import type { SumsState, Typed, Units } from '../types.js'
-import { Choice } from './parts.js'
+import { Choice, UnitChoice, useFocusedHeading } from './parts.js'
 
 export interface SumsViewProps {
   readonly sums: SumsState
@@ -19,8 +19,7 @@ export interface SumsViewProps {
 
 /** The arithmetic at the workbench, for the road: each sum a form that answers as it is filled in. */
 export function SumsView({ sums, known, units, onType }: SumsViewProps) {
-  const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus(), [])
+  const heading = useFocusedHeading()
   return (
     <section class="sums" aria-labelledby="sums">
       <h2 id="sums" ref={heading} tabIndex={-1}>
@@ -181,19 +180,12 @@ function Field(props: {
           onInput={({ currentTarget }) => onType({ ...typed, text: currentTarget.value })}
         />
       </label>
-      {units.length > 1 && (
-        <select
-          aria-label={`Unit of ${label}`}
-          value={typed.unit}
-          onChange={({ currentTarget }) => onType({ ...typed, unit: currentTarget.value })}
-        >
-          {units.map((name) => (
-            <option key={name} value={name}>
-              {name}
-            </option>
-          ))}
-        </select>
-      )}
+      <UnitChoice
+        label={label}
+        unit={typed.unit}
+        units={units}
+        onUnit={(unit) => onType({ ...typed, unit })}
+      />
       {wrong && (
         <p id={id} class="caution">
           {wrong}

@@ -1,9 +1,9 @@
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useState } from 'preact/hooks'
 import { changeOfFields, fieldsOfPlan, NO_CHANGE, withUnit } from '../trial/changeFields.js'
 import type { TrialForm as Form, PlannedChange, Units } from '../types.js'
 import { ChangeField } from './ChangeField.js'
 import { PhotoField } from './Photo.js'
-import { Choice, EngineField, NumberField, TextField } from './parts.js'
+import { Choice, EngineField, NumberField, TextField, useFocusedHeading } from './parts.js'
 import { EngineChoice, RideFields } from './RideFields.js'
 import type { LogState } from './state.js'
 
@@ -46,8 +46,7 @@ export function TrialForm({
   const [wrong, setWrong] = useState<string | null>(null)
   const [photo, setPhoto] = useState<File | null>(null)
   const [isKeeping, setKeeping] = useState(false)
-  const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus(), [])
+  const heading = useFocusedHeading()
   const set = (more: Partial<Form>) => setForm((now) => ({ ...now, ...more }))
   const isFirstTrial = (log?.view.trials.length ?? 0) === 0
   const asBuilt = isFirstTrial && side === 'before'

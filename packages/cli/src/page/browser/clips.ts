@@ -1,6 +1,6 @@
+import { listText } from '@everyrev/core/tuning'
 import * as comlink from 'comlink'
 import { MAX_KEPT_BYTES } from '../limits.js'
-import { listText } from '../texts.js'
 import type { ClipTurns, HeardClip, KeptAnalysis, Outcome, Refusal, Side, Span } from '../types.js'
 import type { Database, KeptClip } from './database.js'
 import { decodeInBrowser } from './decodeInBrowser.js'
@@ -66,7 +66,7 @@ export class Clips {
 
   /** Puts a clip on another side. */
   mark(id: string, side: Side): void {
-    const clip = this.#store.state.clips.find((c) => c.id === id)
+    const clip = this.#clip(id)
     if (!clip || clip.side === side) return
     this.#move([clip], () => side)
     this.#store.say(SIDE_SAID[side], () => this.#move([clip], () => clip.side))
@@ -74,7 +74,7 @@ export class Clips {
 
   /** Hears only a part of a clip from now on, or all of it again. */
   trim(id: string, span: Span | null): void {
-    const clip = this.#store.state.clips.find((c) => c.id === id)
+    const clip = this.#clip(id)
     if (!clip?.sound) return
     const hear = (part: Span | null) => {
       this.#store.changeClip(id, { span: part })
@@ -112,7 +112,7 @@ export class Clips {
 
   remove(id: string): void {
     const { clips } = this.#store.state
-    const removed = clips.find((clip) => clip.id === id)
+    const removed = this.#clip(id)
     if (!removed) return
     this.#store.set({ clips: clips.filter((clip) => clip.id !== id) })
     this.#store.say(`${removed.name} is removed.`, () => this.#putBack(removed))
@@ -174,13 +174,17 @@ export class Clips {
     add({ ...common, status: { kind: 'refused', refusal: { message, hint: 'pick it again' } } })
   }
 
+  #clip(id: string): Clip | undefined {
+    return this.#store.state.clips.find((clip) => clip.id === id)
+  }
+
   #enqueue(id: string): void {
     this.#store.changeClip(id, { status: { kind: 'waiting' } })
     this.#queue = this.#queue.then(() => this.#hear(id)).catch((error: unknown) => this.#failed(id, error))
   }
 
   async #hear(id: string): Promise<void> {
-    const clip = this.#store.state.clips.find((c) => c.id === id)
+    const clip = this.#clip(id)
     if (!clip?.sound) return
     this.#store.changeClip(id, { status: { kind: 'reading' } })
     const read = await this.#read(id, clip.sound)
@@ -213,7 +217,7 @@ export class Clips {
   }
 
   #refuse(id: string, refusal: Refusal): void {
-    const name = this.#store.state.clips.find((clip) => clip.id === id)?.name ?? ''
+    const name = this.#clip(id)?.name ?? ''
     this.#store.changeClip(id, { status: { kind: 'refused', refusal } })
     this.#store.set({ spoken: `${name} ${refusalText(refusal)}.` })
   }
@@ -225,7 +229,7 @@ export class Clips {
   }
 
   async #keep(id: string): Promise<void> {
-    const clip = this.#store.state.clips.find((c) => c.id === id)
+    const clip = this.#clip(id)
     if (!clip) return
     const kept = this.#heard.get(id) ?? null
     const { name, side, recorded, sound, span, wholeS } = clip

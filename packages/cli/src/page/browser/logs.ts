@@ -1,4 +1,5 @@
-import { listText } from '../texts.js'
+import { listText } from '@everyrev/core/tuning'
+import { dayText } from '../../render/dayText.js'
 import type { LogOutcome, NextAnswer, Outcome, TrialEdits, TrialForm } from '../types.js'
 import { type Database, type KeptLog, replaceLog } from './database.js'
 import { saveFile } from './files.js'
@@ -82,7 +83,13 @@ export class Logs {
     return this.#change(engine.trim(), async (text) => {
       const started = text === null ? await this.#hearing.startLog(engine.trim()) : { ok: text }
       if ('refused' in started) return started
-      return this.#hearing.addTrials(started.ok, form, own, side === 'after' ? before : [], today())
+      return this.#hearing.addTrials(
+        started.ok,
+        form,
+        own,
+        side === 'after' ? before : [],
+        dayText(new Date()),
+      )
     })
   }
 
@@ -118,7 +125,7 @@ export class Logs {
     const { engine } = outcome.ok.view
     const here = await this.#kept(engine)
     if (here && here.text !== outcome.ok.text) {
-      const name = `${engine}, as it was here on ${today()} ${new Date().toLocaleTimeString('en-GB')}`
+      const name = `${engine}, as it was here on ${dayText(new Date())} ${new Date().toLocaleTimeString('en-GB')}`
       const former = await this.#hearing.viewLog(here.text)
       if ('ok' in former)
         await this.#change(name, async () => ({ ok: { text: here.text, view: former.ok, said: '' } }))
@@ -250,10 +257,3 @@ const NO_ROOM =
   'This could not be kept, the browser has no room left: export the log, remove clips and try again.'
 const CHANGED_ELSEWHERE =
   'Nothing is done: the log was changed meanwhile in another window. Look at it and try again.'
-
-/** Today by the rider's own clock, as in 2026-04-03. */
-export function today(): string {
-  const now = new Date()
-  const two = (n: number) => String(n).padStart(2, '0')
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`
-}

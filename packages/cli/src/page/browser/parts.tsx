@@ -1,4 +1,12 @@
-import type { ComponentChildren } from 'preact'
+import type { ComponentChildren, RefObject } from 'preact'
+import { useEffect, useRef } from 'preact/hooks'
+
+/** For the heading of a view that opens: it takes the focus, so that it is read out and Tab goes on from there. */
+export function useFocusedHeading(): RefObject<HTMLHeadingElement | null> {
+  const heading = useRef<HTMLHeadingElement>(null)
+  useEffect(() => heading.current?.focus(), [])
+  return heading
+}
 
 /** A row of big buttons of which one is chosen. */
 export function Choice<T extends string>(props: {
@@ -91,20 +99,33 @@ export function NumberField(
           onInput={({ currentTarget }) => onInput(currentTarget.value)}
         />
       </label>
-      {offered.length > 1 && (
-        <select
-          aria-label={`Unit of ${label}`}
-          value={unit}
-          onChange={({ currentTarget }) => onUnit(currentTarget.value)}
-        >
-          {offered.map((name) => (
-            <option key={name} value={name}>
-              {name}
-            </option>
-          ))}
-        </select>
-      )}
+      <UnitChoice label={label} unit={unit} units={offered} onUnit={onUnit} />
     </div>
+  )
+}
+
+/** The unit of a number, where there are several. */
+export function UnitChoice(props: {
+  /** What the number is. */
+  readonly label: string
+  readonly unit: string
+  readonly units: readonly string[]
+  onUnit(unit: string): void
+}) {
+  const { label, unit, units, onUnit } = props
+  if (units.length <= 1) return null
+  return (
+    <select
+      aria-label={`Unit of ${label}`}
+      value={unit}
+      onChange={({ currentTarget }) => onUnit(currentTarget.value)}
+    >
+      {units.map((name) => (
+        <option key={name} value={name}>
+          {name}
+        </option>
+      ))}
+    </select>
   )
 }
 

@@ -1,10 +1,10 @@
 import * as comlink from 'comlink'
+import { dayText } from '../../render/dayText.js'
 import { MAX_RECORDING_S } from '../limits.js'
 import { microphoneRefusal } from '../record/microphoneRefusal.js'
 import type { BlockLevel } from './capture.entry.js'
 import type { Clips } from './clips.js'
 import type { RemoteHearing } from './hearing.js'
-import { today } from './logs.js'
 import { type Microphone, openMicrophone } from './microphone.js'
 import type { RecordingState, Store } from './state.js'
 
@@ -88,8 +88,9 @@ export class Recorder {
     const wav = await this.#hearing.endRecording()
     this.#store.set({ recording: null, spoken: wav && !isDiscarded ? 'Recorded.' : '' })
     if (!wav) return this.#store.complain('Nothing was recorded: the microphone gave no sound.')
-    const time = new Date().toLocaleTimeString('en-GB').replaceAll(':', '')
-    const name = `${today()}-${time}-${recording.side}.wav`
+    const now = new Date()
+    const time = now.toLocaleTimeString('en-GB').replaceAll(':', '')
+    const name = `${dayText(now)}-${time}-${recording.side}.wav`
     const sound = new Blob([wav], { type: 'audio/wav' })
     const add = () => this.#clips.add([{ name, sound }], recording.side, true)
     if (isDiscarded) return this.#store.say('The recording is discarded.', add)

@@ -106,7 +106,7 @@ function toTrial(
     date,
     ...(change.trim() !== '' && { change: [change.trim()] }),
     clips: clips.map(({ name }) => name),
-    heard: heard.map((h) => ({ ...h, readings: [...h.readings] as [number, number] })),
+    heard,
   }
 }
 

@@ -5,9 +5,11 @@ import {
   type History,
   returnsOf,
   type SettingScore,
+  trialList,
 } from '@everyrev/core/tuning'
 import { percentText, pointsText } from '../numbers.js'
-import { settingText, shareText, trialList } from './words.js'
+import { capital } from '../sentence.js'
+import { settingText, shareText } from './words.js'
 
 /** Chance from which the best setting counts as surely better than the next, and as probably better. Common practice. */
 const SURE = 0.95
@@ -77,5 +79,3 @@ function driftSentences(history: History): string[] {
 }
 
 const numbers = ({ trials }: SettingScore): string => trialList(trials.map((t) => t.number))
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)

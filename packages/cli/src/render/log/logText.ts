@@ -5,6 +5,7 @@ import {
   effectsOf,
   type History,
   type JudgedTrial,
+  trialList,
 } from '@everyrev/core/tuning'
 import type { TextStyle } from '../checkText.js'
 import { alignColumns } from '../columns.js'
@@ -13,7 +14,7 @@ import { listItem, paragraphs } from '../paragraphs.js'
 import { wrap } from '../wrap.js'
 import { bestSentences } from './bestSentences.js'
 import { trialPlot } from './plot.js'
-import { shareText, stepText, trialList, verdictText, whatChanged } from './words.js'
+import { shareText, stepText, verdictText, whatChanged } from './words.js'
 
 /** The answer of `log show` as text: best setting, trials, plot, effects, warnings. Ends with a line feed. */
 export function logText(history: History, { width }: TextStyle): string {

@@ -14,12 +14,6 @@ export function verdictText(verdict: LogVerdict | null): string {
   return `${verdict.verdict} ${signedText(100 * verdict.change.value, 0)}`
 }
 
-/** `trial 3`, `trials 3 and 7`, `trials 3, 7 and 12`. */
-export function trialList(numbers: readonly number[]): string {
-  if (numbers.length === 1) return `trial ${numbers[0]}`
-  return `trials ${numbers.slice(0, -1).join(', ')} and ${numbers.at(-1)}`
-}
-
 /** What was changed in a trial. */
 export function whatChanged({ changes, number }: Trial): string {
   if (changes.length > 0) return changes.map(changeText).join('; ')

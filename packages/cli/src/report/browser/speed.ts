@@ -1,5 +1,5 @@
-import type { SegmentKind } from '@everyrev/core'
 import { rpmText } from '../../render/numbers.js'
+import { segmentWord } from '../../render/segmentWord.js'
 import { firstTurnAfter } from '../../web/turnStrip.js'
 import { palette } from './palette.js'
 import { speedRange } from './speedRange.js'
@@ -30,14 +30,6 @@ export function speedPlot(element: HTMLElement, note: HTMLElement, stage: Stage)
   })
 }
 
-const WORDS: Record<SegmentKind, string> = {
-  idle: 'idle',
-  pulling: 'pulling',
-  steady: 'steady',
-  coasting: 'coasting',
-  stopped: 'no engine',
-}
-
 /** Fields side by side, every other one shaded, each with its kind and share; words are left out where they do not fit. */
 function drawSegments({ context, x, left, top, width, height, ratio }: Paint, { clip }: Stage): void {
   const colors = palette()
@@ -51,7 +43,7 @@ function drawSegments({ context, x, left, top, width, height, ratio }: Paint, { 
     context.fillRect(from, top, to - from, height)
     if (kind === 'stopped' || kind === 'coasting')
       hatch(context, from, top, to - from, height, ratio, colors.line)
-    const words = WORDS[kind]
+    const words = segmentWord(kind)
     const inside = to - from - 8 * ratio
     context.fillStyle = colors.ink
     if (context.measureText(words).width < inside) context.fillText(words, from + 4 * ratio, top + 4 * ratio)

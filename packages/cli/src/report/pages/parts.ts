@@ -1,5 +1,6 @@
 import { LABELS } from '@everyrev/core'
 import { RIDING_CAUTION } from '../../render/cautions.js'
+import { capital } from '../../render/sentence.js'
 import { type Html, html, trusted } from '../../web/html.js'
 import { STATE_MARKS, stateMarkSvg } from '../../web/stateMarks.js'
 import { unbroken } from '../../web/unbroken.js'
@@ -57,8 +58,4 @@ export function dataTable(
   return html`<div class="scroll ${way}" tabindex="0" role="group" aria-label="${caption}"><table role="table"><caption class="unseen">${caption}</caption>
 <thead role="rowgroup"><tr role="row">${columns.map(({ head }, c) => html`<th scope="col" role="columnheader" class="${kind(c)}">${unbroken(head)}</th>`)}</tr></thead>
 <tbody role="rowgroup">${rows.map((row) => html`<tr role="row">${row.map((cell, c) => html`<td role="cell" class="${kind(c)}${cell === '-' || cell === '' ? ' none' : ''}" data-head="${columns[c]!.head}">${typeof cell === 'string' ? unbroken(cell) : cell}</td>`)}</tr>`)}</tbody></table></div>`
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1)
 }

@@ -1,4 +1,5 @@
 import type { Analysis } from '@everyrev/core'
+import { sentence } from '../../render/sentence.js'
 import { type Html, html } from '../../web/html.js'
 import { card, dataTable } from './parts.js'
 
@@ -45,9 +46,4 @@ function rows(quality: Analysis['quality']): string[][] {
       'what repeats with the crank against what does not',
     ],
   ]
-}
-
-function sentence(text: string): string {
-  const capital = text.charAt(0).toUpperCase() + text.slice(1)
-  return /[.!?]$/.test(capital) ? capital : `${capital}.`
 }

@@ -1,9 +1,10 @@
-import type { Analysis, SegmentKind } from '@everyrev/core'
+import type { Analysis } from '@everyrev/core'
 import { LABELS } from '@everyrev/core'
 import { scaleLinear } from 'd3-scale'
 import { line as lineOf } from 'd3-shape'
 import { headline } from '../../render/headline.js'
 import { ratioText, rpmText } from '../../render/numbers.js'
+import { segmentWord } from '../../render/segmentWord.js'
 import { STATE_MARKS, stateMarkSvg } from '../../web/stateMarks.js'
 import { stripColumnCount, stripColumns, stripPaths } from '../../web/turnStrip.js'
 import { stripAlt } from '../stripAlt.js'
@@ -64,13 +65,6 @@ function legend(top: number): string {
   }).join('')
 }
 
-const WORDS: Record<SegmentKind, string> = {
-  idle: 'idle',
-  pulling: 'pulling',
-  steady: 'steady',
-  coasting: 'coasting',
-  stopped: 'no engine',
-}
 /** Width of a letter of 12 units, about; words are left out where they would not fit. */
 const LETTER = 6.6
 
@@ -84,7 +78,7 @@ function segmentFields({ segments }: Analysis, x: (s: number) => number, { top, 
           : ''
       const fits = (words: string) => words.length * LETTER < right - left - 6
       const share = kind === 'stopped' || kind === 'coasting' ? '' : ratioText(misfireRatio)
-      return `${field}${fits(WORDS[kind]) ? text(WORDS[kind], left + 4, top + 16) : ''}${fits(share) ? text(share, left + 4, top + 32, 'quiet-text') : ''}`
+      return `${field}${fits(segmentWord(kind)) ? text(segmentWord(kind), left + 4, top + 16) : ''}${fits(share) ? text(share, left + 4, top + 32, 'quiet-text') : ''}`
     })
     .join('')
 }

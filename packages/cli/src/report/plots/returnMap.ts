@@ -1,6 +1,7 @@
 import { type Analysis, LABELS, type Label } from '@everyrev/core'
 import { scaleLinear } from 'd3-scale'
 import { percentText } from '../../render/numbers.js'
+import { sentence } from '../../render/sentence.js'
 import { axisBottom, axisLeft, type Box, picture, short, text } from './axes.js'
 
 const WIDTH = 360
@@ -86,6 +87,5 @@ export function followersSentence({ fired, skipped }: Followers): string {
     afterSkipped === null ? null : `after a skipped one ${percentText(afterSkipped)}`,
   ].filter((part) => part !== null)
   if (parts.length === 0) return 'Too few turns can be told for it.'
-  const words = parts.join(', ')
-  return `${words.charAt(0).toUpperCase()}${words.slice(1)}.`
+  return sentence(parts.join(', '))
 }

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs'
-import { analyzeWith } from '../../../src/analyze.js'
+import { analyzeWith, longestStretch } from '../../../src/analyze.js'
 import { decodeWav, toRecording } from '../../../src/decode/index.js'
 import { shippedEar } from '../../../src/ear/model.js'
 import type { Ear } from '../../../src/ear/types.js'
@@ -61,7 +61,7 @@ export function hearClip(path: string, ear: Ear = shippedEar()): HeardClip {
   const analysis = analyzeWith(ear, toRecording(decodeWav(readFileSync(`${path}.wav`))), {})
   const { verdict, engineProbability, speed } = analysis
   const truth = raw.burn.length > 0 ? readTruth(raw) : null
-  const [longest] = [...speed.stretches].sort((a, b) => b.endS - b.startS - (a.endS - a.startS))
+  const longest = longestStretch(speed)
   return {
     name: path,
     kind: raw.kind,

@@ -34,12 +34,15 @@ interface ChangeTruth extends RawTruth {
   readonly share: number
 }
 
-/**
- * Hears the clips of one engine, `PATH-before-1.wav` with its truth and so on, and compares them: each with each, and all.
- *
- * @param clips on each side
- */
-export function hearChange(path: string, clips: number, hear = hearOne): HeardChange[] {
+/** A made engine before and after a change: its clips are `PATH-before-1.wav` and so on, each with its truth. */
+export interface Engine {
+  readonly path: string
+  /** On each side. */
+  readonly clips: number
+}
+
+/** Hears the clips of one engine and compares them: each with each, and all. */
+export function hearChange({ path, clips }: Engine, hear = hearOne): HeardChange[] {
   const sides = onBoth((side) => Array.from({ length: clips }, (_, k) => hear(`${path}-${side}-${k + 1}`)))
   const truth = trueChange(sides)
   const comparison = (before: readonly Clip[], after: readonly Clip[]): HeardChange => ({

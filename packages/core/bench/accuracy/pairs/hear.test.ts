@@ -29,7 +29,7 @@ it('a pair that was kept is compared without being heard again', () => {
   }
   try {
     writeFileSync(join(folder, 'first-large-1.bin'), serialize(kept))
-    const { all, clipS } = judgePair({ source: 'first', change: 'large', seed: 1 }, folder)
+    const { all, clipS } = judgePair({ task: { source: 'first', change: 'large', seed: 1 }, folder })
     expect(clipS).toBe(120)
     expect(all.verdict).toBe('helped')
     expect(all.change.value).toBeCloseTo(-0.5, 6)

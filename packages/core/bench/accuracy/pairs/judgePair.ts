@@ -5,12 +5,14 @@ import type { PairOutcome, PairTask, Said } from './outcome.js'
 import { planPair, trueChange } from './plan.js'
 import { GROUPS, type PairPlan } from './types.js'
 
-/**
- * Makes all passes of a pair, analyses and compares them.
- *
- * @param folder where heard pairs are kept, null for nowhere
- */
-export function judgePair(task: PairTask, folder: string | null = null): PairOutcome {
+/** A pair, and where it is kept once it is heard; null for nowhere. */
+export interface PairOrder {
+  readonly task: PairTask
+  readonly folder: string | null
+}
+
+/** Makes all passes of a pair, analyses and compares them. */
+export function judgePair({ task, folder }: PairOrder): PairOutcome {
   const plan = planPair(task.source, task.change, task.seed)
   const judged = task.change !== 'speeds' && task.change !== 'twins'
   const { sides, rates, clipS, analysisS } = hearPair(task, folder)

@@ -1,14 +1,18 @@
 import { writeFileSync } from 'node:fs'
-import { fileURLToPath } from 'node:url'
 import { seedsInWords } from '../options.js'
-import { runTasks } from '../pool.js'
+import { runTasks, tellProgress } from '../pool.js'
 import { commitName } from '../provenance.js'
+import type { PairOrder } from './judgePair.js'
 import { HELP, pairTasks, readPairOptions } from './options.js'
 import { failedPair } from './outcome.js'
 import { pairLine, reportPairs } from './report.js'
-import type { PairOrder } from './worker.js'
 
-const WORKER = fileURLToPath(new URL('./worker.ts', import.meta.url))
+/** What a child process does. */
+const WORK = {
+  file: new URL('./judgePair.ts', import.meta.url),
+  name: 'judgePair',
+  failed: ({ task }: PairOrder, why: string) => failedPair(task, why),
+}
 
 /** `npm run accuracy -- compare`: prints tables; writes what `--json` names. See HELP in options.ts. */
 export async function comparePairs(argv: readonly string[]): Promise<void> {
@@ -18,15 +22,14 @@ export async function comparePairs(argv: readonly string[]): Promise<void> {
   const seeds = Math.max(...tasks.map(({ seed }) => seed)) - options.seedBase + 1
   const startedAt = performance.now()
   const outcomes = await runTasks(
-    { file: WORKER, died: ({ task }: PairOrder, why) => failedPair(task, why) },
+    WORK,
     tasks.map((task) => ({ task, folder: options.keep })),
     options.jobs,
     (outcome, done) => {
       if (options.verbose) console.error(pairLine(outcome))
-      else if (process.stderr.isTTY) process.stderr.write(`\r${done} of ${tasks.length} pairs`)
+      else tellProgress(done, tasks.length, 'pairs')
     },
   )
-  if (process.stderr.isTTY && !options.verbose) process.stderr.write('\r\x1b[K')
   const tookS = (performance.now() - startedAt) / 1000
   const minutes = outcomes.reduce((sum, { clipS }) => sum + clipS, 0) / 60
   console.log(

@@ -94,17 +94,6 @@ describe('with and without SIMD the same', () => {
     for (let j = 0; j < 9; j++) sum += floats[250 + 12 * j + 5]! * floats[2250 + (6 + 2 * (j - 4)) * 12 + 5]!
     expect(out[6 * 12 + 5]).toBeCloseTo(sum, 5)
   })
-  test('frames held', () => {
-    const out = compare(
-      (k) => {
-        k.floats.fill(1, OUT >> 2, (OUT >> 2) + 96)
-        k.addHeld(FLOATS, 8, 3, OUT)
-      },
-      96,
-      0,
-    )
-    expect(out[7 * 8 + 2]).toBe(Math.fround(1 + pair().plain.floats[250 + 8 + 2]!))
-  })
   test('recurrent layer, there and back', () => {
     compare(
       (k) => {
@@ -155,19 +144,6 @@ describe('with and without SIMD the same', () => {
       ROUNDING,
     )
     expect(out[4]).toBeCloseTo(Math.log(0.01), 3)
-  })
-  test('running sums of pairs', () => {
-    const { simd, plain } = pair()
-    const sums = [simd, plain].map((k) => {
-      k.sumPairs(FLOATS, 500, OUT, OUT + 4000)
-      return new Float64Array(k.floats.buffer, OUT, 1000)
-    })
-    expect(sums[0]).toEqual(sums[1])
-    const second = plain.floats.slice(250, 1250).filter((_, i) => i % 2 === 1)
-    expect(sums[0]![999]).toBeCloseTo(
-      second.reduce((sum, v) => sum + v, 0),
-      12,
-    )
   })
   test('products with the rows ahead', () => {
     const out = compare((k) => k.multiplyAhead(FLOATS, 8, 5, 3, OUT), 15, ROUNDING)

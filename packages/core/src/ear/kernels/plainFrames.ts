@@ -1,10 +1,9 @@
+import { logistic } from '../../math/stats.js'
 import { type PlainMemory, roundEven } from './plainMemory.js'
 import type { Kernels } from './types.js'
 
 /** Plain kernels of what happens over time; see plain.ts. */
-export function plainFrames(
-  memory: PlainMemory,
-): Pick<Kernels, 'depthRows' | 'addHeld' | 'recur' | 'logSoftmaxRows'> {
+export function plainFrames(memory: PlainMemory): Pick<Kernels, 'depthRows' | 'recur' | 'logSoftmaxRows'> {
   return {
     depthRows(x, channels, taps, dilation, rows, weights, biases, out) {
       const { floats } = memory
@@ -16,14 +15,6 @@ export function plainFrames(
           sum += floats[(weights >> 2) + j * channels + c]! * floats[from + i + j * dilation * channels]!
         floats[(out >> 2) + i] = sum
       }
-    },
-    addHeld(x, channels, rows, out) {
-      const { floats } = memory
-      for (let r = 0; r < 4 * rows; r++)
-        for (let c = 0; c < channels; c++) {
-          const at = (out >> 2) + r * channels + c
-          floats[at] = floats[at]! + floats[(x >> 2) + (r >> 2) * channels + c]!
-        }
     },
     recur(x, xStep, units, steps, weights, weightScales, biases, state, rounded, out, outStep) {
       const { floats, shorts } = memory
@@ -43,8 +34,8 @@ export function plainFrames(
         const from = (x + n * xStep) >> 2
         const to = (out + n * outStep) >> 2
         for (let u = 0; u < units; u++) {
-          const reset = sigmoid(floats[from + u]! + product(u, 0))
-          const update = sigmoid(floats[from + units + u]! + product(u, 1))
+          const reset = logistic(floats[from + u]! + product(u, 0))
+          const update = logistic(floats[from + units + u]! + product(u, 1))
           const fresh = Math.tanh(floats[from + 2 * units + u]! + reset * product(u, 2))
           h[u] = fresh + update * (h[u]! - fresh)
           floats[to + u] = floats[to + u]! + h[u]!
@@ -63,8 +54,4 @@ export function plainFrames(
       }
     },
   }
-}
-
-function sigmoid(x: number): number {
-  return 1 / (1 + Math.exp(-x))
 }

@@ -4,15 +4,8 @@ import type { Kernels } from './types.js'
 /** Plain kernels of what the turns of a run are compared by; see plain.ts. */
 export function plainTurns(
   memory: PlainMemory,
-): Pick<Kernels, 'sumPairs' | 'multiplyAhead' | 'sumRows' | 'multiplyVector'> {
+): Pick<Kernels, 'multiplyAhead' | 'sumRows' | 'multiplyVector'> {
   return {
-    sumPairs(x, count, first, second) {
-      const { floats } = memory
-      for (const [k, place] of [first, second].entries()) {
-        const sums = new Float64Array(floats.buffer, place, count)
-        for (let n = 0, sum = 0; n < count; n++) sums[n] = sum += floats[(x >> 2) + 2 * n + k]!
-      }
-    },
     multiplyAhead(x, width, rows, reach, out) {
       const { floats } = memory
       for (let r = 0; r < rows; r++)

@@ -69,8 +69,6 @@ export interface KernelFunctions {
     biases: number,
     out: number,
   ): void
-  /** Adds every row of x to four rows of `out`; `channels` is a multiple of 4. */
-  addHeld(x: number, channels: number, rows: number, out: number): void
   /**
    * A gated recurrent layer, from a state of zeros on: h ← n + z · (h − n) with r = σ(x_r + H_r), z = σ(x_z + H_z) and
    * n = tanh(x_n + r · H_n), where H = scales · (weights · round(32767 h)) + biases; adds h to `out` row by row.
@@ -132,8 +130,6 @@ export interface KernelFunctions {
     count: number,
     out: number,
   ): void
-  /** Running sums of the first and of the second of `count` pairs, as 64-bit floats. */
-  sumPairs(x: number, count: number, first: number, second: number): void
   /** out[r · reach + l − 1] = Σ x[r, k] · x[r + l, k] for l = 1…reach; `width` is a multiple of 4, `reach` rows more are read. */
   multiplyAhead(x: number, width: number, rows: number, reach: number, out: number): void
   /** out[k] = Σ weights[r] · x[r, k] over `rows` rows; weights lie `step` bytes apart; `width` is a multiple of 4. */

@@ -1,7 +1,7 @@
 import { credibleHead, headToday } from '../heads.js'
 import type { History } from '../history.js'
 import type { Knob } from '../knobs.js'
-import { changesBetween } from '../setting.js'
+import { singleChange } from '../singleChange.js'
 import type { Setting, Trial } from '../types.js'
 import { type Step, stepsBetween } from './steps.js'
 
@@ -32,11 +32,10 @@ export function measuredHeat({ log, airRise }: History, knob: Knob, sign: number
     for (const b of log.trials.slice(i + 1)) {
       const [from, to] = [credibleHead(a), credibleHead(b)]
       if (from === null || to === null) continue
-      const [change, another] = changesBetween(a.setting, b.setting)
-      if (!change || another || change.knob !== knob.name) continue
-      if (change.from?.value == null || change.to.value === null) continue
+      const change = singleChange(a.setting, b.setting)
+      if (change?.knob !== knob.name) continue
       const air = a.airC !== null && b.airC !== null ? airRise.perK * (b.airC - a.airC) : 0
-      rates.push((to - from - air) / ((change.to.value - change.from.value) / knob.step))
+      rates.push((to - from - air) / ((change.to - change.from) / knob.step))
     }
   })
   if (rates.length === 0) return null

@@ -1,6 +1,7 @@
 import { headMargin } from '../../workshop/heat.js'
 import { degreesText, differenceText } from '../degrees.js'
 import type { SettingScore } from '../history.js'
+import { trialList } from '../listText.js'
 import type { TuningLog } from '../types.js'
 import type { Candidate } from './candidate.js'
 import { practicalFor } from './practical.js'
@@ -75,12 +76,7 @@ function linkText(link: Link): string {
 }
 
 function trialsOf({ trials: [a, b] }: Link): string {
-  return `trials ${Math.min(a, b)} and ${Math.max(a, b)}`
-}
-
-function trialList(numbers: readonly number[]): string {
-  if (numbers.length === 1) return `trial ${numbers[0]}`
-  return `trials ${numbers.slice(0, -1).join(', ')} and ${numbers.at(-1)}`
+  return trialList([Math.min(a, b), Math.max(a, b)])
 }
 
 /** `28 °C under the limit`, `28 °C over the limit`. */

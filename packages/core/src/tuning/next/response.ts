@@ -2,7 +2,7 @@ import { canBeKept } from '../best.js'
 import type { History } from '../history.js'
 import { judgeHeard } from '../judge.js'
 import type { Knob } from '../knobs.js'
-import { changesBetween } from '../setting.js'
+import { singleChange } from '../singleChange.js'
 import type { Rules } from './rules.js'
 
 /** Two settings that differ in one knob only, and what that did. */
@@ -43,15 +43,14 @@ export function linksOf({ settings }: History, knob: Knob): Link[] {
   const links: Link[] = []
   settings.forEach((a, i) => {
     for (const b of settings.slice(i + 1)) {
-      const [change, another] = changesBetween(a.setting, b.setting)
-      if (!change || another || change.knob !== knob.name) continue
-      if (change.from?.value == null || change.to.value === null) continue
+      const change = singleChange(a.setting, b.setting)
+      if (change?.knob !== knob.name) continue
       const { change: moved, chanceBetter } = judgeHeard(a.heard, b.heard)
       if (!moved || chanceBetter === null) continue
       const trials = [a.trials.at(-1)!.number, b.trials.at(-1)!.number] as const
       links.push({
-        from: change.from.value,
-        to: change.to.value,
+        from: change.from,
+        to: change.to,
         change: moved.value,
         chance: chanceBetter,
         trials,

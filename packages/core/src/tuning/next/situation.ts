@@ -5,6 +5,7 @@ import { type History, type JudgedTrial, passesOf, type SettingScore } from '../
 import { judgeHeard } from '../judge.js'
 import { KNOBS, knobNamed, leanerSign } from '../knobs.js'
 import { changesBetween, settingsApart } from '../setting.js'
+import { singleChange } from '../singleChange.js'
 import type { Change } from '../types.js'
 import type { Feature } from './rules.js'
 import { beatOf, isThin, passesDiffer, patternOf, underPull } from './sound.js'
@@ -126,10 +127,10 @@ function isLastContrary({ history, last }: Situation): boolean {
 function leanStepsWithoutGain({ trials }: History): number {
   let steps = 0
   for (const { trial, reference, againstReference } of [...trials].reverse()) {
-    const [change, another] = reference ? changesBetween(reference.setting, trial.setting) : []
+    const change = reference && singleChange(reference.setting, trial.setting)
     const knob = change && knobNamed(change.knob)
-    if (!change || another || !knob || change.from?.value == null || change.to.value === null) break
-    const leaner = leanerSign(knob, change.to.text) * (change.to.value - change.from.value)
+    if (!knob) break
+    const leaner = leanerSign(knob, change.text) * (change.to - change.from)
     const hotter = trial.headC !== null && reference!.headC !== null && trial.headC > reference!.headC
     if (!(leaner > 0) || !hotter || againstReference?.verdict === 'helped') break
     if (reference!.number !== trial.number - 1) break

@@ -3,7 +3,6 @@
  * against printed values, named beside them.
  */
 import { describe, expect, it } from 'vitest'
-import { seededRandom } from '../../../src/math/random.js'
 import {
   airDensity,
   type Chamber,
@@ -27,6 +26,7 @@ import {
   trappedRatio,
   withGasket,
 } from '../../../src/workshop/index.js'
+import { normals } from '../../normals.js'
 
 /** The crank pin and the gudgeon pin as points: the piston is where the rod's length fits, found by halving. */
 function pistonByPoints(deg: number, strokeMm: number, rodMm: number): number {
@@ -262,6 +262,23 @@ describe('units by definition', () => {
 describe('±: drawn inputs (JCGM 101:2008, propagation of distributions)', () => {
   const cases: readonly [string, (...v: number[]) => number, readonly Quantity[]][] = [
     [
+      'degrees of a shaved key',
+      (mm, d) => keyDeg(mm!, { shaftMm: d! }),
+      [
+        { value: 1, plusMinus: 0.05 },
+        { value: 15, plusMinus: 0.3 },
+      ],
+    ],
+    [
+      'piston below the top',
+      (deg, s, l) => pistonMm(deg!, { strokeMm: s!, rodMm: l! }),
+      [
+        { value: 22, plusMinus: 1 },
+        { value: 40, plusMinus: 0.2 },
+        { value: 85, plusMinus: 2 },
+      ],
+    ],
+    [
       'degrees to shave, the shaft counted once though used twice',
       (deg, d) => keyDeg(keyShaveMm(deg!, { shaftMm: d! }), { shaftMm: d! }),
       [
@@ -296,8 +313,7 @@ describe('±: drawn inputs (JCGM 101:2008, propagation of distributions)', () =>
     ],
   ]
   it.each(cases)('%s', (_, formula, inputs) => {
-    const next = seededRandom(101)
-    const normal = () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next())
+    const normal = normals(101)
     const drawn = Array.from({ length: 40_000 }, () =>
       formula(...inputs.map((q) => q.value + q.plusMinus * normal())),
     )

@@ -1,4 +1,4 @@
-// What happens over time: depthwise convolution, holding of coarse frames, the recurrent layer; and the soft maximum.
+// What happens over time: depthwise convolution and the recurrent layer; and the soft maximum.
 import { exp4 } from './parts/exp'
 
 export function depthRows(
@@ -41,19 +41,6 @@ export function depthRows(
     }
     x += step << 2
     out += step << 2
-  }
-}
-
-export function addHeld(x: i32, channels: i32, rows: i32, out: i32): void {
-  const step = channels << 2
-  for (let r = 0; r < rows; r++) {
-    for (const end = x + step; x < end; x += 16) {
-      const held = v128.load(x)
-      for (let to = out, last = out + 3 * step; to <= last; to += step)
-        v128.store(to, f32x4.add(v128.load(to), held))
-      out += 16
-    }
-    out += 3 * step
   }
 }
 

@@ -1,16 +1,5 @@
 // What the turns of a run are compared by. See ../types.ts for what each function does.
 
-export function sumPairs(x: i32, count: i32, first: i32, second: i32): void {
-  let sums = f64x2.splat(0)
-  for (const end = x + (count << 3); x < end; x += 8) {
-    sums = f64x2.add(sums, f64x2.promote_low_f32x4(v128.load64_zero(x)))
-    v128.store64_lane(first, sums, 0)
-    v128.store64_lane(second, sums, 1)
-    first += 8
-    second += 8
-  }
-}
-
 export function multiplyAhead(x: i32, width: i32, rows: i32, reach: i32, out: i32): void {
   const row = width << 2
   for (const end = x + rows * row; x < end; x += row) {

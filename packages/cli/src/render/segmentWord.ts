@@ -1,0 +1,6 @@
+import type { SegmentKind } from '@everyrev/core'
+
+/** What a kind of running is called. */
+export function segmentWord(kind: SegmentKind): string {
+  return kind === 'stopped' ? 'no engine' : kind
+}
