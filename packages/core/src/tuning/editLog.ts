@@ -5,7 +5,7 @@ import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
 import { readLog } from './readLog.js'
-import type { Heard } from './types.js'
+import type { LoggedClip } from './types.js'
 
 /** Fields of a new log: the engine as built and what its knobs stand at. */
 export interface NewLog {
@@ -30,7 +30,7 @@ export interface NewTrial {
   readonly load?: string
   readonly weather?: string
   readonly note?: string
-  readonly heard?: readonly Heard[]
+  readonly heard?: readonly LoggedClip[]
 }
 
 const HEADER = `# Tuning log of one engine, for everyrev. Edit it as you like: comments stay, and everyrev log add writes the rest.
