@@ -192,20 +192,6 @@ describe('premix: parts counted one by one', () => {
   })
 })
 
-describe('air: printed values of the standard atmosphere', () => {
-  // ISO 2533 and ICAO Doc 7488, density of the standard atmosphere, kg/m³, from memory.
-  it.each([
-    [0, 15, 1.225],
-    [500, 11.75, 1.1673],
-    [1000, 8.5, 1.1117],
-    [1500, 5.25, 1.0581],
-    [2000, 2, 1.0066],
-    [3000, -4.5, 0.9093],
-  ])('%s m, %s °C: %s kg/m³', (heightM, temperatureC, density) => {
-    expect(1.225 * airDensity({ temperatureC, heightM })).toBeCloseTo(density, 3)
-  })
-})
-
 describe('jets: areas of circles', () => {
   it.each([
     [70, 68, -5.63],
