@@ -1,6 +1,5 @@
 /**
- * Measures `everyrev grade` on made-up clips; all options with their defaults:
- * `npm run bench:grade -- --clips 500 --broken 10 --length 20 --kills 20 --pairs 3 --pair-clips 60`.
+ * Measures `everyrev grade` on made-up clips: `npm run bench:grade -- --help`.
  *
  * Prints the time and the peak memory of the whole process tree, the time of a second run, whether a run killed again and
  * again ends in the same table, and, on fewer clips, two jobs against one, `--pairs` times. Runs the built program; writes
@@ -12,28 +11,32 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { loadavg, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { parseArgs } from 'node:util'
+import { Command } from 'commander'
 import { makeClips } from './makeClips.js'
+import { numberOption } from './numberOption.js'
 import { treeMemory } from './processTree.js'
 
 const PROGRAM = fileURLToPath(new URL('../bin/everyrev.js', import.meta.url))
 const LOOK_MS = 100
 
-const { values } = parseArgs({
-  options: {
-    clips: { type: 'string', default: '500' },
-    broken: { type: 'string', default: '10' },
-    length: { type: 'string', default: '20' },
-    kills: { type: 'string', default: '20' },
-    pairs: { type: 'string', default: '3' },
-    'pair-clips': { type: 'string', default: '60' },
-  },
-})
-const broken = Number(values.broken)
-const good = Number(values.clips) - broken
-const lengthS = Number(values.length)
-const kills = Number(values.kills)
-const pairs = Number(values.pairs)
+const {
+  clips: count,
+  broken,
+  length: lengthS,
+  kills,
+  pairs,
+  pairClips,
+} = new Command('npm run bench:grade --')
+  .description('Measures everyrev grade on made-up clips.')
+  .option('--clips <number>', 'clips in all', numberOption, 500)
+  .option('--broken <number>', 'of them damaged', numberOption, 10)
+  .option('--length <seconds>', 'length of a clip', numberOption, 20)
+  .option('--kills <number>', 'runs that are killed at a random moment', numberOption, 20)
+  .option('--pairs <number>', 'runs with one job and with two', numberOption, 3)
+  .option('--pair-clips <number>', 'clips of these', numberOption, 60)
+  .parse()
+  .opts<Record<'clips' | 'broken' | 'length' | 'kills' | 'pairs' | 'pairClips', number>>()
+const good = count - broken
 const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
 const place = mkdtempSync(join(tmpdir(), 'everyrev-bench-'))
 
@@ -83,7 +86,7 @@ async function killAgainAndAgain(clips: string, whole: Outcome): Promise<void> {
 /** Two jobs against one, in turn, so that a change of load meets both; memory is not looked at, which costs time. */
 async function compareJobs(): Promise<void> {
   const clips = join(place, 'pairs')
-  makeClips(clips, { good: Number(values['pair-clips']), broken: 0, lengthS, hasFfmpeg })
+  makeClips(clips, { good: pairClips, broken: 0, lengthS, hasFfmpeg })
   for (let k = 0; k < pairs; k++) {
     const one = await run(clips, ['--jobs', '1', '--no-cache'], 'none', { watched: false })
     tell('--jobs 1', one)

@@ -1,7 +1,6 @@
 /**
  * Ends, stops and fills the disk of the program at every step of what it writes, and lets many write at once:
- * `npm run faults -- --rounds 100 --writers 2,4,8 --seed 1 --every 1`. `--rounds 0` leaves the writers out, `--every 5` takes
- * each fifth step.
+ * `npm run faults -- --help`.
  *
  * Nothing that was acknowledged may be lost, no file be half, and the next program has to get on. Runs the built program.
  * Ends with 1 when something went wrong. Linux only.
@@ -9,21 +8,21 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { parseArgs } from 'node:util'
+import { Command } from 'commander'
+import { numberOption } from '../bench/numberOption.js'
 import { gradeFaults } from './grade.js'
 import { logFaults } from './log.js'
 import { writersAtOnce } from './writers.js'
 
-const { values } = parseArgs({
-  options: {
-    rounds: { type: 'string', default: '100' },
-    writers: { type: 'string', default: '2,4,8' },
-    seed: { type: 'string', default: '1' },
-    every: { type: 'string', default: '1' },
-  },
-})
+const { rounds, writers, seed, every } = new Command('npm run faults --')
+  .description('Ends, stops and fills the disk of the program at every step of what it writes.')
+  .option('--rounds <number>', 'rounds of many writers at once; 0 leaves them out', numberOption, 100)
+  .option('--writers <list>', 'writers at once', (list) => list.split(',').map(numberOption), [2, 4, 8])
+  .option('--seed <number>', 'of the first round', numberOption, 1)
+  .option('--every <number>', '5 takes each fifth step', numberOption, 1)
+  .parse()
+  .opts<{ rounds: number; writers: number[]; seed: number; every: number }>()
 const folder = mkdtempSync(join(tmpdir(), 'everyrev-faults-'))
-const every = Number(values.every)
 const wrong: string[] = []
 const told = (what: string, found: { runs: number; wrong: readonly string[] }) => {
   console.log(`${what}: ${found.runs} runs, ${found.wrong.length} went wrong`)
@@ -33,17 +32,18 @@ try {
   told('log add and undo, a fault at every step', await logFaults(join(folder, 'log'), every))
   told('grade, a fault at every step', await gradeFaults(join(folder, 'grade'), every))
   const total = { rounds: 0, acknowledged: 0, refused: 0 }
-  for (let round = 0; round < Number(values.rounds); round++) {
-    const sizes = values.writers.split(',').map(Number)
-    const seed = Number(values.seed) + round
-    const rounds = await Promise.all(
-      sizes.map(async (size) => ({ size, ...(await writersAtOnce(join(folder, `w${size}`), size, seed)) })),
+  for (let round = 0; round < rounds; round++) {
+    const ended = await Promise.all(
+      writers.map(async (size) => ({
+        size,
+        ...(await writersAtOnce(join(folder, `w${size}`), size, seed + round)),
+      })),
     )
-    for (const { size, acknowledged, refused, wrong: problem } of rounds) {
+    for (const { size, acknowledged, refused, wrong: problem } of ended) {
       total.rounds++
       total.acknowledged += acknowledged
       total.refused += refused
-      if (problem !== null) wrong.push(`${size} writers, seed ${seed}: ${problem}`)
+      if (problem !== null) wrong.push(`${size} writers, seed ${seed + round}: ${problem}`)
     }
   }
   console.log(

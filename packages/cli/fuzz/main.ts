@@ -1,7 +1,5 @@
 /**
- * Damages clips of every format, and tuning logs, and sees that the program stands it:
- * `npm run fuzz -- --count 20000 --minutes 60 --seed 1 --jobs 2 --keep FOLDER`; `--from 7556 --count 1` makes one
- * file again.
+ * Damages clips of every format, and tuning logs, and sees that the program stands it: `npm run fuzz -- --help`.
  *
  * Clips are made by ffmpeg at the start, WAV, AIFF and CAF alone without it. First come files that lie about rate, size and length in
  * every container, and covers that are far larger than they look; each is heard with ffmpeg and without. Each file has to end in time and memory with an answer or one
@@ -10,29 +8,23 @@
  */
 import { mkdirSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
-import { parseArgs } from 'node:util'
+import { Command } from 'commander'
+import { numberOption } from '../bench/numberOption.js'
 import { fuzz } from './fuzz.js'
 
-const { values } = parseArgs({
-  options: {
-    from: { type: 'string', default: '0' },
-    count: { type: 'string', default: '20000' },
-    minutes: { type: 'string', default: '60' },
-    seed: { type: 'string', default: '1' },
-    jobs: { type: 'string', default: String(availableParallelism()) },
-    keep: { type: 'string' },
-  },
-})
-if (values.keep) mkdirSync(values.keep, { recursive: true })
+const { keep, ...options } = new Command('npm run fuzz --')
+  .description('Damages clips of every format, and tuning logs, and sees that the program stands it.')
+  .option('--from <number>', 'first file; with --count 1 one is made again', numberOption, 0)
+  .option('--count <number>', 'files', numberOption, 20000)
+  .option('--minutes <number>', 'time after which no more are made', numberOption, 60)
+  .option('--seed <number>', 'the same seed and number make the same file', numberOption, 1)
+  .option('--jobs <number>', 'processes', numberOption, availableParallelism())
+  .option('--keep <folder>', 'where files that went wrong are kept')
+  .parse()
+  .opts<Record<'from' | 'count' | 'minutes' | 'seed' | 'jobs', number> & { keep?: string }>()
+if (keep) mkdirSync(keep, { recursive: true })
 const startMs = performance.now()
-const report = await fuzz({
-  from: Number(values.from),
-  count: Number(values.count),
-  minutes: Number(values.minutes),
-  seed: Number(values.seed),
-  jobs: Number(values.jobs),
-  keepIn: values.keep ?? null,
-})
+const report = await fuzz({ ...options, keepIn: keep ?? null })
 for (const line of report.wrong) console.log(line)
 console.log(
   `${report.clips} damaged clips of ${report.seeds} kinds and ${report.logs} damaged logs in ` +

@@ -1,6 +1,5 @@
 /**
- * Measures how fast the program is; all options with their defaults:
- * `npm run bench -- --longest 7200 --repeats 5 --clips 8`.
+ * Measures how fast the program is: `npm run bench -- --help`.
  *
  * Prints one Markdown table: each stage and the whole of `check` on a minute of cruise as WAV and m4a, a general-purpose
  * onset detector written in C on the same file for scale, cost against length up to `--longest` seconds, a folder of
@@ -12,7 +11,8 @@ import { mkdirSync, mkdtempSync, rmSync, statSync } from 'node:fs'
 import { availableParallelism, cpus, loadavg, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { parseArgs } from 'node:util'
+import { Command } from 'commander'
+import { numberOption } from '../numberOption.js'
 import { writeCruise } from './cruise.js'
 import { fastest, type Measured, measure } from './measure.js'
 import type { StageTime } from './stages.js'
@@ -24,15 +24,17 @@ const LENGTHS_S = [10, 60, 600, 3600, 7200]
 /** Clips of a folder, each so long. */
 const CLIP_S = 20
 
-const { values } = parseArgs({
-  options: {
-    longest: { type: 'string', default: '7200' },
-    repeats: { type: 'string', default: '5' },
-    clips: { type: 'string', default: '8' },
-  },
-})
-const longestS = Number(values.longest)
-const repeats = Number(values.repeats)
+const {
+  longest: longestS,
+  repeats,
+  clips: count,
+} = new Command('npm run bench --')
+  .description('Measures how fast the program is.')
+  .option('--longest <seconds>', 'longest of the sounds compared', numberOption, 7200)
+  .option('--repeats <number>', 'runs of which the fastest counts', numberOption, 5)
+  .option('--clips <number>', 'clips of the folder that is graded', numberOption, 8)
+  .parse()
+  .opts<{ longest: number; repeats: number; clips: number }>()
 const place = mkdtempSync(join(tmpdir(), 'everyrev-bench-'))
 const rows: string[][] = []
 
@@ -103,7 +105,6 @@ async function lengths(): Promise<void> {
 async function folder(): Promise<void> {
   const clips = join(place, 'clips')
   mkdirSync(clips)
-  const count = Number(values.clips)
   for (let k = 0; k < count; k++) writeCruise(join(clips, `ride-${k + 1}.wav`), CLIP_S, 1)
   const most = availableParallelism()
   for (let jobs = 1; jobs <= most; jobs = jobs < most ? Math.min(2 * jobs, most) : most + 1) {

@@ -1,6 +1,6 @@
 /**
  * Measures how long the built page takes from the choice of a clip of 10 s to its figure on the screen:
- * `npx tsx packages/cli/bench/speed/page.ts`, on an idle machine; options with their defaults: `--clips 4`.
+ * `npx tsx packages/cli/bench/speed/page.ts --help`, on an idle machine.
  *
  * Prints one Markdown table: the first clip after the page was opened, and the slowest of those after it, in Chromium at full
  * speed and slowed four and six times, which stands in for phones of some years ago. Wanted: 4 s for the
@@ -10,8 +10,9 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { loadavg, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath, pathToFileURL } from 'node:url'
-import { parseArgs } from 'node:util'
+import { Command } from 'commander'
 import { type Browser, chromium } from 'playwright-core'
+import { numberOption } from '../numberOption.js'
 import { processTree } from '../processTree.js'
 import { writeCruise } from './cruise.js'
 
@@ -23,7 +24,11 @@ const CYCLE_MS = 60
 /** A page that has not answered by then never will. */
 const MOST_MS = 120_000
 
-const { values } = parseArgs({ options: { clips: { type: 'string', default: '4' } } })
+const { clips } = new Command('npx tsx packages/cli/bench/speed/page.ts')
+  .description('Measures how long the built page takes from the choice of a clip to its figure.')
+  .option('--clips <number>', 'clips one after the other', numberOption, 4)
+  .parse()
+  .opts<{ clips: number }>()
 const place = mkdtempSync(join(tmpdir(), 'everyrev-bench-'))
 const load = loadavg()[0]!
 
@@ -34,7 +39,7 @@ try {
   const browser = await chromium.connect(server.wsEndpoint())
   console.log('| slowed | first answer, s | slowest later one, s |\n|---:|---:|---:|')
   for (const rate of SLOWED) {
-    const [first, ...later] = await answersS(browser, server.process().pid!, clip, Number(values.clips), rate)
+    const [first, ...later] = await answersS(browser, server.process().pid!, clip, clips, rate)
     console.log(`| ${rate}× | ${first!.toFixed(1)} | ${Math.max(...later).toFixed(1)} |`)
   }
   await server.close()
