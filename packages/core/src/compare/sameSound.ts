@@ -1,4 +1,4 @@
-import { spanMean } from '../math/stats.js'
+import { mean, spanMean } from '../math/stats.js'
 import type { Analysis } from '../types.js'
 import { SAME_FROM } from './constants.js'
 
@@ -90,6 +90,6 @@ function likeness(piece: Envelope, clip: Envelope): number {
 }
 
 function centred(values: Float64Array): Float64Array {
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length
-  return values.map((value) => value - mean)
+  const middle = mean(values)
+  return values.map((value) => value - middle)
 }

@@ -1,4 +1,5 @@
-import { Choice, TextField } from './parts.js'
+import type { Units } from '../types.js'
+import { Choice, NumberField, TextField } from './parts.js'
 
 /** Whether the engine was warm. */
 export function EngineChoice(props: {
@@ -58,5 +59,34 @@ export function RideFields(props: {
         </p>
       )}
     </>
+  )
+}
+
+const TEMPERATURES = ['°C', '°F'] as const
+type Heat<T> = Readonly<Record<'head' | 'air', T>>
+
+/** How hot the head was, and the air, in one unit. */
+export function Temperatures(props: {
+  readonly labels: Heat<string>
+  readonly values: Heat<string>
+  readonly unit: Units['temperature']
+  onInput(typed: Partial<Heat<string>>): void
+  onUnit(unit: Units['temperature']): void
+}) {
+  const { labels, values, unit, onInput, onUnit } = props
+  return (
+    <div class="row">
+      {(['head', 'air'] as const).map((field) => (
+        <NumberField
+          key={field}
+          label={labels[field]}
+          value={values[field]}
+          unit={unit}
+          units={TEMPERATURES}
+          onInput={(text) => onInput({ [field]: text })}
+          onUnit={(to) => onUnit(to as Units['temperature'])}
+        />
+      ))}
+    </div>
   )
 }

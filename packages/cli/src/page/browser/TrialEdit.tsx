@@ -1,10 +1,7 @@
 import { useState } from 'preact/hooks'
 import { withUnit } from '../trial/changeFields.js'
 import type { TrialEdits, TrialView, Units } from '../types.js'
-import { NumberField } from './parts.js'
-import { EngineChoice, RideFields } from './RideFields.js'
-
-const TEMPERATURES = ['°C', '°F'] as const
+import { EngineChoice, RideFields, Temperatures } from './RideFields.js'
 
 /** Corrects what a trial says of its ride; what is not touched stays as the log has it. */
 export function TrialEdit(props: {
@@ -32,19 +29,13 @@ export function TrialEdit(props: {
     <details>
       <summary>Correct trial {trial.number}</summary>
       <form onSubmit={save}>
-        <div class="row">
-          {(['head', 'air'] as const).map((field) => (
-            <NumberField
-              key={field}
-              label={field === 'head' ? 'Head' : 'Air'}
-              value={plain(shown[field])}
-              unit={temperature}
-              units={TEMPERATURES}
-              onInput={(text) => set({ [field]: text })}
-              onUnit={(unit) => setTemperature(unit as Units['temperature'])}
-            />
-          ))}
-        </div>
+        <Temperatures
+          labels={{ head: 'Head', air: 'Air' }}
+          values={{ head: plain(shown.head), air: plain(shown.air) }}
+          unit={temperature}
+          onInput={set}
+          onUnit={setTemperature}
+        />
         <EngineChoice
           form={`trial-${trial.number}`}
           value={shown.engine}

@@ -3,14 +3,13 @@ import { changeOfFields, fieldsOfPlan, NO_CHANGE, withUnit } from '../trial/chan
 import type { TrialForm as Form, PlannedChange, Units } from '../types.js'
 import { ChangeField } from './ChangeField.js'
 import { PhotoField } from './Photo.js'
-import { Choice, EngineField, NumberField, TextField, useFocusedHeading } from './parts.js'
-import { EngineChoice, RideFields } from './RideFields.js'
+import { Choice, EngineField, TextField, useFocusedHeading } from './parts.js'
+import { EngineChoice, RideFields, Temperatures } from './RideFields.js'
 import type { LogState } from './state.js'
 
 const EMPTY: Form = { change: '', air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' }
 /** Chosen for an engine that has no log yet; no engine's name, as those are never empty. */
 const NEW_ENGINE = ''
-const TEMPERATURES = ['°C', '°F'] as const
 
 export interface TrialFormProps {
   /** Heard clips on each side. */
@@ -109,7 +108,8 @@ export function TrialForm({
       )}
       <EngineChoice form="trial" value={form.engine} onPick={(engine) => set({ engine })} />
       <Temperatures
-        form={form}
+        labels={{ head: 'Head temperature', air: 'Air temperature' }}
+        values={form}
         unit={units.temperature}
         onInput={set}
         onUnit={(temperature) => onUnits({ ...units, temperature })}
@@ -128,31 +128,5 @@ export function TrialForm({
         </button>
       </div>
     </form>
-  )
-}
-
-interface TemperaturesProps {
-  readonly form: Form
-  readonly unit: Units['temperature']
-  onInput(typed: Partial<Form>): void
-  onUnit(unit: Units['temperature']): void
-}
-
-function Temperatures({ form, unit, onInput, onUnit }: TemperaturesProps) {
-  const field = (label: string, name: 'head' | 'air') => (
-    <NumberField
-      label={label}
-      value={form[name]}
-      unit={unit}
-      units={TEMPERATURES}
-      onInput={(value) => onInput({ [name]: value })}
-      onUnit={(to) => onUnit(to as Units['temperature'])}
-    />
-  )
-  return (
-    <div class="row">
-      {field('Head temperature', 'head')}
-      {field('Air temperature', 'air')}
-    </div>
   )
 }
