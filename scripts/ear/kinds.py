@@ -1,8 +1,9 @@
 """Whether the turns of a clip are of two kinds, and which turn is of which.
 
-Two directions are sought in sketches of the waveforms. Along the one, what is thought of the turns can be told again by turns that
-did not take part in finding it. Along the other, turns fall into the two groups that lie furthest apart, whatever was thought of
-them.
+Three directions are sought in sketches of the waveforms. Along the first, what is thought of the turns can be told again by turns that
+did not take part in finding it. Along the second, turns fall into the two groups that lie furthest apart, and along the third they
+repeat themselves most strictly after so many turns, whatever was thought of them. Where in a turn it is louder along each says
+which side fires, and whether the pulse belongs to this turn or to the next.
 """
 import math
 from collections.abc import Callable
@@ -13,8 +14,12 @@ from torch.nn import functional as F
 
 from series import REACH, correlation, deviations, mean_of, near_by, shifted, spread_of
 
-TOLD = 18
+PROFILE = 32
+"""Parts over which it is told where turns are louder: both sounds, from half a turn before to half a turn after."""
+TOLD = 18 + 15 + 3 * PROFILE
 """Numbers that are told of a turn."""
+LOUD_PARTS = 8
+"""Parts of a turn whose loudness is told."""
 SKETCH = 16
 """Parts of a waveform where a direction is sought in it."""
 BLOCK, FOLDS, FOLD_TURNS = 384, 4, 8
@@ -24,6 +29,10 @@ BEGINNINGS, STRONGEST, GROUPINGS, SMALLEST = 8, 6, 6, 0.05
 """Turns of a block that groups are begun from, besides three of its columns, and directions in which turns differ most; times that
 two groups are formed anew; the least share of the turns that is a group."""
 STRONGEST_ROUNDS = 12
+BEATS, RHYTHM_ROUNDS = range(2, 8), 16
+"""After how many turns turns may repeat themselves; times that a direction is found anew by what repeats along it."""
+STEADY_RHYTHM, MOST_RHYTHM = 0.5, 4.0
+"""From where on rhythm is trusted over one more, and the most of it that is told."""
 ONE_KIND, SURE_APART, MOST_APART = 2.6, 3.0, 6.0
 """How far apart two groups lie that say nothing, from where on two more they are trusted, and the most that is told beyond nothing."""
 
@@ -44,18 +53,36 @@ class Blocks:
     """The two groups that lie furthest apart: distance from the border between them, standard deviations, [blocks, turns]."""
     apart: torch.Tensor
     """How far the groups' means lie apart, standard deviations within a group, [blocks, 1]."""
+    rhythm: torch.Tensor
+    """What repeats itself most strictly, standard deviations, [blocks, turns]."""
+    beats: torch.Tensor
+    """How far it stands out that it repeats after each of BEATS turns, [blocks, beats]."""
+    loud: torch.Tensor
+    """Loudness of the parts of a turn and of half a turn on either side, both sounds, less that of turns near by, [blocks, turns, PROFILE]."""
 
 
-def blocks(sketches: torch.Tensor, columns: torch.Tensor, there: torch.Tensor) -> Blocks:
-    """Of sketches [clips, turns, 2 SKETCH] and columns [clips, turns, 5]: those of Blocks, and the first network's log-odds."""
+def blocks(sketches: torch.Tensor, loud: torch.Tensor, columns: torch.Tensor, there: torch.Tensor) -> Blocks:
+    """Of sketches [clips, turns, 2 SKETCH], loudness [clips, turns, 2 LOUD_PARTS] and columns [clips, turns, 5]: those of Blocks, and the
+    first network's log-odds."""
     at, inside = blocks_of(there)
     apart = (sketches - near_by(sketches, there, REACH)).double().flatten(0, 1)[at] * inside[..., None]
     x = apart.unflatten(2, (2, SKETCH))
     power = x.square().mean(3).sum(1, keepdim=True) / inside.sum(1).clamp_min(1)[:, None, None]
     x = (x / (power.sqrt() + 1e-9)[..., None]).flatten(2)
     known = columns.double().flatten(0, 1)[at] * inside[..., None]
-    side, distance = two_groups(x, known[..., [4, 0, 1]].transpose(1, 2), inside.double())
-    return Blocks(at, inside, x, known[..., :4], side, distance)
+    there_now = inside.double()
+    side, distance = two_groups(x, known[..., [4, 0, 1]].transpose(1, 2), there_now)
+    rhythm, beats = strictest_rhythm(x, there_now)
+    louder = (loud - near_by(loud, there, REACH)).double() * there[..., None]
+    around = around_of(louder).flatten(0, 1)[at] * inside[..., None]
+    return Blocks(at, inside, x, known[..., :4], side, distance, rhythm, beats, around)
+
+
+def around_of(loud: torch.Tensor) -> torch.Tensor:
+    """Loudness of parts [clips, turns, 2 LOUD_PARTS] with the later half of the turn before and the earlier half of the turn after."""
+    half = LOUD_PARTS // 2
+    own = loud.unflatten(2, (2, LOUD_PARTS))
+    return torch.cat([shifted(own, -1)[..., half:], own, shifted(own, 1)[..., :half]], 3).flatten(2)
 
 
 def blocks_of(there: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
@@ -79,6 +106,9 @@ def two_kinds(found: Blocks, logits: torch.Tensor) -> torch.Tensor:
     furthest apart, the side that was thought to fire being above: side of every turn; how far apart; share above; correlation of the
     sides with what was thought, with the columns of the blocks, with the change of shift and the gain of the turn after, and with the
     sides of the regressions; and the side as far as the groups are trusted, alone and where they agree with what was thought.
+    The same of what repeats itself most strictly: side; how far it stands out after two, three and four turns, and in all; share
+    above, correlations and trusted sides as of the groups. Last, how the loudness of PROFILE parts goes with what was thought, with the
+    side of the groups, and with that of the rhythm.
     """
     there = found.inside.double()
     mean = lambda value: mean_of(value, there)
@@ -93,15 +123,25 @@ def two_kinds(found: Blocks, logits: torch.Tensor) -> torch.Tensor:
     all_over = lambda value: value.expand_as(side)
     columns = [once, side, all_over(likeness), all_over(mean(side.pow(4)) - 3), all_over(mean(side.pow(3))), logits]
 
-    agrees = correlation(found.side, wanted, there)
-    group = torch.where(agrees < 0, -found.side, found.side)
     gains, shift = found.columns[..., :2], found.columns[..., 3]
     told_by = [gains[..., 0], gains[..., 1], found.columns[..., 2], shifted(shift, 1) - shift, shifted(gains[..., 0], 1), side]
-    strong = group.clamp(-4, 4) * ((found.apart - SURE_APART) / 2).clamp(0, 1)
-    columns += [group.clamp(-4, 4), all_over((found.apart - ONE_KIND).clamp(0, MOST_APART)), all_over(mean((group > 0).to(group.dtype))), all_over(agrees.abs())]
-    columns += [all_over(correlation(group, column, there)) for column in told_by]
-    columns += [strong, strong * (2 * agrees.abs()).clamp_max(1)]
-    return torch.stack(columns, 2)
+    loud = deviations(found.loud.transpose(1, 2), there[:, None], 1e-6)
+    profile = lambda value: (loud * deviations(value, there, 1e-6)[:, None] * there[:, None]).sum(2) / there.sum(1, keepdim=True).clamp_min(1)
+
+    def sides(value: torch.Tensor, trust: torch.Tensor, *strengths: torch.Tensor) -> tuple[list[torch.Tensor], torch.Tensor]:
+        agrees = correlation(value, wanted, there)
+        value = torch.where(agrees < 0, -value, value)
+        near = value.clamp(-4, 4)
+        strong = near * trust
+        shares = [mean((value > 0).to(value.dtype)), agrees.abs(), *(correlation(value, column, there) for column in told_by)]
+        return [near, *map(all_over, (*strengths, *shares)), strong, strong * (2 * agrees.abs()).clamp_max(1)], profile(value)
+
+    groups, where_groups = sides(found.side, ((found.apart - SURE_APART) / 2).clamp(0, 1), (found.apart - ONE_KIND).clamp(0, MOST_APART))
+    in_all = found.beats.square().sum(1, keepdim=True).sqrt().clamp_max(MOST_RHYTHM)
+    beats = found.beats[:, :3].clamp(-2, 2).split(1, 1)
+    rhythm, where_rhythm = sides(found.rhythm, (in_all - STEADY_RHYTHM).clamp(0, 1), *beats, in_all)
+    where = torch.cat([profile(wanted), where_groups, where_rhythm], 1)[:, None].expand(-1, side.shape[1], -1)
+    return torch.cat([torch.stack(columns + groups + rhythm, 2), where], 2)
 
 
 def regression(x: torch.Tensor, there: torch.Tensor) -> Callable[[torch.Tensor], torch.Tensor]:
@@ -182,3 +222,50 @@ def strongest(products: torch.Tensor) -> torch.Tensor:
     for _ in range(STRONGEST_ROUNDS):
         axes = torch.linalg.qr(products @ axes)[0]
     return axes
+
+
+def strictest_rhythm(x: torch.Tensor, there: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
+    """The direction in x [blocks, turns, 2 SKETCH] along which turns repeat themselves most strictly after two to seven turns.
+
+    A repetition stands out by how far the correlation of turns so many turns apart lies above that one turn nearer and one turn
+    further: what drifts stands out nowhere. Begun from the directions in which turns differ most; a direction tells what stands out
+    along it, and that the direction (as in blind separation of sources by their spectra: Belouchrani, Abed-Meraim, Cardoso and
+    Moulines, IEEE Transactions on Signal Processing 45, 1997, from memory). In the end every turn is told by turns that take no part
+    and should be what the turns around it foretell. Gives sides in standard deviations, [blocks, turns], and what stands out after
+    each of BEATS, [blocks, beats].
+    """
+    ahead = [torch.einsum("bti,btj->bij", x, shifted(x, lag)) for lag in range(BEATS.stop + 1)]
+    ahead = [(product + product.transpose(1, 2)) / 2 for product in ahead]
+    out = torch.stack([ahead[k] - (ahead[k - 1] + ahead[k + 1]) / 2 for k in BEATS], 1)  # [blocks, beats, 2 SKETCH, 2 SKETCH]
+    products = ahead[0]
+    ridge = RIDGE * products.diagonal(dim1=1, dim2=2).mean(1) + 1e-6
+    inverse = torch.linalg.inv(products + ridge[:, None, None] * torch.eye(x.shape[2], dtype=x.dtype, device=x.device))
+    directions = strongest(products)  # [blocks, 2 SKETCH, begun]
+
+    def stands_out(d: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
+        along = out @ d[:, None]
+        power = (d * (products @ d)).sum(1) + 1e-9
+        return (along * d[:, None]).sum(2) / power[:, None], along  # [blocks, beats, begun], [blocks, beats, 2 SKETCH, begun]
+
+    for _ in range(RHYTHM_ROUNDS):
+        most, along = stands_out(directions)
+        directions = inverse @ (most[:, :, None] * along).sum(1)
+        directions = directions / (directions.square().sum(1, keepdim=True).sqrt() + 1e-12)
+    most, _ = stands_out(directions)
+    best = most.square().sum(1).argmax(1)
+    row = torch.arange(len(x), device=x.device)
+    side = deviations((x * directions[row, :, best][:, None]).sum(2), there, 1e-6)
+    told = regression(x, there)(deviations(foretold(side, most[row, :, best]) * there, there, 1e-6))
+    return told, beats_of(told, there)
+
+
+def foretold(side: torch.Tensor, beats: torch.Tensor) -> torch.Tensor:
+    """What the turns around each foretell of it, [blocks, turns], by what stands out after each of BEATS, [blocks, beats]."""
+    around = [shifted(side, lag) + shifted(side, -lag) for lag in range(BEATS.stop + 1)]
+    return sum(beats[:, n, None] * (around[k] - (around[k - 1] + around[k + 1]) / 2) for n, k in enumerate(BEATS))
+
+
+def beats_of(side: torch.Tensor, there: torch.Tensor) -> torch.Tensor:
+    """What stands out after each of BEATS in sides of standard deviation 1, [blocks, beats]."""
+    alike = [mean_of(side * shifted(side, lag), there) for lag in range(BEATS.stop + 1)]
+    return torch.cat([alike[k] - (alike[k - 1] + alike[k + 1]) / 2 for k in BEATS], 1)

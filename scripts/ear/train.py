@@ -20,6 +20,7 @@ import torch
 from torch import distributed
 
 import losses
+import unpack
 from net import RATE_HZ, SPEED_BINS, SPEED_FRAMES, SPEED_LOW_HZ, BINS_PER_OCTAVE, UNIT, Ear
 from recordings import Recordings
 from simulate import clips
@@ -41,6 +42,7 @@ def arguments() -> argparse.Namespace:
     parse.add_argument("--init", help="weights to begin with")
     parse.add_argument("--sounds", help="bank of other sounds, made by sounds.py")
     parse.add_argument("--recordings", help="labelled recordings, made by recordings.py")
+    parse.add_argument("--recorded", type=float, default=1 / 8, help="clips of recorded engines to a simulated one")
     parse.add_argument("--without-fold", type=int, help="leave out the recordings of this fold")
     return parse.parse_args()
 
@@ -57,7 +59,6 @@ class Training:
         self.ear = Ear().to(self.device)
         if a.init:
             self.ear.load_state_dict(torch.load(a.init, map_location=self.device))
-        self.mean = copy.deepcopy(self.ear).eval()
         self.model: torch.nn.Module = self.ear
         if self.fast:
             torch.cuda.set_device(self.device)
@@ -69,6 +70,11 @@ class Training:
         torch.manual_seed(1000 * a.seed + self.rank)
         self.banks = load_banks(a.sounds, self.device)
         self.recordings = self.load_recordings()
+        if a.init:
+            self.ear.eval()
+            unpack.measured(self.ear, self.hear_some, {})
+            self.ear.train()
+        self.mean = copy.deepcopy(self.ear).eval()
         decay = [p for p in self.ear.parameters() if p.ndim > 1]
         rest = [p for p in self.ear.parameters() if p.ndim <= 1]
         groups = [{"params": decay, "weight_decay": 0.02}, {"params": rest, "weight_decay": 0.0}]
@@ -81,13 +87,17 @@ class Training:
         left_out = set() if fold is None else set(json.loads(FOLDS.read_text())[str(fold)])
         return Recordings(self.a.recordings, left_out, self.device)
 
+    def hear_some(self) -> None:
+        for _ in range(4):
+            self.ear(self.batch()[0])
+
     def batch(self) -> tuple[torch.Tensor, losses.Truth, losses.Labelled | None]:
         """Sound of simulated clips, then of recordings of engines, then of others."""
         with torch.no_grad():
             made = clips(self.a.batch, SAMPLES, self.device, self.banks)
             if not self.recordings:
                 return made.waves, made.truth, None
-            count = max(4, self.a.batch // 8)
+            count = max(4, int(self.a.batch * self.a.recorded))
             labels = self.recordings.draw(count, SAMPLES, self.banks)
             others = self.recordings.draw_others(max(2, count // 2), SAMPLES)
         return torch.cat([made.waves, labels.waves, others]), made.truth, labels

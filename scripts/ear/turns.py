@@ -14,7 +14,7 @@ import torch
 from torch import nn
 from torch.nn import functional as F
 
-from kinds import SKETCH, TOLD, Blocks, blocks, two_kinds
+from kinds import LOUD_PARTS, SKETCH, TOLD, Blocks, blocks, two_kinds
 from net import LEVEL_STEP, RATE_HZ, Block, inputs
 from series import REACH, deviations_of, hann, near_by, shifted
 
@@ -31,6 +31,10 @@ FIRST_TOLD = 2 * LIKENESS + PARTS
 FEATURES = -(-(FIRST_TOLD + TOLD) // 8) * 8
 """Numbers to a turn, the last ones zeros."""
 LARGEST = 3
+LEAD = 0.2
+"""By how much of a turn turns are cut before the phase says that the exhaust pulse arrives: so that it lies within its turn."""
+SOFTEST = 0.01
+"""Power that is added before loudness is told, where sound has power 1."""
 READINGS = 3
 ALIGN_POINTS, ALIGN_SMOOTH, ALIGN_MOST, ALIGN_ROUNDS = 32, 3, 0.15, 2
 """Parts of a turn by which it is laid against others, turns on either side that are smoothed over, most that one is moved, turns."""
@@ -91,6 +95,8 @@ def aligned(
         moves = F.pad(late / ALIGN_POINTS * edges.diff(dim=1), (1, 1), mode="replicate")
         moved = edges + (moves[:, 1:] + moves[:, :-1]) / 2 - start
         edges = (start + torch.minimum(torch.maximum(moved, -most), most)).cummax(1)[0]
+    length = edges.diff(dim=1)
+    edges = edges - LEAD * torch.cat([length, length[:, -1:]], 1)
     return edges[:, :-1], edges.diff(dim=1)
 
 
@@ -123,18 +129,20 @@ def likeness(p: torch.Tensor, fired: torch.Tensor, there: torch.Tensor) -> torch
 
 def features(
     x: torch.Tensor, fired: torch.Tensor, begin: torch.Tensor, length: torch.Tensor, there: torch.Tensor
-) -> tuple[torch.Tensor, torch.Tensor]:
-    """[clips, turns, FEATURES] and sketches [clips, turns, 2 SKETCH] of sound [clips, n] at 16 kHz.
+) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor]:
+    """[clips, turns, FEATURES], sketches [clips, turns, 2 SKETCH] and loudness [clips, turns, 2 LOUD_PARTS] of sound [clips, n] at 16 kHz.
 
     fired: the first network's log-odds, one a millisecond; begin, length: of turns one after the other, seconds; there: 1 where
     there is a turn, 0 in the rows that fill up.
     """
     x = F.pad(x, (0, -x.shape[1] % LEVEL_STEP))
     logits = parts_of(fired, begin, length, PARTS, 1000) * there[..., None]
-    waveforms = [parts_of(y, begin, length, POINTS, RATE_HZ) for y in inputs(x).unbind(1)]
+    channels = inputs(x).unbind(1)
+    waveforms = [parts_of(y, begin, length, POINTS, RATE_HZ) for y in channels]
     found = torch.cat([*(likeness(p, logits.mean(2), there) for p in waveforms), logits], 2)
     sketches = torch.cat([p.unflatten(2, (SKETCH, -1)).mean(3) for p in waveforms], 2)
-    return F.pad(found, (0, FEATURES - found.shape[2])), sketches
+    loud = [torch.log(SOFTEST + parts_of(y.square(), begin, length, LOUD_PARTS, RATE_HZ)) for y in channels]
+    return F.pad(found, (0, FEATURES - found.shape[2])), sketches, torch.cat(loud, 2)
 
 
 def told_again(rows: torch.Tensor, found: Blocks, logits: torch.Tensor) -> torch.Tensor:
@@ -145,12 +153,14 @@ def told_again(rows: torch.Tensor, found: Blocks, logits: torch.Tensor) -> torch
     return out
 
 
-def readings(reader: TurnReader, rows: torch.Tensor, sketches: torch.Tensor, there: torch.Tensor, count: int = READINGS) -> list[torch.Tensor]:
+def readings(
+    reader: TurnReader, rows: torch.Tensor, sketches: torch.Tensor, loud: torch.Tensor, there: torch.Tensor, count: int = READINGS
+) -> list[torch.Tensor]:
     """Log-odds of every reading, [clips, turns] each; what a reading is told it learns nothing by."""
     heard = [reader(rows.transpose(1, 2))]
     with torch.no_grad():
         logits = rows[..., 2 * LIKENESS : 2 * LIKENESS + PARTS].mean(2, keepdim=True)
-        found = blocks(sketches, torch.cat([rows[..., COLUMNS], logits], 2), there)
+        found = blocks(sketches, loud, torch.cat([rows[..., COLUMNS], logits], 2), there)
     for _ in range(count - 1):
         with torch.no_grad():
             told = told_again(rows, found, heard[-1])

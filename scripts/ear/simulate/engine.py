@@ -6,7 +6,7 @@ import torch
 
 from . import crank, firing
 from .draw import RATE, Draw, band, interpolate, rung, smooth, spikes, unit
-from .pulses import inlet, ping, pipes, pulse, pulses, strayed
+from .pulses import inlet, muffler, ping, pipes, pulse, pulses, strayed
 
 SOUND_MS = 343.0
 FREE_HZ = 80.0
@@ -109,8 +109,8 @@ def voice(
     scatter = torch.where(rough, draw.log_uniform(0.03, 0.2), draw.log_uniform(0.005, 0.12))
     drifts = torch.where(rough, draw.uniform(0, 0.5), draw.either(0.9, draw.uniform(0.6, 1), 0.0))
     drift_turns = draw.log_uniform(2, 8)
-    # A third are plain: no turn differs from others by anything but what it burnt and by chance.
-    plain = draw.chance(0.35)
+    # Half are plain: no turn differs from others by anything but what it burnt and by chance.
+    plain = draw.chance(0.5)
     besides = torch.where(plain, 0.0, 1.0)
 
     def wander() -> torch.Tensor:
@@ -156,6 +156,9 @@ def voice(
     y = y + before * train(torch.roll(at, -1, 1) + before_at * length, fired) * spectrum(pulse(draw)) * hot
     # What comes out differently in every turn, whatever it does.
     y = y + besides * even * draw.decibels(-40, -13) * train(at + odd_at * length, odd) * spectrum(pulse(draw)) * hot
+    # The inlet has no muffler: its sound arrives at once.
+    muffled = muffler(draw)
+    y = y * spectrum(muffled)
     share = draw.uniform(0, 1)
     pump = 10 ** (pump_db / 20) * train(at + pump_at * length + jitter(), every) * spectrum(pulse(draw)) * spectrum(inlet(draw))
     x = torch.fft.irfft(y + pump * (share * cold + 1 - share), size)[:, :n]
@@ -165,16 +168,17 @@ def voice(
 
     # Hiss that comes with the pulses: of the burnt gas, of the ports, of the skipped turns.
     loud = even * draw.log_uniform(0.02, 1)
+    late = spectrum(muffled.abs() / muffled.abs().sum(1, keepdim=True))
     gusts = (
-        (fired, torch.zeros_like(pump_at), loud),
-        (every, pump_at, even * draw.either(0.7, draw.log_uniform(0.01, 0.4), 0.0)),
-        (unfired, skip_at, loud * draw.either(0.9, draw.log_uniform(0.03, 0.9), 1.2)),
+        (fired, torch.zeros_like(pump_at), loud, late),
+        (every, pump_at, even * draw.either(0.7, draw.log_uniform(0.01, 0.4), 0.0), torch.ones_like(late)),
+        (unfired, skip_at, loud * draw.either(0.9, draw.log_uniform(0.03, 0.9), 1.2), late),
     )
     rate = 1 / length.mean(1, keepdim=True)
-    for how, phase, gain in gusts:
+    for how, phase, gain, way in gusts:
         lasts_s = draw.log_uniform(0.0005, 0.006)
         dies = torch.exp(-draw.seconds(600) / lasts_s)
-        envelope = torch.fft.irfft(train(at + phase * length + jitter(), how) * spectrum(dies), size)[:, :n]
+        envelope = torch.fft.irfft(train(at + phase * length + jitter(), how) * spectrum(dies) * way, size)[:, :n]
         hiss = torch.fft.rfft(draw.normal(n)) * band(n, draw.log_uniform(200, 3000), draw.log_uniform(2500, 7900))
         # Unit power, did every turn hiss with strength one: rare turns hiss no louder than frequent ones.
         expected = (rate * lasts_s / 2 + (rate * lasts_s) ** 2).sqrt()

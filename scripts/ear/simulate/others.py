@@ -258,6 +258,8 @@ def chirps(draw: Draw, n: int) -> torch.Tensor:
 
 
 MADE = (several_cylinders, orders, traffic, motor, rotor, tones, music, songs, knocks, clicks, strokes, chirps, cries, weather)
+LIKE_ENGINES = (several_cylinders, orders, motor, music, songs)
+"""Those most easily taken for a small engine."""
 
 
 class Bank:

@@ -41,14 +41,16 @@ def placed(draw: Draw, x: torch.Tensor, alone: torch.Tensor, banks: dict[str, ot
     # Half of the engines are recorded as a careful rider would: little else sounds, and all of it softly.
     careful = (torch.rand(draw.clips) < 0.5) & ~alone
     softly = torch.where(careful, 0.25, 1.0).to(draw.device)[:, None]
-    sources = [(f, -6.0, 26.0, 0.1 if f in (others.several_cylinders, others.orders, others.traffic) else 0.045) for f in others.MADE]
+    streets = (others.several_cylinders, others.orders, others.traffic)
+    sources = [(f, -8.0, 26.0, 0.13) if f in streets else (f, -6.0, 26.0, 0.045) for f in others.MADE]
     if "speech" in banks:
         sources.append((banks["speech"], -6.0, 20.0, 0.12))
     if "sounds" in banks:
         sources.append((banks["sounds"], -4.0, 26.0, 0.35))
-    # Recorded sounds lead in a third of the clips without an engine. All this is drawn on the processor: the card then
-    # never waits to be told which clips hear a sound.
-    lead = torch.randint(0, len(sources) + (4 if "sounds" in banks else 0), (draw.clips,)).clamp_max(len(sources) - 1)
+    # Recorded sounds lead in a quarter of the clips without an engine, and what is most like one twice as often as the rest. All this is
+    # drawn on the processor: the card then never waits to be told which clips hear a sound.
+    leads = [2.0 if f in others.LIKE_ENGINES else 5.0 if f is banks.get("sounds") else 1.0 for f, *_ in sources]
+    lead = torch.multinomial(torch.tensor(leads), draw.clips, replacement=True)
     for k, (make, loud, quiet, often) in enumerate(sources):
         main = alone & (lead == k)
         rows = (main | (torch.rand(draw.clips) < torch.where(careful, 0.3 * often, often))).nonzero()[:, 0]

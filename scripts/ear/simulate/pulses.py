@@ -3,7 +3,7 @@ import math
 
 import torch
 
-from .draw import RATE, Draw
+from .draw import RATE, Draw, rung
 
 PULSE = 1024
 """Samples of a pulse."""
@@ -85,6 +85,22 @@ def inlet(draw: Draw, n: int = 3000) -> torch.Tensor:
     answer = note * draw.either(0.6, draw.decibels(-18, 15), 0.0)
     answer[:, 0] += 1
     return draw.sign() * unit_energy(answer)
+
+
+def muffler(draw: Draw, n: int = 600) -> torch.Tensor:
+    """What chambers and packing make of a pulse: three engines of five have none to speak of; else it comes out rounder, in parts of
+    which a later one may be the strongest; [clips, n], of unit energy. Its first part is not late: that is when the pulse arrives.
+    """
+    t = draw.seconds(n)
+    round_s, order = draw.log_uniform(0.00008, 0.0007), draw.uniform(0, 2.5)
+    hump = (t / round_s) ** order * torch.exp(order - t / round_s)
+    parts = torch.zeros_like(hump)
+    parts[:, 0] = 1
+    for _ in range(3):
+        parts.scatter_add_(1, draw.integer(4, 90), draw.either(0.6, draw.decibels(-14, 6) * draw.sign(), 0.0))
+    none = torch.zeros_like(hump)
+    none[:, 0] = 1
+    return unit_energy(draw.either(0.4, rung(parts, hump), none))
 
 
 def ping(draw: Draw, n: int = 1600) -> torch.Tensor:
