@@ -30,7 +30,7 @@ import turns
 
 FORMAT = 1
 """Of the file; a reader refuses others."""
-VERSION = "3"
+VERSION = "4"
 """Of the model: raised when it is another one, not only trained anew."""
 BITS = 8
 """Of a weight, its sign included."""

@@ -4,12 +4,12 @@
  */
 import { readFileSync } from 'node:fs'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { missingFoldEars, requireFoldEars } from './ears.js'
+import { requireFoldEars } from './ears.js'
 import { type Figures, figuresOf } from './figures.js'
 import { judgeAll } from './judgeAll.js'
-import { TABLE_SEED } from './options.js'
 import { recordingsPresent } from './recordings.js'
-import { type Plan, SUITES, tasksOf } from './tasks.js'
+import { floorSlice } from './slice.js'
+import { tasksOf } from './tasks.js'
 
 /** Either the least or the most that a figure may be. */
 interface Floor {
@@ -18,16 +18,6 @@ interface Floor {
 }
 
 const RECORDINGS = recordingsPresent()
-const SLICE: Plan = {
-  suites: SUITES.filter((suite) => suite !== 'rough'),
-  conditions: ['easy', 'hard'],
-  seeds: 2,
-  seedBase: TABLE_SEED,
-  twins: 3,
-  negatives: 2,
-  recordings: RECORDINGS && missingFoldEars().length === 0,
-  rough: [],
-}
 const JOBS = 2
 /** Far beyond what two busy cores need: a bound for a run that hangs. */
 const LIMIT_MS = 15 * 60_000
@@ -39,7 +29,7 @@ describe('floors', () => {
   let figures: Figures = {}
 
   beforeAll(async () => {
-    const outcomes = await judgeAll(tasksOf(SLICE), JOBS)
+    const outcomes = await judgeAll(tasksOf(floorSlice()), JOBS)
     expect(outcomes.flatMap(({ task, error }) => (error === null ? [] : [`${task.name}: ${error}`]))).toEqual(
       [],
     )

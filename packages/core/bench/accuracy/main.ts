@@ -22,6 +22,7 @@ import { HARDSHIPS, ROUGHENINGS, type RoughKind } from './rough/kinds.js'
 import { findTools, lacking } from './rough/tools.js'
 import { summariseSimulated } from './summary.js'
 import { tasksOf } from './tasks.js'
+import { writeDocs } from './writeDocs.js'
 
 async function main(options: BenchOptions): Promise<void> {
   const wanted = options.suites.includes('real') || options.suites.includes('rough')
@@ -40,7 +41,8 @@ async function main(options: BenchOptions): Promise<void> {
   console.log(`commit ${commitName()}, seeds from ${options.seedBase} on, ${speedInWords(outcomes, tookS)}`)
   for (const [name, version] of Object.entries(ears).sort()) console.log(`ear ${name}: ${version}`)
   for (const line of skipped) console.log(`\n${line}`)
-  for (const section of sectionsOf(outcomes, options)) console.log(`\n${section}`)
+  const sections = sectionsOf(outcomes, options)
+  for (const section of sections) console.log(`\n${section}`)
   const errors = outcomes.filter(({ error }) => error !== null)
   if (errors.length > 0) console.log(`\n${errors.length} clips threw; the first: ${clipLine(errors[0]!)}`)
   if (options.against) {
@@ -49,6 +51,7 @@ async function main(options: BenchOptions): Promise<void> {
   }
   if (options.json)
     writeFileSync(options.json, `${JSON.stringify({ commit: commitName(), ears, options, outcomes })}\n`)
+  if (options.docs) writeDocs(outcomes, sections, options)
   if (options.keep) console.log(`\nkept in ${keepSummary(options, outcomes)}`)
 }
 

@@ -20,6 +20,7 @@ npm run accuracy -- next [HISTORIES [FIRST SEED]]   simulated tuning histories, 
   --verbose          one line per clip, on stderr
   --json FILE        every clip's figures
   --against FILE     differences to an earlier --json, clip by clip
+  --docs             with --markdown: into docs/accuracy.md and docs/ear.md too
   --keep             summary to results/<date>-<commit>.json
 `
 
@@ -34,6 +35,7 @@ export interface BenchOptions extends Omit<Plan, 'recordings' | 'rough'> {
   readonly verbose: boolean
   readonly json: string | null
   readonly against: string | null
+  readonly docs: boolean
   readonly keep: boolean
 }
 
@@ -55,12 +57,13 @@ export function readOptions(argv: readonly string[]): BenchOptions | null {
       verbose: { type: 'boolean', default: false },
       json: { type: 'string' },
       against: { type: 'string' },
+      docs: { type: 'boolean', default: false },
       keep: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false },
     },
   })
   if (values.help) return null
-  const { folds, baseline, markdown, verbose, keep } = values
+  const { folds, baseline, markdown, verbose, docs, keep } = values
   return {
     suites: words(values.only, '--only', (word) => (SUITES as readonly string[]).includes(word)) as Suite[],
     conditions: words(values.conditions, '--conditions', isConditionWord),
@@ -69,7 +72,7 @@ export function readOptions(argv: readonly string[]): BenchOptions | null {
     twins: wholeNumber(values.twins, '--twins'),
     negatives: wholeNumber(values.negatives, '--negatives'),
     jobs: Math.max(1, wholeNumber(values.jobs, '--jobs')),
-    ...{ folds, baseline, markdown, verbose, keep },
+    ...{ folds, baseline, markdown, verbose, docs, keep },
     json: values.json ?? null,
     against: values.against ?? null,
   }

@@ -4,6 +4,7 @@ import type { Arena } from './arena.js'
 import { FRAME_RATE_HZ } from './constants.js'
 import { levelledTracks } from './levelled.js'
 import { deviationsOf, gathered } from './likeTurns.js'
+import { loudnessOf } from './loudness.js'
 import type { LevelSettings } from './readWeights.js'
 import { SKETCH, SKETCHES } from './regression.js'
 import { makeTrack, partsOf, type TurnRun } from './turnParts.js'
@@ -32,6 +33,8 @@ export interface TurnFeatures {
   readonly rows: Float32Array
   /** Waveforms of every turn in few parts, {@link SKETCHES} numbers a turn. */
   readonly sketches: Float32Array
+  /** How loud the parts of every turn are, {@link LOUDNESS} numbers a turn. */
+  readonly loudness: Float32Array
 }
 
 /** Features of any run of turns of one sound. */
@@ -71,7 +74,7 @@ export function makeTurnListener(
         })
         sketch(waveforms, sketches, c * SKETCH)
       })
-      return { rows, sketches }
+      return { rows, sketches, loudness: loudnessOf([plain, sharp], aligned) }
     },
   }
 }
@@ -79,13 +82,14 @@ export function makeTurnListener(
 /** Makes the rows of later readings: the same, told what the reading before said of every turn, log-odds. */
 export function makeRetelling(
   arena: Arena,
-  { rows, sketches }: TurnFeatures,
+  { rows, sketches, loudness }: TurnFeatures,
 ): (logits: Float32Array) => Float32Array {
   const take = (place: number) =>
     Float32Array.from({ length: rows.length / FEATURES }, (_, n) => rows[n * FEATURES + place]!)
   const parts = Array.from({ length: PARTS }, (_, part) => take(FIRST_PART + part))
   const tellKinds = makeKindTeller(arena, {
     sketches,
+    loudness,
     fired: parts[0]!.map((_, n) => mean(parts.map((part) => part[n]!))),
     gains: [take(GAIN), take(LIKENESS + GAIN)],
     strength: take(STRENGTH),

@@ -2,13 +2,11 @@ import { mean } from '../math/stats.js'
 import type { Arena } from './arena.js'
 import { factorOf, solved } from './cholesky.js'
 import { clamped, inDeviations, LEAST_SD } from './deviations.js'
+import { principalAxes } from './principalAxes.js'
 import { type Regression, ROW, SKETCHES } from './regression.js'
 
 /** Turns that groups are begun from. Given by the model, as are all numbers of this file. */
 const BEGINNINGS = 8
-/** Directions in which turns differ most that groups are begun from, and rounds in which these are found. */
-const STRONGEST = 6
-const STRONGEST_ROUNDS = 12
 /** Times that groups are formed anew, by all turns and then by the other folds. */
 const GROUPINGS = 6
 const TOLD_GROUPINGS = 2
@@ -176,36 +174,6 @@ function makeDirections(arena: Arena, sketches: Float32Array): Directions {
     },
     like: (turn) => sides(own(turn)),
     towards: (turn) => sides(solved(factor, own(turn))),
-    strongest: () => strongestAxes(products).map(sides),
+    strongest: () => principalAxes(products, SKETCHES).map(sides),
   }
-}
-
-/** The principal axes of a symmetric matrix, nearly, by orthogonal iteration (Golub and Van Loan, Matrix Computations, section 8.2). */
-function strongestAxes(products: Float64Array): Float64Array[] {
-  const row = (i: number) => products.subarray(i * SKETCHES, (i + 1) * SKETCHES)
-  let axes: Float64Array[] = Array.from({ length: STRONGEST }, (_, k) => row(k).slice())
-  for (let round = 0; round < STRONGEST_ROUNDS; round++)
-    axes = orthogonal(axes.map((axis) => axis.map((_, i) => dot(row(i), axis))))
-  return axes
-}
-
-/** Each less what the ones before hold of it, brought to length 1; what is nothing then stays nothing. */
-function orthogonal(vectors: readonly Float64Array[]): Float64Array[] {
-  const out: Float64Array[] = []
-  for (const vector of vectors) {
-    const rest = vector.slice()
-    for (const axis of out) {
-      const share = dot(axis, rest)
-      for (let i = 0; i < rest.length; i++) rest[i]! -= share * axis[i]!
-    }
-    const length = Math.sqrt(dot(rest, rest))
-    out.push(rest.map((x) => (length > 0 ? x / length : 0)))
-  }
-  return out
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
-  return sum
 }

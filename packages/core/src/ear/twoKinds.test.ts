@@ -3,6 +3,7 @@ import { normals } from '../../test/normals.js'
 import { makeArena } from './arena.js'
 import { makeKernels } from './kernels/index.js'
 import { deviationsOf, gathered } from './likeTurns.js'
+import { LOUDNESS } from './loudness.js'
 import { SKETCHES } from './regression.js'
 import { REACH } from './turnWaveforms.js'
 import { border } from './twoGroups.js'
@@ -25,7 +26,8 @@ const guesses = (kinds: readonly number[], seed: number): Float32Array => {
 /** Sketches with nothing said of loudness or haste. */
 const evidenceOf = (sketches: Float32Array, fired: Float32Array): KindEvidence => {
   const none = new Float32Array(fired.length)
-  return { sketches, fired, gains: [none, none], strength: none, shift: none }
+  const loudness = new Float32Array(fired.length * LOUDNESS)
+  return { sketches, loudness, fired, gains: [none, none], strength: none, shift: none }
 }
 const irregular = (turns: number, seed: number): number[] => {
   const normal = normals(seed)

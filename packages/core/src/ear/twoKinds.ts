@@ -1,10 +1,12 @@
 import { clamp, mean } from '../math/stats.js'
 import type { Arena } from './arena.js'
 import { clamped, correlation, deviation, inDeviations, LEAST_SD } from './deviations.js'
+import { louderAround, makeProfiler, PROFILE, type Profiler } from './loudness.js'
 import { makeRegression, type Regression, SKETCH, SKETCHES } from './regression.js'
+import { findRhythm } from './strictestRhythm.js'
 import { nearMeans } from './turnParts.js'
 import { REACH } from './turnWaveforms.js'
-import { findTwoGroups, type TwoGroups } from './twoGroups.js'
+import { findTwoGroups } from './twoGroups.js'
 
 /** Turns that kinds are sought over, about. Given by the model, as are all numbers of this file. */
 const BLOCK = 384
@@ -19,9 +21,14 @@ const MOST_APART = 6
 /** From where on, and over how much, groups are trusted. */
 const SURE_APART = 3
 const SURE_OVER = 2
+/** The most that is told of one beat and of all, and from where on rhythm is trusted over one more. */
+const MOST_BEAT = 2
+const MOST_RHYTHM = 4
+const STEADY_RHYTHM = 0.5
+const TOLD_BEATS = 3
 
 /** Numbers of a turn that a {@link KindTeller} gives. */
-export const KIND_COLUMNS = 18
+export const KIND_COLUMNS = 18 + 15 + 3 * PROFILE
 
 /** Tells whether a run holds two kinds of turn, and of which kind each turn is, from what is thought of the turns. */
 export type KindTeller = (logits: Float32Array) => Float32Array[]
@@ -30,6 +37,8 @@ export type KindTeller = (logits: Float32Array) => Float32Array[]
 export interface KindEvidence {
   /** {@link SKETCHES} numbers a turn. */
   readonly sketches: Float32Array
+  /** How loud the parts of every turn are, LOUDNESS numbers a turn. */
+  readonly loudness: Float32Array
   /** Log-odds that the ear gave each turn. */
   readonly fired: Float32Array
   /** How much of the mean of the turns near by is in each turn, of plain and of pre-emphasised sound. */
@@ -42,10 +51,11 @@ export interface KindEvidence {
 /**
  * Makes ready to tell the kinds of a run's turns.
  *
- * Seeks two directions in the sketches of turns. Along the one, what is thought of the turns can be told again: a linear regression
- * with a ridge, cross-validated, so that chance finds none. Where the sound holds two kinds, a weak thought of a few turns
- * becomes a clear one of all; where it holds one, nothing comes back. Along the other the turns fall into two groups, whatever was
- * thought; what the groups have in common with loudness and haste says which of them fires.
+ * Seeks three directions in the sketches of turns. Along the first, what is thought of the turns can be told again: a linear
+ * regression with a ridge, cross-validated, so that chance finds none. Where the sound holds two kinds, a weak thought of a few turns
+ * becomes a clear one of all; where it holds one, nothing comes back. Along the second the turns fall into two groups, along the
+ * third they repeat themselves most strictly, whatever was thought. What these have in common with loudness and haste says which side
+ * fires; where around a turn they go with loudness says whether the pulse belongs to this turn or to the next.
  *
  * @param arena where it keeps the sketches for as long as it is used
  * @returns takes the log-odds that every turn fired, and gives columns in this order: side of every turn after the first round
@@ -53,18 +63,22 @@ export interface KindEvidence {
  *   what was thought, −1 to 1; excess kurtosis and skewness of the sides; the log-odds themselves; then of the two groups, the one
  *   thought to fire being above: side of every turn; how far apart; share above; correlation with what was thought, with both
  *   gains, with strength, with the change of shift, with the gain of the turn after, with the sides;
- *   and the side as far as the groups are trusted, alone and where they agree with what was thought
+ *   and the side as far as the groups are trusted, alone and where they agree with what was thought; then of the strictest rhythm: side;
+ *   how far it stands out after two, three and four turns, and in all; the rest as of the groups; last, {@link PROFILE} correlations of
+ *   loudness with what was thought, with the side of the groups, and with that of the rhythm
  */
 export function makeKindTeller(arena: Arena, evidence: KindEvidence): KindTeller {
   const turns = evidence.fired.length
   const apart = apartOf(evidence.sketches)
+  const around = louderAround(evidence.loudness)
   const count = Math.max(1, Math.round(turns / BLOCK))
   const blocks = Array.from({ length: count }, (_, k) => {
     const [first, end] = [Math.floor((k * turns) / count), Math.floor(((k + 1) * turns) / count)]
     const own = apart.subarray(first * SKETCHES, end * SKETCHES)
     for (let channel = 0; channel < SKETCHES; channel += SKETCH) normalise(own, channel)
     const cut = (column: Float32Array) => column.subarray(first, end)
-    return { first, end, tell: blockTeller(arena, own, evidence, cut) }
+    const where = makeProfiler(around.subarray(first * PROFILE, end * PROFILE))
+    return { first, end, tell: blockTeller(arena, own, evidence, cut, where) }
   })
   return (logits) => {
     const columns = Array.from({ length: KIND_COLUMNS }, () => new Float32Array(turns))
@@ -88,6 +102,7 @@ function blockTeller(
   sketches: Float32Array,
   evidence: KindEvidence,
   cut: (column: Float32Array) => Float32Array,
+  where: Profiler,
 ): (logits: Float32Array) => ArrayLike<number>[] {
   const told = makeRegression(arena, sketches)
   const [fired, plain, sharp, strength, shift] = [
@@ -96,20 +111,48 @@ function blockTeller(
     evidence.strength,
     evidence.shift,
   ].map(cut) as [Float32Array, Float32Array, Float32Array, Float32Array, Float32Array]
-  const groups = findTwoGroups(arena, sketches, told, [fired, plain, sharp])
   const hastes = shift.map((x, n) => (shift[n + 1] ?? 0) - x)
   const gainsAfter = plain.map((_, n) => plain[n + 1] ?? 0)
-  // Heard once: which group is above matters to the signs alone.
-  const known = [plain, sharp, strength, hastes, gainsAfter].map((column) => correlation(groups.side, column))
+  // Heard once: which side is above matters to the signs alone.
+  const found = (side: Float64Array, strengths: readonly number[], trust: number): Found => ({
+    side,
+    strengths,
+    trust: clamp(trust, 0, 1),
+    alike: [plain, sharp, strength, hastes, gainsAfter].map((column) => correlation(side, column)),
+    profile: where(side),
+  })
+  const { side, apart } = findTwoGroups(arena, sketches, told, [fired, plain, sharp])
+  const groups = found(side, [clamp(apart - ONE_KIND_APART, 0, MOST_APART)], (apart - SURE_APART) / SURE_OVER)
+  const { side: beaten, beats } = findRhythm(arena, sketches, told)
+  const inAll = Math.min(Math.hypot(...beats), MOST_RHYTHM)
+  const toldBeats = [...beats.subarray(0, TOLD_BEATS)].map((beat) => clamp(beat, -MOST_BEAT, MOST_BEAT))
+  const rhythm = found(beaten, [...toldBeats, inAll], inAll - STEADY_RHYTHM)
   return (logits) => {
     const wanted = clamped(inDeviations(logits, 1e-3), FARTHEST)
     const again = tellAgain(told, wanted)
+    const sides = [groups, rhythm].map((one) => tellSide(one, wanted, again.side))
+    const profiles = [where(wanted), ...sides.map(({ profile }) => profile)].flat()
     return [
       ...again.columns,
       logits,
-      ...groupColumns(groups, wanted, [...known, correlation(groups.side, again.side)]),
+      ...sides.flatMap(({ columns }) => columns),
+      ...profiles.map(allOver(logits.length)),
     ]
   }
+}
+
+/** Two sides that turns may be on, whatever was thought of them; which one is above is by chance. */
+interface Found {
+  /** How far every turn is on its side, standard deviations. */
+  readonly side: Float64Array
+  /** How clear it is that there are two. */
+  readonly strengths: readonly number[]
+  /** How far to trust them, 0–1. */
+  readonly trust: number
+  /** Correlations of the sides with what was heard of the turns. */
+  readonly alike: readonly number[]
+  /** Correlations with loudness around the turns. */
+  readonly profile: readonly number[]
 }
 
 /** What regressions say of what is thought of the turns of a block. */
@@ -136,31 +179,27 @@ function tellAgain(told: Regression, thought: Float64Array): { side: Float64Arra
   return { side, columns }
 }
 
-/**
- * What is told of two groups, the one that is thought to fire being above.
- *
- * @param others correlations of the sides as they are found
- */
-function groupColumns(
-  { side, apart }: TwoGroups,
+/** What is told of two sides, the one that is thought to fire being above. @param again sides by what was thought */
+function tellSide(
+  { side, strengths, trust, alike, profile }: Found,
   thought: Float64Array,
-  others: readonly number[],
-): Float64Array[] {
+  again: Float64Array,
+): { columns: Float64Array[]; profile: number[] } {
   const agrees = correlation(side, thought)
   const sign = agrees < 0 ? -1 : 1
-  const group = side.map((x) => sign * x)
-  const told = clamped(group, FARTHEST_SIDE)
-  const trust = clamp((apart - SURE_APART) / SURE_OVER, 0, 1)
+  const turned = side.map((x) => sign * x)
+  const told = clamped(turned, FARTHEST_SIDE)
   const all = allOver(side.length)
-  return [
+  const columns = [
     told,
-    all(clamp(apart - ONE_KIND_APART, 0, MOST_APART)),
-    all(mean(group.map((x) => (x > 0 ? 1 : 0)))),
+    ...strengths.map(all),
+    all(mean(turned.map((x) => (x > 0 ? 1 : 0)))),
     all(Math.abs(agrees)),
-    ...others.map((correlated) => all(sign * correlated)),
+    ...[...alike, correlation(side, again)].map((correlated) => all(sign * correlated)),
     told.map((x) => x * trust),
     told.map((x) => x * trust * Math.min(1, 2 * Math.abs(agrees))),
   ]
+  return { columns, profile: profile.map((x) => sign * x) }
 }
 
 const allOver =

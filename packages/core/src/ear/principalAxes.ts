@@ -1,0 +1,38 @@
+/** Axes that are found, and rounds in which they are. Given by the model. */
+const AXES = 6
+const ROUNDS = 12
+
+/**
+ * The strongest principal axes of a symmetric matrix, nearly, by orthogonal iteration (Golub and Van Loan, Matrix Computations,
+ * section 8.2).
+ *
+ * @param products row by row
+ */
+export function principalAxes(products: Float64Array, size: number): Float64Array[] {
+  const row = (i: number) => products.subarray(i * size, (i + 1) * size)
+  let axes: Float64Array[] = Array.from({ length: AXES }, (_, k) => row(k).slice())
+  for (let round = 0; round < ROUNDS; round++)
+    axes = orthogonal(axes.map((axis) => axis.map((_, i) => dot(row(i), axis))))
+  return axes
+}
+
+/** Each less what the ones before hold of it, brought to length 1; what is nothing then stays nothing. */
+function orthogonal(vectors: readonly Float64Array[]): Float64Array[] {
+  const out: Float64Array[] = []
+  for (const vector of vectors) {
+    const rest = vector.slice()
+    for (const axis of out) {
+      const share = dot(axis, rest)
+      for (let i = 0; i < rest.length; i++) rest[i]! -= share * axis[i]!
+    }
+    const length = Math.sqrt(dot(rest, rest))
+    out.push(rest.map((x) => (length > 0 ? x / length : 0)))
+  }
+  return out
+}
+
+export function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
+  return sum
+}
