@@ -43,7 +43,7 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * const after = [listen('cruise-needle-clip-3.wav')]
  * const { verdict, change } = compare(before, after, { worth: 0.05 })
  * verdict // 'helped'
- * change // { value: -0.28, low: -0.45, high: -0.1 }
+ * change // { value: -0.26, low: -0.41, high: -0.08 }
  */
 export function compare(
   before: readonly Analysis[],
