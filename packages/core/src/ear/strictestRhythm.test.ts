@@ -34,7 +34,8 @@ describe('the strictest rhythm', () => {
   test.each([2, 3, 4])('of every %i turns is found under noise and a drift that is stronger', (period) => {
     const kinds = everyNth(period)
     const rhythm = found(kinds, 4, 2, period)
-    expect(Math.abs(correlation(rhythm.side, kinds))).toBeGreaterThan(0.75)
+    // Along the true direction it would be 0.87 to 0.89: √(v / (1 + v)), where v = 16 · share · (1 − share).
+    expect(Math.abs(correlation(rhythm.side, kinds))).toBeGreaterThan(0.7)
     expect(rhythm.beats.indexOf(Math.max(...rhythm.beats.subarray(0, 3)))).toBe(period - 2)
   })
   test('is weak where there is none, whatever drifts', () => {
