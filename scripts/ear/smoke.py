@@ -16,6 +16,7 @@ import losses
 import simulate
 import train
 import train_turns
+import unpack
 
 
 def main() -> None:
@@ -43,8 +44,17 @@ def main() -> None:
         reader = Path(folder) / "turns.pt"
         sys.argv = ["train_turns.py", str(reader), "--ear", str(out), "--batch", "4", "--steps", "5"]
         train_turns.Training(train_turns.arguments()).run()
-        sys.argv = ["export.py", str(out), str(reader), "--bin", str(Path(folder) / "smoke.bin")]
+        packed, again = Path(folder) / "smoke.bin", Path(folder) / "again.bin"
+        sys.argv = ["export.py", str(out), str(reader), "--bin", str(packed)]
         export.main()
+        sys.argv = ["unpack.py", str(packed), str(out), str(reader)]
+        unpack.main()
+        sys.argv = ["export.py", str(out), str(reader), "--bin", str(again)]
+        export.main()
+        if packed.read_bytes() != again.read_bytes():
+            sys.exit("weights that were unpacked are others when packed again")
+        sys.argv = ["train_turns.py", str(reader), "--ear", str(out), "--init", str(reader), "--batch", "4", "--steps", "2"]
+        train_turns.Training(train_turns.arguments()).run()
     if not simulate.changes(2, 4, 2, {}).waves.isfinite().all():
         sys.exit("clips before and after a change are not finite")
     if not likeness.of_simulator(16, 5, None):
