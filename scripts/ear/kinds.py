@@ -31,8 +31,10 @@ two groups are formed anew; the least share of the turns that is a group."""
 STRONGEST_ROUNDS = 12
 BEATS, RHYTHM_ROUNDS = range(2, 8), 16
 """After how many turns turns may repeat themselves; times that a direction is found anew by what repeats along it."""
-STEADY_RHYTHM, MOST_RHYTHM = 0.5, 4.0
-"""From where on rhythm is trusted over one more, and the most of it that is told."""
+STEADY_RHYTHM, MOST_RHYTHM, MOST_BEAT, TOLD_BEATS = 0.5, 4.0, 2.0, 3
+"""From where on rhythm is trusted, fully one higher; the most that is told of it in all and of one beat; beats that are told."""
+FARTHEST, FARTHEST_SIDE = 3.0, 4.0
+"""Standard deviations beyond which a thought and a side say no more."""
 ONE_KIND, SURE_APART, MOST_APART = 2.6, 3.0, 6.0
 """How far apart two groups lie that say nothing, from where on two more they are trusted, and the most that is told beyond nothing."""
 
@@ -113,13 +115,13 @@ def two_kinds(found: Blocks, logits: torch.Tensor) -> torch.Tensor:
     there = found.inside.double()
     mean = lambda value: mean_of(value, there)
     told = regression(found.x, there)
-    wanted = deviations(logits, there, 1e-3).clamp(-3, 3)
+    wanted = deviations(logits, there, 1e-3).clamp(-FARTHEST, FARTHEST)
     side = told(wanted)
     likeness = mean(side * wanted) / (spread_of((wanted - mean(wanted)) * there, there) + 1e-6)
     once = side * likeness.clamp_min(0)
     for _ in range(ROUNDS - 1):
         side = told(deviations(torch.tanh(STEEPNESS * side), there, 1e-6))
-    side = side.clamp(-4, 4)
+    side = side.clamp(-FARTHEST_SIDE, FARTHEST_SIDE)
     all_over = lambda value: value.expand_as(side)
     columns = [once, side, all_over(likeness), all_over(mean(side.pow(4)) - 3), all_over(mean(side.pow(3))), logits]
 
@@ -131,14 +133,14 @@ def two_kinds(found: Blocks, logits: torch.Tensor) -> torch.Tensor:
     def sides(value: torch.Tensor, trust: torch.Tensor, *strengths: torch.Tensor) -> tuple[list[torch.Tensor], torch.Tensor]:
         agrees = correlation(value, wanted, there)
         value = torch.where(agrees < 0, -value, value)
-        near = value.clamp(-4, 4)
+        near = value.clamp(-FARTHEST_SIDE, FARTHEST_SIDE)
         strong = near * trust
         shares = [mean((value > 0).to(value.dtype)), agrees.abs(), *(correlation(value, column, there) for column in told_by)]
         return [near, *map(all_over, (*strengths, *shares)), strong, strong * (2 * agrees.abs()).clamp_max(1)], profile(value)
 
     groups, where_groups = sides(found.side, ((found.apart - SURE_APART) / 2).clamp(0, 1), (found.apart - ONE_KIND).clamp(0, MOST_APART))
     in_all = found.beats.square().sum(1, keepdim=True).sqrt().clamp_max(MOST_RHYTHM)
-    beats = found.beats[:, :3].clamp(-2, 2).split(1, 1)
+    beats = found.beats[:, :TOLD_BEATS].clamp(-MOST_BEAT, MOST_BEAT).split(1, 1)
     rhythm, where_rhythm = sides(found.rhythm, (in_all - STEADY_RHYTHM).clamp(0, 1), *beats, in_all)
     where = torch.cat([profile(wanted), where_groups, where_rhythm], 1)[:, None].expand(-1, side.shape[1], -1)
     return torch.cat([torch.stack(columns + groups + rhythm, 2), where], 2)
@@ -228,8 +230,8 @@ def strictest_rhythm(x: torch.Tensor, there: torch.Tensor) -> tuple[torch.Tensor
     """The direction in x [blocks, turns, 2 SKETCH] along which turns repeat themselves most strictly after two to seven turns.
 
     A repetition stands out by how far the correlation of turns so many turns apart lies above that one turn nearer and one turn
-    further: what drifts stands out nowhere. Begun from the directions in which turns differ most; a direction tells what stands out
-    along it, and that the direction (as in blind separation of sources by their spectra: Belouchrani, Abed-Meraim, Cardoso and
+    further: what drifts stands out nowhere. Begun from the directions in which turns differ most; what stands out along a direction
+    gives the next direction (as in blind separation of sources by their spectra: Belouchrani, Abed-Meraim, Cardoso and
     Moulines, IEEE Transactions on Signal Processing 45, 1997, from memory). In the end every turn is told by turns that take no part
     and should be what the turns around it foretell. Gives sides in standard deviations, [blocks, turns], and what stands out after
     each of BEATS, [blocks, beats].

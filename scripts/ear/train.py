@@ -20,7 +20,7 @@ import torch
 from torch import distributed
 
 import losses
-import unpack
+import normalise
 from net import RATE_HZ, SPEED_BINS, SPEED_FRAMES, SPEED_LOW_HZ, BINS_PER_OCTAVE, UNIT, Ear
 from recordings import Recordings
 from simulate import clips
@@ -64,16 +64,17 @@ class Training:
             torch.cuda.set_device(self.device)
             torch.backends.cudnn.benchmark = True
             torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
-        if self.cards > 1:
-            distributed.init_process_group("nccl")
-            self.model = torch.nn.parallel.DistributedDataParallel(self.ear, device_ids=[self.rank])
         torch.manual_seed(1000 * a.seed + self.rank)
         self.banks = load_banks(a.sounds, self.device)
         self.recordings = self.load_recordings()
         if a.init:
             self.ear.eval()
-            unpack.measured(self.ear, self.hear_some, {})
+            normalise.measured(self.ear, self.hear_some, {})
             self.ear.train()
+        if self.cards > 1:
+            # Takes the weights of the first card to the others.
+            distributed.init_process_group("nccl")
+            self.model = torch.nn.parallel.DistributedDataParallel(self.ear, device_ids=[self.rank])
         self.mean = copy.deepcopy(self.ear).eval()
         decay = [p for p in self.ear.parameters() if p.ndim > 1]
         rest = [p for p in self.ear.parameters() if p.ndim <= 1]
@@ -152,7 +153,7 @@ class Training:
         card = {
             "steps": steps,
             "cards": self.cards,
-            "settings": vars(self.a),
+            "settings": settings_of(self.a),
             "torch": torch.__version__,
             "commit": os.environ.get("EAR_COMMIT", "unknown"),
             "sources": {p.name: digest(p) for p in sorted(Path(__file__).parent.rglob("*.py"))},
@@ -160,6 +161,12 @@ class Training:
             "recordings": self.recordings.names if self.recordings else [],
         }
         Path(self.a.out).with_suffix(".json").write_text(json.dumps(card, indent=1) + "\n")
+
+
+def settings_of(a: argparse.Namespace) -> dict:
+    """Options as they go beside the weights: of files the name alone."""
+    files = ("out", "init", "ear", "sounds", "recordings")
+    return {key: Path(value).name if key in files and value else value for key, value in vars(a).items()}
 
 
 def load_banks(file: str | None, device: str) -> dict[str, Bank]:

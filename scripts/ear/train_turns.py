@@ -15,14 +15,14 @@ from pathlib import Path
 import torch
 from torch.nn import functional as F
 
+import normalise
 import turns
-import unpack
 from losses import COSINE, FIRED, PARTIAL_HIGH, PARTIAL_LOW, SINE
 from net import BINS_PER_OCTAVE, RATE_HZ, SPEED_FRAMES, SPEED_LOW_HZ, Ear, inputs
 from series import hann
 from simulate import Clips, clips
 from simulate.draw import sampled
-from train import SAMPLES, digest, follow, load_banks
+from train import SAMPLES, digest, follow, load_banks, settings_of
 
 SECONDS = SAMPLES / RATE_HZ
 SHORTEST_S, LONGEST_S = 0.002, 0.08
@@ -31,7 +31,6 @@ SPEED_TURNS = 4
 """Turns on either side over which the speed that is read follows that of the crank."""
 PHASE_TURNS, FINE_PHASE_TURNS, PHASE_PARTS = 6, 20, 16
 """Turns on either side over which the phase is averaged, first and then; parts of a turn for it."""
-
 FAR_STRAYED, MOST_STRAYED = 0.5, 0.35
 """Share of the clips that are cut anywhere, and by how much of a turn at the most. Chosen."""
 
@@ -61,7 +60,7 @@ class Run:
     dead: torch.Tensor
     """Nothing is meant to fire."""
     late_s: torch.Tensor
-    """By how much clips are cut late, [clips, 1]."""
+    """By how much clips are cut late, seconds, negative where they are cut early, [clips, 1]."""
 
 
 def hann_mean(x: torch.Tensor, there: torch.Tensor, reach: int) -> torch.Tensor:
@@ -94,7 +93,8 @@ def cut(made: Clips, out: torch.Tensor) -> Run:
 
 
 def strayed(begin: torch.Tensor) -> torch.Tensor:
-    """By how much of a turn clips are cut late, [clips, 1]: some by far more than the first network errs here, as it does elsewhere."""
+    """By how much of a turn clips are cut late, [clips, 1]: half of them by up to MOST_STRAYED either way, since the first network errs
+    more on sound that it never met than on what is simulated here."""
     normal, even, far = (draw(len(begin), 1, device=begin.device) for draw in (torch.randn, torch.rand, torch.rand))
     return torch.where(far < FAR_STRAYED, MOST_STRAYED * (2 * even - 1), 0.01 * normal)
 
@@ -131,7 +131,7 @@ class Training:
         if a.init:
             self.reader.load_state_dict(torch.load(a.init, map_location=self.device))
             self.reader.eval()
-            unpack.measured(self.reader, self.hear_some, {self.reader.norm: self.reader.enter})
+            normalise.measured(self.reader, self.hear_some, {self.reader.norm: self.reader.enter})
             self.reader.train()
         self.mean = copy.deepcopy(self.reader).eval()
         self.optimiser = torch.optim.AdamW(self.reader.parameters(), a.rate, betas=(0.9, 0.98), weight_decay=0.02)
@@ -188,7 +188,7 @@ class Training:
     def save(self, steps: int) -> None:
         torch.save(self.mean.state_dict(), self.a.out)
         files = {key: digest(Path(f)) for key in ("ear", "init", "sounds") if (f := getattr(self.a, key))}
-        card = {"steps": steps, "settings": vars(self.a), "files": files}
+        card = {"steps": steps, "settings": settings_of(self.a), "files": files}
         Path(self.a.out).with_suffix(".json").write_text(json.dumps(card, indent=1) + "\n")
 
 

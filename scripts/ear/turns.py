@@ -6,9 +6,9 @@ and the log-odds that the first network gives are gathered from up to 24 turns o
 turns of one kind are heard as one. These numbers go turn by turn through a few convolutions.
 
 What comes out is then held against the waveforms: is there a direction in them along which it can be told again, by turns that did
-not take part in finding it? And along which direction do they fall into two groups that lie furthest apart, whatever was thought of
-them? The answers, large where the sound holds two kinds of turn and small where it holds one, are told to the same network, which
-reads once more, and again.
+not take part in finding it? Along which direction do they fall into two groups that lie furthest apart, along which do they repeat
+themselves most strictly, whatever was thought of them, and where around a turn does each go with loudness? The answers, large where the
+sound holds two kinds of turn and small where it holds one, are told to the same network, which reads once more, and again.
 """
 import torch
 from torch import nn
@@ -79,7 +79,7 @@ def parts_of(values: torch.Tensor, begin: torch.Tensor, length: torch.Tensor, pa
 def aligned(
     sound: torch.Tensor, begin: torch.Tensor, length: torch.Tensor, there: torch.Tensor
 ) -> tuple[torch.Tensor, torch.Tensor]:
-    """Turns [clips, turns] as they are cut before they are heard: so that their waveforms lie best on one another."""
+    """Turns [clips, turns] as they are cut before they are heard: LEAD early, and so that their waveforms lie best on one another."""
     start = torch.cat([begin, begin[:, -1:] + length[:, -1:]], 1).double()
     most = ALIGN_MOST * (start[:, -1:] - start[:, :1]) / begin.shape[1]
     window = hann(ALIGN_SMOOTH, start)
@@ -96,7 +96,7 @@ def aligned(
         moved = edges + (moves[:, 1:] + moves[:, :-1]) / 2 - start
         edges = (start + torch.minimum(torch.maximum(moved, -most), most)).cummax(1)[0]
     length = edges.diff(dim=1)
-    edges = edges - LEAD * torch.cat([length, length[:, -1:]], 1)
+    edges = (edges - LEAD * torch.cat([length, length[:, -1:]], 1)).cummax(1)[0]
     return edges[:, :-1], edges.diff(dim=1)
 
 

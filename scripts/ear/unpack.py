@@ -3,13 +3,12 @@
     python3 scripts/ear/unpack.py FILE.bin EAR.pt TURNS.pt
     python3 scripts/ear/unpack.py packages/core/src/ear/weights.ts EAR.pt TURNS.pt
 
-What export.py has rounded stays rounded, and normalisation that it has folded in stays so: `measured` gives the statistics back,
-which training needs. Features that a second network has come to know since then count nothing at first.
+What export.py has rounded stays rounded, and normalisation that it has folded in stays so: training gives it statistics again
+(normalise.py). Features that a second network has come to know since then, at the end of the others, count nothing at first.
 """
 import argparse
 import json
 import struct
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -26,9 +25,9 @@ class Reader:
     """Takes layers out of a file, in its order."""
 
     def __init__(self, data: bytes):
-        size = struct.unpack("<I", data[4:8])[0]
         if data[:4] != b"EVEA":
             raise ValueError("no file of weights: it does not begin with EVEA")
+        size = struct.unpack("<I", data[4:8])[0]
         self.data, self.at, self.layers = data, 8 + size, {}
         for layer in json.loads(data[8:self.at])["layers"]:
             self.layers[layer["name"]] = layer, (self.depth if layer["kind"] == "depth" else self.matrix)(layer)
@@ -104,38 +103,6 @@ def fill_memory(gru: nn.GRU, reader: Reader, key: str) -> None:
         getattr(gru, f"bias_ih_{suffix}").copy_(bias)
         for part, values in zip(("weight", "bias"), reader.of(f"{key}.{way}")):
             getattr(gru, f"{part}_hh_{suffix}").copy_(values.unflatten(0, (-1, 3, 8)).transpose(0, 1).flatten(0, 2))
-
-
-@torch.no_grad()
-def measured(module: nn.Module, run: Callable[[], None], consumer: dict[nn.Module, nn.Conv1d]) -> None:
-    """Gives every normalisation the statistics of what it meets, and changes nothing of what the network says.
-
-    run: lets the network hear a few batches; consumer: of a normalisation without gains, the layer that takes what it gives
-    """
-    sums = {part: [0, 0, 0] for part in module.modules() if isinstance(part, nn.BatchNorm1d)}
-
-    def meet(part: nn.Module, inputs: tuple) -> None:
-        x = inputs[0].double()
-        sums[part] = [a + b for a, b in zip(sums[part], (x.shape[0] * x.shape[2], x.sum((0, 2)), x.square().sum((0, 2))))]
-
-    hooks = [part.register_forward_pre_hook(meet) for part in sums]
-    run()
-    for hook in hooks:
-        hook.remove()
-    for part, (count, total, square) in sums.items():
-        mean = total / count
-        var = (square / count - mean.square()).clamp_min(1e-8)
-        now, before = (var + part.eps).sqrt(), (part.running_var.double() + part.eps).sqrt()
-        moved = (mean - part.running_mean.double()) / before
-        if part.affine:
-            part.bias += part.weight * moved
-            part.weight *= now / before
-        else:
-            layer = consumer[part]
-            layer.bias += (layer.weight[:, :, 0] * moved).sum(1)
-            layer.weight *= (now / before)[None, :, None]
-        part.running_mean.copy_(mean)
-        part.running_var.copy_(var)
 
 
 def main() -> None:

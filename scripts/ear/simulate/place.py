@@ -47,7 +47,7 @@ def placed(draw: Draw, x: torch.Tensor, alone: torch.Tensor, banks: dict[str, ot
         sources.append((banks["speech"], -6.0, 20.0, 0.12))
     if "sounds" in banks:
         sources.append((banks["sounds"], -4.0, 26.0, 0.35))
-    # Recorded sounds lead in a quarter of the clips without an engine, and what is most like one twice as often as the rest. All this is
+    # Recorded sounds lead in a fifth of the clips without an engine, and what is most like one twice as often as the rest. All this is
     # drawn on the processor: the card then never waits to be told which clips hear a sound.
     leads = [2.0 if f in others.LIKE_ENGINES else 5.0 if f is banks.get("sounds") else 1.0 for f, *_ in sources]
     lead = torch.multinomial(torch.tensor(leads), draw.clips, replacement=True)

@@ -89,7 +89,7 @@ def inlet(draw: Draw, n: int = 3000) -> torch.Tensor:
 
 def muffler(draw: Draw, n: int = 600) -> torch.Tensor:
     """What chambers and packing make of a pulse: three engines of five have none to speak of; else it comes out rounder, in parts of
-    which a later one may be the strongest; [clips, n], of unit energy. Its first part is not late: that is when the pulse arrives.
+    which a later one may be the strongest; [clips, n], of unit energy. It begins when the pulse arrives; its peak comes up to 1.8 ms later.
     """
     t = draw.seconds(n)
     round_s, order = draw.log_uniform(0.00008, 0.0007), draw.uniform(0, 2.5)

@@ -5,11 +5,9 @@
 import { readFileSync } from 'node:fs'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { requireFoldEars } from './ears.js'
-import { type Figures, figuresOf } from './figures.js'
-import { judgeAll } from './judgeAll.js'
+import type { Figures } from './figures.js'
 import { recordingsPresent } from './recordings.js'
-import { floorSlice } from './slice.js'
-import { tasksOf } from './tasks.js'
+import { figuresOfSlice } from './slice.js'
 
 /** Either the least or the most that a figure may be. */
 interface Floor {
@@ -18,7 +16,6 @@ interface Floor {
 }
 
 const RECORDINGS = recordingsPresent()
-const JOBS = 2
 /** Far beyond what two busy cores need: a bound for a run that hangs. */
 const LIMIT_MS = 15 * 60_000
 
@@ -29,11 +26,7 @@ describe('floors', () => {
   let figures: Figures = {}
 
   beforeAll(async () => {
-    const outcomes = await judgeAll(tasksOf(floorSlice()), JOBS)
-    expect(outcomes.flatMap(({ task, error }) => (error === null ? [] : [`${task.name}: ${error}`]))).toEqual(
-      [],
-    )
-    figures = figuresOf(outcomes)
+    figures = await figuresOfSlice()
   }, LIMIT_MS)
 
   it.skipIf(!RECORDINGS)('has an ear for every fold that never heard it', () => requireFoldEars())

@@ -15,14 +15,21 @@ import { comparePairs } from './pairs/main.js'
 import { tellProgress } from './pool.js'
 import { commitName, earsOf, keepSummary } from './provenance.js'
 import { recordingsPresent } from './recordings.js'
-import { reportFigures, reportFixtures, reportNegatives, reportSimulated, reportTwins } from './report.js'
+import {
+  figuresTable,
+  reportFigures,
+  reportFixtures,
+  reportNegatives,
+  reportSimulated,
+  reportTwins,
+} from './report.js'
 import { reportReal } from './reportReal.js'
 import { reportRough } from './reportRough.js'
 import { HARDSHIPS, ROUGHENINGS, type RoughKind } from './rough/kinds.js'
 import { findTools, lacking } from './rough/tools.js'
 import { summariseSimulated } from './summary.js'
 import { tasksOf } from './tasks.js'
-import { writeDocs } from './writeDocs.js'
+import { whyNoDocs, writeDocs } from './writeDocs.js'
 
 async function main(options: BenchOptions): Promise<void> {
   const wanted = options.suites.includes('real') || options.suites.includes('rough')
@@ -30,6 +37,8 @@ async function main(options: BenchOptions): Promise<void> {
   if (recordings) requireFoldEars()
   const skipped = wanted && !recordings ? ['Real, rough: skipped: recordings not found'] : []
   const rough = recordings && options.suites.includes('rough') ? roughKinds(skipped) : []
+  const why = options.docs ? whyNoDocs(options, rough) : null
+  if (why) throw new Error(why)
   const tasks = tasksOf({ ...options, recordings, rough })
   const startedAt = performance.now()
   const outcomes = await judgeAll(tasks, options.jobs, (outcome, done) => {
@@ -42,7 +51,8 @@ async function main(options: BenchOptions): Promise<void> {
   for (const [name, version] of Object.entries(ears).sort()) console.log(`ear ${name}: ${version}`)
   for (const line of skipped) console.log(`\n${line}`)
   const sections = sectionsOf(outcomes, options)
-  for (const section of sections) console.log(`\n${section}`)
+  for (const section of [...sections, reportFigures(figuresOf(outcomes), options)])
+    console.log(`\n${section}`)
   const errors = outcomes.filter(({ error }) => error !== null)
   if (errors.length > 0) console.log(`\n${errors.length} clips threw; the first: ${clipLine(errors[0]!)}`)
   if (options.against) {
@@ -51,8 +61,15 @@ async function main(options: BenchOptions): Promise<void> {
   }
   if (options.json)
     writeFileSync(options.json, `${JSON.stringify({ commit: commitName(), ears, options, outcomes })}\n`)
-  if (options.docs) writeDocs(outcomes, sections, options)
   if (options.keep) console.log(`\nkept in ${keepSummary(options, outcomes)}`)
+  if (!options.docs) return
+  if (errors.length > 0) throw new Error('--docs: nothing is written while clips throw')
+  writeDocs(
+    ears.shipped!,
+    new Date().toISOString().slice(0, 10),
+    sections,
+    figuresTable(figuresOf(outcomes), true),
+  )
 }
 
 /** Roughenings that this machine can make; adds why not for the others. */
@@ -79,7 +96,7 @@ function sectionsOf(outcomes: readonly Outcome[], options: BenchOptions): string
   if (of('twins').length > 0) sections.push(reportTwins(of('twins'), options))
   if (of('negatives').length > 0) sections.push(reportNegatives(of('negatives'), options))
   if (of('fixtures').length > 0) sections.push(reportFixtures(of('fixtures'), options))
-  return [...sections, reportFigures(figuresOf(outcomes), options)]
+  return sections
 }
 
 function speedInWords(outcomes: readonly Outcome[], tookS: number): string {

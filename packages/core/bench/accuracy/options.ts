@@ -20,7 +20,7 @@ npm run accuracy -- next [HISTORIES [FIRST SEED]]   simulated tuning histories, 
   --verbose          one line per clip, on stderr
   --json FILE        every clip's figures
   --against FILE     differences to an earlier --json, clip by clip
-  --docs             with --markdown: into docs/accuracy.md and docs/ear.md too
+  --docs             with --markdown alone: into docs/accuracy.md and docs/ear.md too
   --keep             summary to results/<date>-<commit>.json
 `
 

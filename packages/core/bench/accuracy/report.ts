@@ -143,14 +143,15 @@ export function reportFixtures(outcomes: readonly Outcome[], { markdown }: Repor
 
 /** The figures that matter, one a line. */
 export function reportFigures(figures: Figures, { markdown }: ReportOptions): string {
+  return [heading('The figures that matter', markdown), figuresTable(figures, markdown)].join('\n\n')
+}
+
+export function figuresTable(figures: Figures, markdown: boolean): string {
   const rows = Object.entries(figures).map(([name, { value, of }]) => [
     name,
     of === undefined ? percentText(value) : `${Number.isInteger(value) ? value : value.toFixed(1)} of ${of}`,
   ])
-  return [
-    heading('The figures that matter', markdown),
-    renderTable([{ title: 'figure' }, { title: 'value' }], rows, markdown),
-  ].join('\n\n')
+  return renderTable([{ title: 'figure' }, { title: 'value' }], rows, markdown)
 }
 
 const percentText = (share: number): string => (Number.isFinite(share) ? `${percent(share)} %` : 'n/a')

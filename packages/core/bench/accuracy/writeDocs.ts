@@ -1,34 +1,34 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
-import { figuresOf } from './figures.js'
-import type { BenchOptions } from './options.js'
-import type { Outcome } from './outcome.js'
-import { earsOf } from './provenance.js'
-import { reportFigures } from './report.js'
-import { SUITES } from './tasks.js'
+import { type BenchOptions, readOptions } from './options.js'
+import { HARDSHIPS, ROUGHENINGS } from './rough/kinds.js'
 
 const ACCURACY = 'docs/accuracy.md'
 const CARD = 'docs/ear.md'
 
+/** Tells why a run does not make the tables of the documents; null where it does. */
+export function whyNoDocs(options: BenchOptions, rough: readonly string[]): string | null {
+  const whole = readOptions(['--markdown', '--docs'])!
+  const chosen = (own: BenchOptions) =>
+    JSON.stringify({ ...own, jobs: 0, verbose: false, json: null, keep: false })
+  if (chosen(options) !== chosen(whole))
+    return '--docs takes --markdown and no other choice of what is run or shown'
+  const missing = [...ROUGHENINGS, ...HARDSHIPS].filter((kind) => !rough.includes(kind))
+  return missing.length > 0 ? `--docs wants the recordings, and tools for ${missing.join(', ')}` : null
+}
+
 /**
  * Writes the tables into docs/accuracy.md and the figures that matter into docs/ear.md, between their marks.
  *
- * @param sections of the report, in Markdown
- * @throws {Error} when suites or clips of the tables are missing
+ * @param ear      version of the shipped ear
+ * @param day      ISO date
+ * @param sections of the report in Markdown
+ * @param figures  table of the figures that matter
  */
-export function writeDocs(
-  outcomes: readonly Outcome[],
-  sections: readonly string[],
-  options: BenchOptions,
-): void {
-  if (!options.markdown || SUITES.some((suite) => !outcomes.some(({ task }) => task.suite === suite)))
-    throw new Error('--docs: the tables want --markdown and every suite, recordings among them')
-  const ear = earsOf(outcomes).shipped
-  const today = new Date().toISOString().slice(0, 10)
+export function writeDocs(ear: string, day: string, sections: readonly string[], figures: string): void {
   const tables = sections.map((section) => withoutReliability(section).replace(/^### /gm, '## '))
-  replace(ACCURACY, 'accuracy', `${today}, ear ${ear}.\n\n${tables.slice(0, -1).join('\n\n')}`)
-  const [, table] = reportFigures(figuresOf(outcomes), options).split('\n\n')
-  replace(CARD, 'figures', `Ear ${ear}, ${today}.\n\n${table}`)
+  replace(ACCURACY, 'accuracy', `${day}, ear ${ear}.\n\n${tables.join('\n\n')}`)
+  replace(CARD, 'figures', `Ear ${ear}, ${day}.\n\n${figures}`)
   console.log(`\nwritten into ${ACCURACY} and ${CARD}`)
 }
 
@@ -36,6 +36,7 @@ export function writeDocs(
 const withoutReliability = (section: string): string =>
   section.replace(/\n\n### [^\n]*are the probabilities honest\?[\s\S]*$/, '')
 
+/** @throws {Error} when the document lacks the marks */
 function replace(name: string, mark: string, text: string): void {
   const file = fileURLToPath(new URL(`../../../../${name}`, import.meta.url))
   const [start, end] = [`<!-- ${mark}:start -->`, `<!-- ${mark}:end -->`]

@@ -29,3 +29,10 @@ export function correlation(one: ArrayLike<number>, other: ArrayLike<number>): n
   const [a, b] = [inDeviations(one, LEAST_SD), inDeviations(other, LEAST_SD)]
   return mean(a.map((x, n) => x * b[n]!))
 }
+
+/** Sum of the products of two columns of equal length. */
+export function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0
+  for (let n = 0; n < a.length; n++) sum += a[n]! * b[n]!
+  return sum
+}

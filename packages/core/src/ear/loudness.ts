@@ -1,5 +1,4 @@
-import { inDeviations, LEAST_SD } from './deviations.js'
-import { dot } from './principalAxes.js'
+import { dot, inDeviations, LEAST_SD } from './deviations.js'
 import { nearMeans, type Track, type TurnRun } from './turnParts.js'
 import { REACH } from './turnWaveforms.js'
 
@@ -13,7 +12,12 @@ export const PROFILE = 2 * LOUDNESS
 /** Power that is added before loudness is told, where sound has power 1. */
 const SOFTEST = 0.01
 
-/** Loudness of the parts of every turn, natural logarithm of power, {@link LOUDNESS} numbers a turn. @param tracks plain, pre-emphasised */
+/**
+ * Loudness of the parts of every turn: natural logarithm of power.
+ *
+ * @param tracks plain and pre-emphasised sound, of one value at least
+ * @returns {@link LOUDNESS} numbers a turn
+ */
 export function loudnessOf(tracks: readonly Track[], run: TurnRun): Float32Array {
   const out = new Float32Array(run.startS.length * LOUDNESS)
   tracks.forEach((track, channel) => {

@@ -1,3 +1,5 @@
+import { dot } from './deviations.js'
+
 /** Axes that are found, and rounds in which they are. Given by the model. */
 const AXES = 6
 const ROUNDS = 12
@@ -6,7 +8,8 @@ const ROUNDS = 12
  * The strongest principal axes of a symmetric matrix, nearly, by orthogonal iteration (Golub and Van Loan, Matrix Computations,
  * section 8.2).
  *
- * @param products row by row
+ * @param products `size` numbers a row, row by row
+ * @returns six vectors of length 1, or 0 where there are fewer axes, at right angles to one another, the strongest first
  */
 export function principalAxes(products: Float64Array, size: number): Float64Array[] {
   const row = (i: number) => products.subarray(i * size, (i + 1) * size)
@@ -29,10 +32,4 @@ function orthogonal(vectors: readonly Float64Array[]): Float64Array[] {
     out.push(rest.map((x) => (length > 0 ? x / length : 0)))
   }
   return out
-}
-
-export function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
-  return sum
 }

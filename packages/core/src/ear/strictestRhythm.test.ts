@@ -2,11 +2,17 @@ import { describe, expect, test } from 'vitest'
 import { normals } from '../../test/normals.js'
 import { makeArena } from './arena.js'
 import { correlation } from './deviations.js'
+import { makeDirections } from './directions.js'
 import { makeKernels } from './kernels/index.js'
 import { makeRegression, SKETCHES } from './regression.js'
 import { findRhythm, type Rhythm } from './strictestRhythm.js'
 
 const TURNS = 384
+
+function rhythmOf(sketches: Float32Array): Rhythm {
+  const arena = makeArena(makeKernels())
+  return findRhythm(makeDirections(arena, sketches), makeRegression(arena, sketches))
+}
 
 /** What is found in turns that differ by chance, by `apart` standard deviations along one direction, and by a slow drift along another. */
 function found(kinds: readonly number[], apart: number, drifts: number, seed: number): Rhythm {
@@ -22,8 +28,7 @@ function found(kinds: readonly number[], apart: number, drifts: number, seed: nu
     return own.map((x, c) => normal() + (kind - 0.5) * apart * x + drifts * drift * drifting[c]!)
   })
   const sketches = Float32Array.from(rows)
-  const arena = makeArena(makeKernels())
-  return findRhythm(arena, sketches, makeRegression(arena, sketches))
+  return rhythmOf(sketches)
 }
 
 /** Turns of which every `period`-th is of its own kind, but for a slip of one turn after every 50. */
@@ -45,9 +50,8 @@ describe('the strictest rhythm', () => {
   test('few turns and silence give finite numbers', () => {
     for (const turns of [1, 2, 5, 9]) {
       const sketches = new Float32Array(turns * SKETCHES)
-      const arena = makeArena(makeKernels())
-      const { side, beats } = findRhythm(arena, sketches, makeRegression(arena, sketches))
-      for (const x of [...side, ...beats]) expect(Number.isFinite(x)).toBe(true)
+      for (const { side, beats } of [rhythmOf(sketches), found(everyNth(2).slice(0, turns), 1, 1, turns)])
+        for (const x of [...side, ...beats]) expect(Number.isFinite(x)).toBe(true)
     }
   })
 })

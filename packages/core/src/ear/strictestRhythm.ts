@@ -1,8 +1,7 @@
-import type { Arena } from './arena.js'
-import { factorOf, solved } from './cholesky.js'
-import { inDeviations, LEAST_SD } from './deviations.js'
-import { dot, principalAxes } from './principalAxes.js'
-import { type Regression, ROW, SKETCHES } from './regression.js'
+import { solved } from './cholesky.js'
+import { dot, inDeviations, LEAST_SD } from './deviations.js'
+import type { Directions } from './directions.js'
+import { type Regression, SKETCHES } from './regression.js'
 
 /** After how many turns turns may repeat themselves: two to seven. Given by the model, as are all numbers of this file. */
 const FIRST_BEAT = 2
@@ -16,7 +15,7 @@ const ROUNDS = 16
 export interface Rhythm {
   /** One number a turn, in standard deviations. */
   readonly side: Float64Array
-  /** How far it stands out that these repeat after two turns, three and so on up to seven; up to 2. */
+  /** How far it stands out that these repeat after two turns, three and so on up to seven; −2 to 2. */
   readonly beats: Float64Array
 }
 
@@ -24,16 +23,16 @@ export interface Rhythm {
  * The direction in the sketches of turns along which they repeat themselves most strictly after two to seven turns.
  *
  * @remarks A repetition stands out by how far the correlation of turns so many turns apart lies above that one turn nearer and one
- *   turn further: what drifts stands out nowhere. Begun from the directions in which turns differ most; a direction tells what
- *   stands out along it, and that the direction (as in blind separation of sources by their spectra: Belouchrani, Abed-Meraim,
+ *   turn further: what drifts stands out nowhere. Begun from the directions in which turns differ most; what stands out
+ *   along a direction gives the next direction (as in blind separation of sources by their spectra: Belouchrani, Abed-Meraim,
  *   Cardoso and Moulines, IEEE Transactions on Signal Processing 45, 1997, from memory). In the end every turn is told by turns that
  *   take no part, and should be what the turns around it foretell.
- * @param sketches {@link SKETCHES} numbers a turn
- * @param told     the regression on the same sketches
+ * @param directions in the sketches of the turns of a block
+ * @param told       the regression on the same sketches
  */
-export function findRhythm(arena: Arena, sketches: Float32Array, told: Regression): Rhythm {
-  const { products, standsOut } = productsOf(arena, sketches)
-  const factor = factorOf(products, SKETCHES)
+export function findRhythm(directions: Directions, told: Regression): Rhythm {
+  const { products, factor, strongest, sides } = directions
+  const standsOut = standingOut(directions)
   const strengthsAlong = (direction: Float64Array, along: readonly Float64Array[]): Float64Array => {
     const power = dot(direction, product(products, direction)) + 1e-9
     return Float64Array.from(along, (moved) => dot(direction, moved) / power)
@@ -42,7 +41,7 @@ export function findRhythm(arena: Arena, sketches: Float32Array, told: Regressio
     direction: new Float64Array(SKETCHES),
     beats: new Float64Array(BEATS),
   }
-  for (let direction of principalAxes(products, SKETCHES)) {
+  for (let direction of strongest) {
     let along = standsOut.map((matrix) => product(matrix, direction))
     let beats = strengthsAlong(direction, along)
     for (let round = 0; round < ROUNDS; round++) {
@@ -54,40 +53,23 @@ export function findRhythm(arena: Arena, sketches: Float32Array, told: Regressio
     }
     if (dot(beats, beats) > dot(best.beats, best.beats)) best = { direction, beats }
   }
-  const side = inDeviations(sidesAlong(sketches, best.direction), LEAST_SD)
+  const side = inDeviations(sides(best.direction), LEAST_SD)
   const wanted = inDeviations(foretold(side, best.beats), LEAST_SD)
   const again = inDeviations(told(wanted), LEAST_SD)
   return { side: again, beats: beatsOf(again) }
 }
 
-/** Sums of the products of sketches, and by how much those of turns so many turns apart stand out, {@link BEATS} matrices. */
-function productsOf(
-  arena: Arena,
-  sketches: Float32Array,
-): { products: Float64Array; standsOut: Float64Array[] } {
-  const { kernels } = arena
-  const mark = arena.used()
-  const turns = sketches.length / SKETCHES
-  const [rows, room] = [arena.take(ROW * turns), arena.take(SKETCHES * ROW)]
-  kernels.floats.set(sketches, rows >> 2)
-  const apart = Array.from({ length: LAGS + 1 }, (_, lag) => {
-    const pairs = Math.max(0, turns - lag)
-    for (let c = 0; c < SKETCHES; c++)
-      kernels.sumRows(rows + lag * ROW, SKETCHES, pairs, rows + 4 * c, ROW, room + c * ROW)
-    return symmetric(kernels.floats.subarray(room >> 2, (room >> 2) + SKETCHES * SKETCHES))
-  })
-  arena.release(mark)
-  const standsOut = Array.from({ length: BEATS }, (_, n) => {
-    const [before, own, after] = [1, 2, 3].map((k) => apart[n + FIRST_BEAT - 2 + k]!) as Matrices
+/** By how much products of turns so many turns apart stand out, {@link BEATS} matrices. */
+function standingOut({ productsAhead }: Directions): Float64Array[] {
+  const apart = Array.from({ length: LAGS }, (_, n) => symmetric(productsAhead(n + 1)))
+  return Array.from({ length: BEATS }, (_, n) => {
+    const [before, own, after] = apart.slice(n, n + 3) as [Float64Array, Float64Array, Float64Array]
     return own.map((x, i) => x - (before[i]! + after[i]!) / 2)
   })
-  return { products: apart[0]!, standsOut }
 }
 
-type Matrices = [Float64Array, Float64Array, Float64Array]
-
 /** Half of a matrix and of its mirror image. */
-function symmetric(matrix: Float32Array): Float64Array {
+function symmetric(matrix: Float64Array): Float64Array {
   const out = new Float64Array(matrix.length)
   for (let i = 0; i < SKETCHES; i++)
     for (let j = 0; j < SKETCHES; j++)
@@ -108,13 +90,6 @@ function weighed(vectors: readonly Float64Array[], times: Float64Array): Float64
   vectors.forEach((vector, n) => {
     for (let i = 0; i < SKETCHES; i++) out[i]! += times[n]! * vector[i]!
   })
-  return out
-}
-
-function sidesAlong(sketches: Float32Array, direction: Float64Array): Float64Array {
-  const out = new Float64Array(sketches.length / SKETCHES)
-  for (let n = 0, at = 0; n < out.length; n++)
-    for (let c = 0; c < SKETCHES; c++, at++) out[n]! += sketches[at]! * direction[c]!
   return out
 }
 

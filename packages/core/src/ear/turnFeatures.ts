@@ -33,7 +33,7 @@ export interface TurnFeatures {
   readonly rows: Float32Array
   /** Waveforms of every turn in few parts, {@link SKETCHES} numbers a turn. */
   readonly sketches: Float32Array
-  /** How loud the parts of every turn are, {@link LOUDNESS} numbers a turn. */
+  /** How loud the parts of every turn are, LOUDNESS numbers a turn. */
   readonly loudness: Float32Array
 }
 

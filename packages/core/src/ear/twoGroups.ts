@@ -1,9 +1,7 @@
 import { mean } from '../math/stats.js'
-import type { Arena } from './arena.js'
-import { factorOf, solved } from './cholesky.js'
 import { clamped, inDeviations, LEAST_SD } from './deviations.js'
-import { principalAxes } from './principalAxes.js'
-import { type Regression, ROW, SKETCHES } from './regression.js'
+import type { Directions } from './directions.js'
+import type { Regression } from './regression.js'
 
 /** Turns that groups are begun from. Given by the model, as are all numbers of this file. */
 const BEGINNINGS = 8
@@ -30,25 +28,21 @@ export interface TwoGroups {
  *
  * @remarks From several beginnings: a border between groups gives a direction, a direction a border (Otsu, IEEE Transactions on
  *   Systems, Man, and Cybernetics 9, 1979). The last directions are those of turns that do not take part.
- * @param sketches {@link SKETCHES} numbers a turn
- * @param told     the regression on the same sketches
- * @param columns  numbers of every turn to begin from
+ * @param told    the regression on the same sketches
+ * @param columns numbers of every turn to begin from, one column at least
  */
 export function findTwoGroups(
-  arena: Arena,
-  sketches: Float32Array,
+  directions: Directions,
   told: Regression,
   columns: readonly ArrayLike<number>[],
 ): TwoGroups {
-  const turns = sketches.length / SKETCHES
-  const mark = arena.used()
-  const directions = makeDirections(arena, sketches)
+  const turns = columns[0]!.length
   const picked = Array.from({ length: BEGINNINGS }, (_, k) => Math.floor(((k + 0.5) / BEGINNINGS) * turns))
   const begun = [
     ...columns.map((column) => directions.along(clamped(inDeviations(column, 1e-3), FARTHEST))),
     ...picked.map((n) => directions.like(n)),
     ...picked.map((n) => directions.towards(n)),
-    ...directions.strongest(),
+    ...directions.strongest.map(directions.sides),
   ]
   const seen = new Set<string>()
   let best = { side: begun[0]!, apart: -1 }
@@ -56,7 +50,6 @@ export function findTwoGroups(
     const found = regroup(directions, begin, seen)
     if (found && found.apart > best.apart) best = found
   }
-  arena.release(mark)
   let side = best.side
   for (let k = 0; k < TOLD_GROUPINGS; k++)
     side = inDeviations(told(inDeviations(upper(side, border(side).at), LEAST_SD)), LEAST_SD)
@@ -130,50 +123,5 @@ export function border(side: Float64Array): { readonly at: number; readonly apar
   return {
     at: (sorted[best]! + sorted[Math.min(best + 1, turns - 1)]!) / 2,
     apart: Math.min(apart, FARTHEST_APART),
-  }
-}
-
-/** Sides of turns along directions that all turns together give. */
-interface Directions {
-  /** Along what numbers of the turns lie on. */
-  along(wanted: Float64Array): Float64Array
-  /** By likeness to one turn. */
-  like(turn: number): Float64Array
-  /** The same with all directions made equally strong. */
-  towards(turn: number): Float64Array
-  /** Along the directions in which turns differ most. */
-  strongest(): Float64Array[]
-}
-
-function makeDirections(arena: Arena, sketches: Float32Array): Directions {
-  const { kernels } = arena
-  const turns = sketches.length / SKETCHES
-  const [rows, room, wanted, out] = [ROW * turns, SKETCHES * ROW, 4 * turns, 4 * turns].map((bytes) =>
-    arena.take(bytes),
-  ) as [number, number, number, number]
-  kernels.floats.set(sketches, rows >> 2)
-  const sums = (numbers: number, step: number, to: number) => {
-    kernels.sumRows(rows, SKETCHES, turns, numbers, step, to)
-  }
-  const read = (at: number, count: number) =>
-    new Float64Array(kernels.floats.subarray(at >> 2, (at >> 2) + count))
-  for (let c = 0; c < SKETCHES; c++) sums(rows + 4 * c, ROW, room + c * ROW)
-  const products = read(room, SKETCHES * SKETCHES)
-  const factor = factorOf(products, SKETCHES)
-  const sides = (direction: Float64Array): Float64Array => {
-    kernels.floats.set(direction, room >> 2)
-    kernels.multiplyVector(rows, SKETCHES, turns, room, out)
-    return read(out, turns)
-  }
-  const own = (turn: number) => new Float64Array(sketches.subarray(turn * SKETCHES, (turn + 1) * SKETCHES))
-  return {
-    along(column) {
-      kernels.floats.set(column, wanted >> 2)
-      sums(wanted, 4, room)
-      return sides(solved(factor, read(room, SKETCHES)))
-    },
-    like: (turn) => sides(own(turn)),
-    towards: (turn) => sides(solved(factor, own(turn))),
-    strongest: () => principalAxes(products, SKETCHES).map(sides),
   }
 }

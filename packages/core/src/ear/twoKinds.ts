@@ -1,6 +1,7 @@
 import { clamp, mean } from '../math/stats.js'
 import type { Arena } from './arena.js'
 import { clamped, correlation, deviation, inDeviations, LEAST_SD } from './deviations.js'
+import { makeDirections } from './directions.js'
 import { louderAround, makeProfiler, PROFILE, type Profiler } from './loudness.js'
 import { makeRegression, type Regression, SKETCH, SKETCHES } from './regression.js'
 import { findRhythm } from './strictestRhythm.js'
@@ -21,7 +22,7 @@ const MOST_APART = 6
 /** From where on, and over how much, groups are trusted. */
 const SURE_APART = 3
 const SURE_OVER = 2
-/** The most that is told of one beat and of all, and from where on rhythm is trusted over one more. */
+/** The most that is told of one beat and of all; from where on rhythm is trusted, fully one higher; beats that are told. */
 const MOST_BEAT = 2
 const MOST_RHYTHM = 4
 const STEADY_RHYTHM = 0.5
@@ -33,7 +34,7 @@ export const KIND_COLUMNS = 18 + 15 + 3 * PROFILE
 /** Tells whether a run holds two kinds of turn, and of which kind each turn is, from what is thought of the turns. */
 export type KindTeller = (logits: Float32Array) => Float32Array[]
 
-/** What the kinds of a run's turns are sought in; all columns hold a number a turn. */
+/** What the kinds of a run's turns are sought in; one number a turn unless said otherwise. */
 export interface KindEvidence {
   /** {@link SKETCHES} numbers a turn. */
   readonly sketches: Float32Array
@@ -105,6 +106,8 @@ function blockTeller(
   where: Profiler,
 ): (logits: Float32Array) => ArrayLike<number>[] {
   const told = makeRegression(arena, sketches)
+  const mark = arena.used()
+  const directions = makeDirections(arena, sketches)
   const [fired, plain, sharp, strength, shift] = [
     evidence.fired,
     ...evidence.gains,
@@ -121,12 +124,13 @@ function blockTeller(
     alike: [plain, sharp, strength, hastes, gainsAfter].map((column) => correlation(side, column)),
     profile: where(side),
   })
-  const { side, apart } = findTwoGroups(arena, sketches, told, [fired, plain, sharp])
+  const { side, apart } = findTwoGroups(directions, told, [fired, plain, sharp])
   const groups = found(side, [clamp(apart - ONE_KIND_APART, 0, MOST_APART)], (apart - SURE_APART) / SURE_OVER)
-  const { side: beaten, beats } = findRhythm(arena, sketches, told)
+  const { side: beaten, beats } = findRhythm(directions, told)
   const inAll = Math.min(Math.hypot(...beats), MOST_RHYTHM)
   const toldBeats = [...beats.subarray(0, TOLD_BEATS)].map((beat) => clamp(beat, -MOST_BEAT, MOST_BEAT))
   const rhythm = found(beaten, [...toldBeats, inAll], inAll - STEADY_RHYTHM)
+  arena.release(mark)
   return (logits) => {
     const wanted = clamped(inDeviations(logits, 1e-3), FARTHEST)
     const again = tellAgain(told, wanted)

@@ -131,6 +131,7 @@ describe.each(MACHINES)('with %s kernels, as PyTorch has it', (_, make) => {
       .of(run)
     expect(distance(features.rows, numbers('features')).largest).toBeLessThan(WHOLE)
     expect(distance(features.sketches, numbers('sketches')).largest).toBeLessThan(WHOLE)
+    expect(distance(features.loudness, numbers('loud')).largest).toBeLessThan(WHOLE)
     expect(distance(ear.judgeTurns(features), numbers('judged')).largest).toBeLessThan(WHOLE)
   })
 })
