@@ -33,23 +33,19 @@ export interface Rhythm {
 export function findRhythm(directions: Directions, told: Regression): Rhythm {
   const { products, factor, strongest, sides } = directions
   const standsOut = standingOut(directions)
-  const strengthsAlong = (direction: Float64Array, along: readonly Float64Array[]): Float64Array => {
-    const power = dot(direction, product(products, direction)) + 1e-9
-    return Float64Array.from(along, (moved) => dot(direction, moved) / power)
-  }
-  let best: { direction: Float64Array; beats: Float64Array } = {
-    direction: new Float64Array(SKETCHES),
-    beats: new Float64Array(BEATS),
-  }
-  for (let direction of strongest) {
-    let along = standsOut.map((matrix) => product(matrix, direction))
-    let beats = strengthsAlong(direction, along)
-    for (let round = 0; round < ROUNDS; round++) {
+  let best = { direction: new Float64Array(SKETCHES), beats: new Float64Array(BEATS) }
+  for (const begin of strongest) {
+    const direction = begin.slice()
+    const along = standsOut.map(() => new Float64Array(SKETCHES))
+    const beats = new Float64Array(BEATS)
+    for (let round = 0; ; round++) {
+      const power = dot(direction, multiplied(products, direction, new Float64Array(SKETCHES))) + 1e-9
+      for (let n = 0; n < BEATS; n++)
+        beats[n] = dot(direction, multiplied(standsOut[n]!, direction, along[n]!)) / power
+      if (round === ROUNDS) break
       const next = solved(factor, weighed(along, beats))
       const length = Math.sqrt(dot(next, next)) + 1e-12
-      direction = next.map((x) => x / length)
-      along = standsOut.map((matrix) => product(matrix, direction))
-      beats = strengthsAlong(direction, along)
+      for (let i = 0; i < SKETCHES; i++) direction[i] = next[i]! / length
     }
     if (dot(beats, beats) > dot(best.beats, best.beats)) best = { direction, beats }
   }
@@ -77,10 +73,13 @@ function symmetric(matrix: Float64Array): Float64Array {
   return out
 }
 
-function product(matrix: Float64Array, vector: Float64Array): Float64Array {
-  const out = new Float64Array(SKETCHES)
-  for (let i = 0, at = 0; i < SKETCHES; i++)
-    for (let j = 0; j < SKETCHES; j++, at++) out[i]! += matrix[at]! * vector[j]!
+/** A symmetric matrix times a vector, in `out`. */
+function multiplied(matrix: Float64Array, vector: Float64Array, out: Float64Array): Float64Array {
+  for (let i = 0, at = 0; i < SKETCHES; i++) {
+    let sum = 0
+    for (let j = 0; j < SKETCHES; j++, at++) sum += matrix[at]! * vector[j]!
+    out[i] = sum
+  }
   return out
 }
 

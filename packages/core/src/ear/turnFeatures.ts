@@ -97,9 +97,7 @@ export function makeRetelling(
   })
   const told = rows.slice()
   return (logits) => {
-    tellKinds(logits).forEach((column, k) => {
-      put(column, told, FIRST_TOLD + k)
-    })
+    tellKinds(logits, told, FEATURES, FIRST_TOLD)
     return told
   }
 }

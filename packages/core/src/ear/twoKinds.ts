@@ -31,8 +31,14 @@ const TOLD_BEATS = 3
 /** Numbers of a turn that a {@link KindTeller} gives. */
 export const KIND_COLUMNS = 18 + 15 + 3 * PROFILE
 
-/** Tells whether a run holds two kinds of turn, and of which kind each turn is, from what is thought of the turns. */
-export type KindTeller = (logits: Float32Array) => Float32Array[]
+/**
+ * Tells whether a run holds two kinds of turn, and of which kind each turn is, from what is thought of the turns: puts
+ * {@link KIND_COLUMNS} numbers into each row of `width`, from place `from` on.
+ */
+export type KindTeller = (logits: Float32Array, rows: Float32Array, width: number, from: number) => void
+
+/** A number of every turn of a block, or one for all of them. */
+type Column = ArrayLike<number> | number
 
 /** What the kinds of a run's turns are sought in; one number a turn unless said otherwise. */
 export interface KindEvidence {
@@ -59,7 +65,7 @@ export interface KindEvidence {
  * fires; where around a turn they go with loudness says whether the pulse belongs to this turn or to the next.
  *
  * @param arena where it keeps the sketches for as long as it is used
- * @returns takes the log-odds that every turn fired, and gives columns in this order: side of every turn after the first round
+ * @returns takes the log-odds that every turn fired, and gives of every turn, in this order: side of every turn after the first round
  *   times the correlation below; side after the last round, in standard deviations; correlation of the first round's sides with
  *   what was thought, −1 to 1; excess kurtosis and skewness of the sides; the log-odds themselves; then of the two groups, the one
  *   thought to fire being above: side of every turn; how far apart; share above; correlation with what was thought, with both
@@ -81,14 +87,18 @@ export function makeKindTeller(arena: Arena, evidence: KindEvidence): KindTeller
     const where = makeProfiler(around.subarray(first * PROFILE, end * PROFILE))
     return { first, end, tell: blockTeller(arena, own, evidence, cut, where) }
   })
-  return (logits) => {
-    const columns = Array.from({ length: KIND_COLUMNS }, () => new Float32Array(turns))
+  return (logits, rows, width, from) => {
     for (const { first, end, tell } of blocks)
       tell(logits.subarray(first, end)).forEach((column, c) => {
-        columns[c]!.set(column, first)
+        put(column, rows.subarray(first * width, end * width), width, from + c)
       })
-    return columns
   }
+}
+
+/** Puts a column into its place of every row. */
+function put(column: Column, rows: Float32Array, width: number, place: number): void {
+  const single = typeof column === 'number'
+  for (let n = 0, at = place; at < rows.length; n++, at += width) rows[at] = single ? column : column[n]!
 }
 
 /** Sketches less the mean of those near by. */
@@ -104,7 +114,7 @@ function blockTeller(
   evidence: KindEvidence,
   cut: (column: Float32Array) => Float32Array,
   where: Profiler,
-): (logits: Float32Array) => ArrayLike<number>[] {
+): (logits: Float32Array) => Column[] {
   const told = makeRegression(arena, sketches)
   const mark = arena.used()
   const directions = makeDirections(arena, sketches)
@@ -136,12 +146,7 @@ function blockTeller(
     const again = tellAgain(told, wanted)
     const sides = [groups, rhythm].map((one) => tellSide(one, wanted, again.side))
     const profiles = [where(wanted), ...sides.map(({ profile }) => profile)].flat()
-    return [
-      ...again.columns,
-      logits,
-      ...sides.flatMap(({ columns }) => columns),
-      ...profiles.map(allOver(logits.length)),
-    ]
+    return [...again.columns, logits, ...sides.flatMap(({ columns }) => columns), ...profiles]
   }
 }
 
@@ -160,7 +165,7 @@ interface Found {
 }
 
 /** What regressions say of what is thought of the turns of a block. */
-function tellAgain(told: Regression, thought: Float64Array): { side: Float64Array; columns: Float64Array[] } {
+function tellAgain(told: Regression, thought: Float64Array): { side: Float64Array; columns: Column[] } {
   let side = inDeviations(told(thought), LEAST_SD)
   const likeness = mean(side.map((x, n) => x * thought[n]!)) / (deviation(thought) + LEAST_SD)
   const once = side.map((x) => x * Math.max(0, likeness))
@@ -172,14 +177,7 @@ function tellAgain(told: Regression, thought: Float64Array): { side: Float64Arra
     side = inDeviations(told(wanted), LEAST_SD)
   }
   side = clamped(side, FARTHEST_SIDE)
-  const all = allOver(side.length)
-  const columns = [
-    once,
-    side,
-    all(likeness),
-    all(mean(side.map((x) => x ** 4)) - 3),
-    all(mean(side.map((x) => x ** 3))),
-  ]
+  const columns = [once, side, likeness, mean(side.map((x) => x ** 4)) - 3, mean(side.map((x) => x ** 3))]
   return { side, columns }
 }
 
@@ -188,28 +186,22 @@ function tellSide(
   { side, strengths, trust, alike, profile }: Found,
   thought: Float64Array,
   again: Float64Array,
-): { columns: Float64Array[]; profile: number[] } {
+): { columns: Column[]; profile: number[] } {
   const agrees = correlation(side, thought)
   const sign = agrees < 0 ? -1 : 1
   const turned = side.map((x) => sign * x)
   const told = clamped(turned, FARTHEST_SIDE)
-  const all = allOver(side.length)
   const columns = [
     told,
-    ...strengths.map(all),
-    all(mean(turned.map((x) => (x > 0 ? 1 : 0)))),
-    all(Math.abs(agrees)),
-    ...[...alike, correlation(side, again)].map((correlated) => all(sign * correlated)),
+    ...strengths,
+    mean(turned.map((x) => (x > 0 ? 1 : 0))),
+    Math.abs(agrees),
+    ...[...alike, correlation(side, again)].map((correlated) => sign * correlated),
     told.map((x) => x * trust),
     told.map((x) => x * trust * Math.min(1, 2 * Math.abs(agrees))),
   ]
   return { columns, profile: profile.map((x) => sign * x) }
 }
-
-const allOver =
-  (turns: number) =>
-  (value: number): Float64Array =>
-    new Float64Array(turns).fill(value)
 
 /** Brings the sketches of one channel to a mean square of 1. */
 function normalise(sketches: Float32Array, first: number): void {
