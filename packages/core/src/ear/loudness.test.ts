@@ -59,4 +59,18 @@ describe('loudness of the parts of turns', () => {
     const profile = makeProfiler(louderAround(loudnessOf([track, track], run)))(after)
     expect(profile.slice(0, 16).indexOf(Math.max(...profile.slice(0, 16)))).toBe(3)
   })
+  test('silence, a single turn, and turns that begin before the sound or end behind it give finite numbers', () => {
+    const track = makeTrack(new Float32Array(400), RATE_HZ)
+    const around = {
+      startS: Float64Array.of(-0.005, 0.005, 0.02),
+      durationS: Float64Array.of(0.01, 0.015, 0.015),
+    }
+    const single = { startS: Float64Array.of(0.001), durationS: Float64Array.of(0.01) }
+    for (const turns of [around, single]) {
+      const loudness = loudnessOf([track, track], turns)
+      const profile = makeProfiler(louderAround(loudness))(new Float32Array(turns.startS.length))
+      for (const x of [...loudness, ...profile]) expect(Number.isFinite(x)).toBe(true)
+    }
+    expect(loudnessOf([track, track], single)[3]).toBeCloseTo(Math.log(0.01), 6)
+  })
 })

@@ -65,14 +65,15 @@ export interface KindEvidence {
  * fires; where around a turn they go with loudness says whether the pulse belongs to this turn or to the next.
  *
  * @param arena where it keeps the sketches for as long as it is used
- * @returns takes the log-odds that every turn fired, and gives of every turn, in this order: side of every turn after the first round
- *   times the correlation below; side after the last round, in standard deviations; correlation of the first round's sides with
- *   what was thought, −1 to 1; excess kurtosis and skewness of the sides; the log-odds themselves; then of the two groups, the one
- *   thought to fire being above: side of every turn; how far apart; share above; correlation with what was thought, with both
- *   gains, with strength, with the change of shift, with the gain of the turn after, with the sides;
- *   and the side as far as the groups are trusted, alone and where they agree with what was thought; then of the strictest rhythm: side;
- *   how far it stands out after two, three and four turns, and in all; the rest as of the groups; last, {@link PROFILE} correlations of
- *   loudness with what was thought, with the side of the groups, and with that of the rhythm
+ * @returns takes the log-odds that every turn fired, and tells of every turn, by place:
+ *
+ *   - 0 to 5: side after the first round times the correlation at 2; side after the last round, in standard deviations; correlation of the
+ *     first round's sides with what was thought, −1 to 1; excess kurtosis and skewness of the sides; the log-odds themselves
+ *   - 6 to 17, of the two groups, the one thought to fire being above: side; how far apart; share above; size of the correlation with what
+ *     was thought; correlations with both gains, with strength, with the change of shift, with the gain of the turn after, with the sides
+ *     at 1; the side as far as the groups are trusted, alone and where they agree with what was thought
+ *   - 18 to 32, of the strictest rhythm: side; how far it stands out after two, three and four turns, and in all; the rest as of the groups
+ *   - 33 on, three times {@link PROFILE} correlations of loudness: with what was thought, the side of the groups, that of the rhythm
  */
 export function makeKindTeller(arena: Arena, evidence: KindEvidence): KindTeller {
   const turns = evidence.fired.length
