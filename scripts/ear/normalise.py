@@ -18,7 +18,9 @@ def measured(module: nn.Module, run: Callable[[], None], consumer: dict[nn.Modul
         sums[part] = [a + b for a, b in zip(sums[part], (x.shape[0] * x.shape[2], x.sum((0, 2)), x.square().sum((0, 2))))]
 
     hooks = [part.register_forward_pre_hook(meet) for part in sums]
+    module.eval()
     run()
+    module.train()
     for hook in hooks:
         hook.remove()
     for part, (count, total, square) in sums.items():

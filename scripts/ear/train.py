@@ -68,9 +68,7 @@ class Training:
         self.banks = load_banks(a.sounds, self.device)
         self.recordings = self.load_recordings()
         if a.init:
-            self.ear.eval()
             normalise.measured(self.ear, self.hear_some, {})
-            self.ear.train()
         if self.cards > 1:
             # Takes the weights of the first card to the others.
             distributed.init_process_group("nccl")

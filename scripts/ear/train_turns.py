@@ -130,9 +130,7 @@ class Training:
         self.reader = turns.TurnReader().to(self.device)
         if a.init:
             self.reader.load_state_dict(torch.load(a.init, map_location=self.device))
-            self.reader.eval()
             normalise.measured(self.reader, self.hear_some, {self.reader.norm: self.reader.enter})
-            self.reader.train()
         self.mean = copy.deepcopy(self.reader).eval()
         self.optimiser = torch.optim.AdamW(self.reader.parameters(), a.rate, betas=(0.9, 0.98), weight_decay=0.02)
 

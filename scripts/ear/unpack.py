@@ -22,7 +22,7 @@ import turns
 
 
 class Reader:
-    """Takes layers out of a file, in its order."""
+    """Takes layers out of a file, in its order: of each, weights and biases by its name."""
 
     def __init__(self, data: bytes):
         if data[:4] != b"EVEA":
@@ -30,7 +30,7 @@ class Reader:
         size = struct.unpack("<I", data[4:8])[0]
         self.data, self.at, self.layers = data, 8 + size, {}
         for layer in json.loads(data[8:self.at])["layers"]:
-            self.layers[layer["name"]] = layer, (self.depth if layer["kind"] == "depth" else self.matrix)(layer)
+            self.layers[layer["name"]] = (self.depth if layer["kind"] == "depth" else self.matrix)(layer)
 
     def take(self, count: int, kind: str) -> torch.Tensor:
         size = count * np.dtype(kind).itemsize
@@ -53,9 +53,6 @@ class Reader:
         biases = self.take(channels, "<f2")
         return self.take(channels * taps, "<f2").view(taps, channels).T, biases
 
-    def of(self, name: str) -> tuple[torch.Tensor, torch.Tensor]:
-        return self.layers[name][1]
-
 
 def data_of(file: Path) -> bytes:
     """What a .bin holds, or the text in weights.ts."""
@@ -74,20 +71,20 @@ def fill(module: nn.Module, reader: Reader, prefix: str = "") -> nn.Module:
     for name, part in module.named_modules():
         key = prefix + name
         if isinstance(part, net.Block):
-            weights, biases = reader.of(f"{key}.depth")
+            weights, biases = reader.layers[f"{key}.depth"]
             part.depth.weight.copy_(weights[:, None])
             part.norm.running_mean.zero_()
             part.norm.running_var.fill_(1 - part.norm.eps)
             part.norm.weight.fill_(1)
             part.norm.bias.copy_(biases)
             for conv, layer in ((part.wide, "wide"), (part.narrow, "narrow")):
-                weights, biases = reader.of(f"{key}.{layer}")
+                weights, biases = reader.layers[f"{key}.{layer}"]
                 conv.weight.copy_(weights[..., None])
                 conv.bias.copy_(biases)
         elif isinstance(part, nn.GRU):
             fill_memory(part, reader, key)
         elif isinstance(part, nn.Conv1d) and not key.endswith((".depth", ".wide", ".narrow")):
-            weights, biases = reader.of(key)
+            weights, biases = reader.layers[key]
             taps = part.kernel_size[0]
             weights = weights.unflatten(1, (taps, -1)).transpose(1, 2)
             part.weight.copy_(F.pad(weights, (0, 0, 0, part.in_channels - weights.shape[1])))
@@ -96,12 +93,12 @@ def fill(module: nn.Module, reader: Reader, prefix: str = "") -> nn.Module:
 
 
 def fill_memory(gru: nn.GRU, reader: Reader, key: str) -> None:
-    inputs, biases = reader.of(f"{key}.input")
+    inputs, biases = reader.layers[f"{key}.input"]
     ways = {"l0": "forward", "l0_reverse": "backward"}
     for (suffix, way), own, bias in zip(ways.items(), inputs.chunk(2), biases.chunk(2)):
         getattr(gru, f"weight_ih_{suffix}").copy_(own)
         getattr(gru, f"bias_ih_{suffix}").copy_(bias)
-        for part, values in zip(("weight", "bias"), reader.of(f"{key}.{way}")):
+        for part, values in zip(("weight", "bias"), reader.layers[f"{key}.{way}"]):
             getattr(gru, f"{part}_hh_{suffix}").copy_(values.unflatten(0, (-1, 3, 8)).transpose(0, 1).flatten(0, 2))
 
 

@@ -51,8 +51,8 @@ async function main(options: BenchOptions): Promise<void> {
   for (const [name, version] of Object.entries(ears).sort()) console.log(`ear ${name}: ${version}`)
   for (const line of skipped) console.log(`\n${line}`)
   const sections = sectionsOf(outcomes, options)
-  for (const section of [...sections, reportFigures(figuresOf(outcomes), options)])
-    console.log(`\n${section}`)
+  const figures = figuresOf(outcomes)
+  for (const section of [...sections, reportFigures(figures, options)]) console.log(`\n${section}`)
   const errors = outcomes.filter(({ error }) => error !== null)
   if (errors.length > 0) console.log(`\n${errors.length} clips threw; the first: ${clipLine(errors[0]!)}`)
   if (options.against) {
@@ -64,12 +64,7 @@ async function main(options: BenchOptions): Promise<void> {
   if (options.keep) console.log(`\nkept in ${keepSummary(options, outcomes)}`)
   if (!options.docs) return
   if (errors.length > 0) throw new Error('--docs: nothing is written while clips throw')
-  writeDocs(
-    ears.shipped!,
-    new Date().toISOString().slice(0, 10),
-    sections,
-    figuresTable(figuresOf(outcomes), true),
-  )
+  writeDocs(ears.shipped!, new Date().toISOString().slice(0, 10), sections, figuresTable(figures, true))
 }
 
 /** Roughenings that this machine can make; adds why not for the others. */

@@ -1,4 +1,5 @@
 import { clamp, mean } from '../math/stats.js'
+import { dot } from './vectors.js'
 
 /** What is added to a standard deviation before it divides. Given by the model. */
 export const LEAST_SD = 1e-6
@@ -27,12 +28,5 @@ export function clamped(values: Float64Array, most: number): Float64Array {
 /** How far two columns go together, -1 to 1. */
 export function correlation(one: ArrayLike<number>, other: ArrayLike<number>): number {
   const [a, b] = [inDeviations(one, LEAST_SD), inDeviations(other, LEAST_SD)]
-  return mean(a.map((x, n) => x * b[n]!))
-}
-
-/** Sum of the products of two columns of equal length. */
-export function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0
-  for (let n = 0; n < a.length; n++) sum += a[n]! * b[n]!
-  return sum
+  return dot(a, b) / a.length
 }

@@ -1,4 +1,4 @@
-import { dot } from './deviations.js'
+import { dot, multiplied } from './vectors.js'
 
 /** Axes that are found, and rounds in which they are. Given by the model. */
 const AXES = 6
@@ -12,10 +12,9 @@ const ROUNDS = 12
  * @returns six vectors of length 1, or 0 where there are fewer axes, at right angles to one another, the strongest first
  */
 export function principalAxes(products: Float64Array, size: number): Float64Array[] {
-  const row = (i: number) => products.subarray(i * size, (i + 1) * size)
-  let axes: Float64Array[] = Array.from({ length: AXES }, (_, k) => row(k).slice())
+  let axes: Float64Array[] = Array.from({ length: AXES }, (_, k) => products.slice(k * size, (k + 1) * size))
   for (let round = 0; round < ROUNDS; round++)
-    axes = orthogonal(axes.map((axis) => axis.map((_, i) => dot(row(i), axis))))
+    axes = orthogonal(axes.map((axis) => multiplied(products, axis, new Float64Array(size))))
   return axes
 }
 

@@ -1,7 +1,8 @@
 import { solved } from './cholesky.js'
-import { dot, inDeviations, LEAST_SD } from './deviations.js'
+import { inDeviations, LEAST_SD } from './deviations.js'
 import type { Directions } from './directions.js'
 import { type Regression, SKETCHES } from './regression.js'
+import { dot, multiplied } from './vectors.js'
 
 /** After how many turns turns may repeat themselves: two to seven. Given by the model, as are all numbers of this file. */
 const FIRST_BEAT = 2
@@ -33,13 +34,14 @@ export interface Rhythm {
 export function findRhythm(directions: Directions, told: Regression): Rhythm {
   const { products, factor, strongest, sides } = directions
   const standsOut = standingOut(directions)
+  const room = new Float64Array(SKETCHES)
   let best = { direction: new Float64Array(SKETCHES), beats: new Float64Array(BEATS) }
   for (const begin of strongest) {
     const direction = begin.slice()
     const along = standsOut.map(() => new Float64Array(SKETCHES))
     const beats = new Float64Array(BEATS)
     for (let round = 0; ; round++) {
-      const power = dot(direction, multiplied(products, direction, new Float64Array(SKETCHES))) + 1e-9
+      const power = dot(direction, multiplied(products, direction, room)) + 1e-9
       for (let n = 0; n < BEATS; n++)
         beats[n] = dot(direction, multiplied(standsOut[n]!, direction, along[n]!)) / power
       if (round === ROUNDS) break
@@ -70,16 +72,6 @@ function symmetric(matrix: Float64Array): Float64Array {
   for (let i = 0; i < SKETCHES; i++)
     for (let j = 0; j < SKETCHES; j++)
       out[i * SKETCHES + j] = (matrix[i * SKETCHES + j]! + matrix[j * SKETCHES + i]!) / 2
-  return out
-}
-
-/** A symmetric matrix times a vector, in `out`. */
-function multiplied(matrix: Float64Array, vector: Float64Array, out: Float64Array): Float64Array {
-  for (let i = 0, at = 0; i < SKETCHES; i++) {
-    let sum = 0
-    for (let j = 0; j < SKETCHES; j++, at++) sum += matrix[at]! * vector[j]!
-    out[i] = sum
-  }
   return out
 }
 

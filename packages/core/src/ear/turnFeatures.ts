@@ -10,6 +10,7 @@ import { SKETCH, SKETCHES } from './regression.js'
 import { makeTrack, partsOf, type TurnRun } from './turnParts.js'
 import { type Likeness, likenessOf, POINTS, REACH } from './turnWaveforms.js'
 import { KIND_COLUMNS, makeKindTeller } from './twoKinds.js'
+import { putColumn } from './vectors.js'
 
 /** Turns ahead whose correlations are told one by one. Given by the model, as are all numbers of this file. */
 const LAGS = 8
@@ -70,7 +71,7 @@ export function makeTurnListener(
       ;[plain, sharp].forEach((channel, c) => {
         const waveforms = partsOf(channel, aligned, POINTS)
         columnsOf(likenessOf(arena, waveforms), fired).forEach((column, k) => {
-          put(column, rows, c * LIKENESS + k)
+          putColumn(column, rows, FEATURES, c * LIKENESS + k)
         })
         sketch(waveforms, sketches, c * SKETCH)
       })
@@ -100,10 +101,6 @@ export function makeRetelling(
     tellKinds(logits, told, FEATURES, FIRST_TOLD)
     return told
   }
-}
-
-function put(column: Float32Array, rows: Float32Array, place: number): void {
-  for (let n = 0; n < column.length; n++) rows[n * FEATURES + place] = column[n]!
 }
 
 /** Waveforms in fewer parts. */

@@ -8,6 +8,7 @@ import { findRhythm } from './strictestRhythm.js'
 import { nearMeans } from './turnParts.js'
 import { REACH } from './turnWaveforms.js'
 import { findTwoGroups } from './twoGroups.js'
+import { putColumn } from './vectors.js'
 
 /** Turns that kinds are sought over, about. Given by the model, as are all numbers of this file. */
 const BLOCK = 384
@@ -91,15 +92,9 @@ export function makeKindTeller(arena: Arena, evidence: KindEvidence): KindTeller
   return (logits, rows, width, from) => {
     for (const { first, end, tell } of blocks)
       tell(logits.subarray(first, end)).forEach((column, c) => {
-        put(column, rows.subarray(first * width, end * width), width, from + c)
+        putColumn(column, rows.subarray(first * width, end * width), width, from + c)
       })
   }
-}
-
-/** Puts a column into its place of every row. */
-function put(column: Column, rows: Float32Array, width: number, place: number): void {
-  const single = typeof column === 'number'
-  for (let n = 0, at = place; at < rows.length; n++, at += width) rows[at] = single ? column : column[n]!
 }
 
 /** Sketches less the mean of those near by. */
