@@ -222,8 +222,18 @@ def strongest(products: torch.Tensor) -> torch.Tensor:
     """The STRONGEST principal axes of products [blocks, n, n], nearly, by orthogonal iteration: [blocks, n, STRONGEST]."""
     axes = products[:, :, :STRONGEST]
     for _ in range(STRONGEST_ROUNDS):
-        axes = torch.linalg.qr(products @ axes)[0]
+        axes = orthogonal(products @ axes)
     return axes
+
+
+def orthogonal(vectors: torch.Tensor) -> torch.Tensor:
+    """Each of vectors [blocks, n, several] less what the ones before hold of it, of length 1: on a card many times as quick as linalg.qr."""
+    out: list[torch.Tensor] = []
+    for vector in vectors.unbind(2):
+        for axis in out:
+            vector = vector - (axis * vector).sum(1, keepdim=True) * axis
+        out.append(vector / (vector.square().sum(1, keepdim=True).sqrt() + 1e-300))
+    return torch.stack(out, 2)
 
 
 def strictest_rhythm(x: torch.Tensor, there: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:

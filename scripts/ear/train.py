@@ -13,6 +13,7 @@ import json
 import math
 import os
 import time
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +22,7 @@ from torch import distributed
 
 import losses
 import normalise
+from ahead import Ahead
 from net import RATE_HZ, SPEED_BINS, SPEED_FRAMES, SPEED_LOW_HZ, BINS_PER_OCTAVE, UNIT, Ear
 from recordings import Recordings
 from simulate import clips
@@ -44,7 +46,36 @@ def arguments() -> argparse.Namespace:
     parse.add_argument("--recordings", help="labelled recordings, made by recordings.py")
     parse.add_argument("--recorded", type=float, default=1 / 8, help="clips of recorded engines to a simulated one")
     parse.add_argument("--without-fold", type=int, help="leave out the recordings of this fold")
+    parse.add_argument("--makers", type=int, default=0, help="processes that make batches ahead")
+    parse.add_argument("--through", choices=("card", "memory"), default="card", help="how makers hand batches over")
     return parse.parse_args()
+
+
+class Batches:
+    """Sound of simulated clips, then of recordings of engines, then of others, and what is known of it."""
+
+    def __init__(self, a: argparse.Namespace, device: str):
+        self.a = a
+        self.device = device
+        self.banks = load_banks(a.sounds, device)
+        self.recordings = load_recordings(a, device)
+
+    @torch.no_grad()
+    def __call__(self) -> tuple[torch.Tensor, losses.Truth, losses.Labelled | None]:
+        made = clips(self.a.batch, SAMPLES, self.device, self.banks)
+        if not self.recordings:
+            return made.waves, made.truth, None
+        count = max(4, int(self.a.batch * self.a.recorded))
+        labels = self.recordings.draw(count, SAMPLES, self.banks)
+        others = self.recordings.draw_others(max(2, count // 2), SAMPLES)
+        return torch.cat([made.waves, labels.waves, others]), made.truth, labels
+
+
+def load_recordings(a: argparse.Namespace, device: str) -> Recordings | None:
+    if not a.recordings:
+        return None
+    left_out = set() if a.without_fold is None else set(json.loads(FOLDS.read_text())[str(a.without_fold)])
+    return Recordings(a.recordings, left_out, device)
 
 
 class Training:
@@ -65,8 +96,7 @@ class Training:
             torch.backends.cudnn.benchmark = True
             torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
         torch.manual_seed(1000 * a.seed + self.rank)
-        self.banks = load_banks(a.sounds, self.device)
-        self.recordings = self.load_recordings()
+        self.batch = Ahead(partial(Batches, a, self.device), self.device, a.makers, 1000 * a.seed + 100 * self.rank + 1, a.through)
         if a.init:
             normalise.measured(self.ear, self.hear_some, {})
         if self.cards > 1:
@@ -79,27 +109,9 @@ class Training:
         groups = [{"params": decay, "weight_decay": 0.02}, {"params": rest, "weight_decay": 0.0}]
         self.optimiser = torch.optim.AdamW(groups, a.rate, betas=(0.9, 0.98))
 
-    def load_recordings(self) -> Recordings | None:
-        if not self.a.recordings:
-            return None
-        fold = self.a.without_fold
-        left_out = set() if fold is None else set(json.loads(FOLDS.read_text())[str(fold)])
-        return Recordings(self.a.recordings, left_out, self.device)
-
     def hear_some(self) -> None:
         for _ in range(4):
             self.ear(self.batch()[0])
-
-    def batch(self) -> tuple[torch.Tensor, losses.Truth, losses.Labelled | None]:
-        """Sound of simulated clips, then of recordings of engines, then of others."""
-        with torch.no_grad():
-            made = clips(self.a.batch, SAMPLES, self.device, self.banks)
-            if not self.recordings:
-                return made.waves, made.truth, None
-            count = max(4, int(self.a.batch * self.a.recorded))
-            labels = self.recordings.draw(count, SAMPLES, self.banks)
-            others = self.recordings.draw_others(max(2, count // 2), SAMPLES)
-        return torch.cat([made.waves, labels.waves, others]), made.truth, labels
 
     def step(self) -> tuple[dict[str, torch.Tensor], tuple]:
         waves, truth, labels = self.batch()
@@ -156,7 +168,7 @@ class Training:
             "commit": os.environ.get("EAR_COMMIT", "unknown"),
             "sources": {p.name: digest(p) for p in sorted(Path(__file__).parent.rglob("*.py"))},
             "files": {key: digest(Path(f)) for key in ("init", "sounds", "recordings") if (f := getattr(self.a, key))},
-            "recordings": self.recordings.names if self.recordings else [],
+            "recordings": recordings.names if (recordings := load_recordings(self.a, "cpu")) else [],
         }
         Path(self.a.out).with_suffix(".json").write_text(json.dumps(card, indent=1) + "\n")
 

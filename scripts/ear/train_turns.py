@@ -10,13 +10,16 @@ import json
 import math
 import time
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import torch
 from torch.nn import functional as F
 
+import kinds
 import normalise
 import turns
+from ahead import Ahead
 from losses import COSINE, FIRED, PARTIAL_HIGH, PARTIAL_LOW, SINE
 from net import BINS_PER_OCTAVE, RATE_HZ, SPEED_FRAMES, SPEED_LOW_HZ, Ear, inputs
 from series import hann
@@ -46,6 +49,8 @@ def arguments() -> argparse.Namespace:
     parse.add_argument("--seed", type=int, default=1)
     parse.add_argument("--init", help="weights to begin with")
     parse.add_argument("--sounds", help="bank of other sounds, made by sounds.py")
+    parse.add_argument("--makers", type=int, default=0, help="processes that make batches ahead")
+    parse.add_argument("--through", choices=("card", "memory"), default="card", help="how makers hand batches over")
     return parse.parse_args()
 
 
@@ -117,16 +122,53 @@ def loss_of(logits: torch.Tensor, run: Run, speed_right: torch.Tensor) -> torch.
     return (F.binary_cross_entropy_with_logits(logits, wanted, reduction="none") * weight).sum() / weight.sum().clamp_min(1)
 
 
+@dataclass(frozen=True)
+class Batch:
+    rows: torch.Tensor
+    """Features [clips, turns, FEATURES], told nothing yet."""
+    found: kinds.Blocks
+    run: Run
+    speed_right: torch.Tensor
+    """1 where the first network tells the speed, [clips, turns]."""
+
+
+class Batches:
+    """Simulated clips as the first network hears them."""
+
+    def __init__(self, a: argparse.Namespace, device: str):
+        self.a = a
+        self.device = device
+        self.ear = Ear().to(device).eval()
+        self.ear.load_state_dict(torch.load(a.ear, map_location=device))
+        self.banks = load_banks(a.sounds, device)
+
+    @torch.no_grad()
+    def __call__(self) -> Batch:
+        made = clips(self.a.batch, SAMPLES, self.device, self.banks, engines=1.0)
+        with torch.autocast("cpu" if self.device == "cpu" else "cuda", torch.bfloat16, enabled=self.device != "cpu"):
+            speeds, out = self.ear(made.waves)
+        run = cut(made, out)
+        normal = lambda: torch.randn(len(out), 1, device=out.device)
+        fired = out[:, FIRED] * torch.exp(0.2 * normal()) + 0.3 * normal()
+        # Where the first network puts the phase wrongly, it puts the firing wrongly by as much.
+        frames = torch.arange(fired.shape[1], device=out.device)
+        fired = sampled(fired, (frames - 1000 * run.late_s).clamp(0, fired.shape[1] - 1.001))
+        told = turns.features(made.waves, fired, run.begin_s, run.length_s, run.there)
+        rows, sketches, loud = map(torch.nan_to_num, told)
+        hz = SPEED_LOW_HZ * 2 ** (speeds.argmax(1).float() / BINS_PER_OCTAVE)
+        middle = ((run.begin_s + run.length_s / 2) * 1000 / SPEED_FRAMES).long().clamp(0, hz.shape[1] - 1)
+        right = (hz.gather(1, middle) * run.length_s - 1).abs() < 0.06
+        return Batch(rows, turns.found_in(rows, sketches, loud, run.there), run, right.float())
+
+
 class Training:
-    """The network, its running mean, and the ear whose log-odds it reads."""
+    """The network and its running mean."""
 
     def __init__(self, a: argparse.Namespace):
         self.a = a
-        self.device = "cuda" if torch.cuda.is_available() else "cpu"
+        self.device = "cuda:0" if torch.cuda.is_available() else "cpu"
         torch.manual_seed(a.seed)
-        self.ear = Ear().to(self.device).eval()
-        self.ear.load_state_dict(torch.load(a.ear, map_location=self.device))
-        self.banks = load_banks(a.sounds, self.device)
+        self.batch = Ahead(partial(Batches, a, self.device), self.device, a.makers, 1000 * a.seed + 1, a.through)
         self.reader = turns.TurnReader().to(self.device)
         if a.init:
             self.reader.load_state_dict(torch.load(a.init, map_location=self.device))
@@ -136,31 +178,13 @@ class Training:
 
     def hear_some(self) -> None:
         for _ in range(4):
-            told, run, _ = self.batch()
-            turns.readings(self.reader, *told, run.there)
-
-    @torch.no_grad()
-    def batch(self) -> tuple[tuple[torch.Tensor, ...], Run, torch.Tensor]:
-        """What the turns are told by, the turns, and 1 where the first network tells the speed."""
-        made = clips(self.a.batch, SAMPLES, self.device, self.banks, engines=1.0)
-        with torch.autocast(self.device, torch.bfloat16, enabled=self.device == "cuda"):
-            speeds, out = self.ear(made.waves)
-        run = cut(made, out)
-        normal = lambda: torch.randn(len(out), 1, device=out.device)
-        fired = out[:, FIRED] * torch.exp(0.2 * normal()) + 0.3 * normal()
-        # Where the first network puts the phase wrongly, it puts the firing wrongly by as much.
-        frames = torch.arange(fired.shape[1], device=out.device)
-        fired = sampled(fired, (frames - 1000 * run.late_s).clamp(0, fired.shape[1] - 1.001))
-        told = turns.features(made.waves, fired, run.begin_s, run.length_s, run.there)
-        hz = SPEED_LOW_HZ * 2 ** (speeds.argmax(1).float() / BINS_PER_OCTAVE)
-        middle = ((run.begin_s + run.length_s / 2) * 1000 / SPEED_FRAMES).long().clamp(0, hz.shape[1] - 1)
-        right = (hz.gather(1, middle) * run.length_s - 1).abs() < 0.06
-        return tuple(map(torch.nan_to_num, told)), run, right.float()
+            batch = self.batch()
+            turns.readings(self.reader, batch.rows, batch.found)
 
     def step(self) -> torch.Tensor:
         """Every reading counts alike; gives the loss of the last."""
-        told, run, right = self.batch()
-        terms = [loss_of(logits, run, right) for logits in turns.readings(self.reader, *told, run.there)]
+        batch = self.batch()
+        terms = [loss_of(logits, batch.run, batch.speed_right) for logits in turns.readings(self.reader, batch.rows, batch.found)]
         loss = sum(terms) / len(terms)
         self.optimiser.zero_grad(set_to_none=True)
         loss.backward()

@@ -153,14 +153,15 @@ def told_again(rows: torch.Tensor, found: Blocks, logits: torch.Tensor) -> torch
     return out
 
 
-def readings(
-    reader: TurnReader, rows: torch.Tensor, sketches: torch.Tensor, loud: torch.Tensor, there: torch.Tensor, count: int = READINGS
-) -> list[torch.Tensor]:
+def found_in(rows: torch.Tensor, sketches: torch.Tensor, loud: torch.Tensor, there: torch.Tensor) -> Blocks:
+    """What is sought block by block in what `features` gives."""
+    logits = rows[..., 2 * LIKENESS : 2 * LIKENESS + PARTS].mean(2, keepdim=True)
+    return blocks(sketches, loud, torch.cat([rows[..., COLUMNS], logits], 2), there)
+
+
+def readings(reader: TurnReader, rows: torch.Tensor, found: Blocks, count: int = READINGS) -> list[torch.Tensor]:
     """Log-odds of every reading, [clips, turns] each; what a reading is told it learns nothing by."""
     heard = [reader(rows.transpose(1, 2))]
-    with torch.no_grad():
-        logits = rows[..., 2 * LIKENESS : 2 * LIKENESS + PARTS].mean(2, keepdim=True)
-        found = blocks(sketches, loud, torch.cat([rows[..., COLUMNS], logits], 2), there)
     for _ in range(count - 1):
         with torch.no_grad():
             told = told_again(rows, found, heard[-1])

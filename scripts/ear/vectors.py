@@ -133,7 +133,7 @@ def whole() -> dict:
     there = torch.ones(1, 54)
     level = net.inputs(F.pad(x, (0, -2900 % net.LEVEL_STEP)))[:, 0]
     rows, sketches, loud = turns.features(x, fine[:, 2], *turns.aligned(level, begin[None], length[None], there), there)
-    judged = turns.readings(reader, rows, sketches, loud, there)[-1]
+    judged = turns.readings(reader, rows, turns.found_in(rows, sketches, loud, there))[-1]
     return {"weights": base64.b64encode(data).decode(), "version": export.version(data), "samples": text(x[0]),
             "speed": frames(speed.log_softmax(1)), "fine": frames(fine),
             "begin": text(begin), "length": text(length), "features": text(rows[0]), "sketches": text(sketches[0]), "loud": text(loud[0]), "judged": text(judged[0])}

@@ -36,6 +36,8 @@ def several_cylinders(draw: Draw, n: int) -> torch.Tensor:
     at = at + bank * draw.either(0.5, draw.uniform(-0.4, 0.4), 0.0) / (cycle_hz * cylinders)
     x = rung(spikes(at, size * (1 - bank), n), pulse(draw)) + rung(spikes(at, size * bank, n), pulse(draw))
     x = rung(x, pipe(draw))
+    # Boxes of air and long pipes leave half of them rounder than any pulse of a small engine.
+    x = shaped(x, band(n, draw.uniform(15, 80), draw.either(0.5, draw.log_uniform(60, 600), 9000.0), 2))
     x = unit(shaped(x, band(n, draw.uniform(15, 80), draw.log_uniform(150, 5000), 1)))
     tyres = shaped(draw.normal(n), band(n, draw.log_uniform(100, 600), draw.log_uniform(700, 4000), 1))
     return unit(x + draw.either(0.5, draw.decibels(-15, 8), 0.0) * unit(tyres)) * swell(draw, n)
