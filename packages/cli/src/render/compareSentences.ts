@@ -45,10 +45,12 @@ export function reasonSentence(reason: Reason, settles: string = EXPECT_OPTION):
   return `${reason.message} ${adviceOf(reason, settles) ?? ''}`.trim()
 }
 
+/** Reasons that a word on the crank speed would settle. */
+const ASKED: ReadonlySet<string> = new Set(['speed-open', 'speed-settled', 'speed-multiple'])
+
 /** What to do about a reason; what settles the speed is named where that helps. */
 export function adviceOf({ code, advice }: Reason, settles: string = EXPECT_OPTION): string | null {
-  const asked = code === 'speed-open' || code === 'speed-multiple'
-  return advice !== null && asked ? advice.replace(/\.$/, `: ${settles}.`) : advice
+  return advice !== null && ASKED.has(code) ? advice.replace(/\.$/, `: ${settles}.`) : advice
 }
 
 /** Why the figures of a side are not those of its clips alone. */

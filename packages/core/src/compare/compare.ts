@@ -10,6 +10,7 @@ import { smallestChange, smallestWithMore } from './morePasses.js'
 import { type Pass, toPass } from './passes.js'
 import { passShare } from './passShare.js'
 import { doubts, hindrances, poorSide, remark, wayOut } from './reasons.js'
+import { reason } from './reasonTexts.js'
 import { findRepeats } from './repeats.js'
 import { fault, leftOut, obstacles, type Weighed } from './select.js'
 import { settleSpeeds } from './settleSpeeds.js'
@@ -27,7 +28,7 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * of both; with too little in common the verdict is `not-comparable`, and `unclear` where the recording of one side alone can
  * hide skips. The interval of the change holds what chance does
  * within and between clips and what may be misheard; noise that hides turns widens it. A crank speed that one clip leaves
- * open is settled by the other clips of its side.
+ * open is settled by the other clips of its side, or else by the other side, which is said.
  *
  * @param before one analysis or more of the engine before the change, one a clip
  * @param after  the same after it
@@ -52,7 +53,7 @@ export function compare(
 ): Comparison {
   const { worth, sameGain } = { ...COMPARE_DEFAULTS, ...options }
   const earVersion = checkInput(before, after, worth)
-  const { given, heard, mix, counted, blocked, repeats } = weighSides(before, after)
+  const { given, heard, mix, counted, blocked, repeats, settled } = weighSides(before, after)
   if (blocked.length > 0) {
     const whole = onBoth((side) => weigh(heard[side], heard[side].map(everyTurn)))
     const unused = SIDES.flatMap((side) => leftOut(side, given[side], heard[side], repeats.clips[side]))
@@ -77,6 +78,7 @@ export function compare(
       ...repeats.reasons,
       ...(unsettled ? [unsettled.reason] : []),
       ...remark(verdict, found, worth),
+      ...settled,
       ...doubts(shares),
       ...(unsettled && poor.length === 0 ? hindrances(counted) : []),
       ...SIDES.flatMap((side) =>
@@ -103,7 +105,8 @@ export function compare(
 /** Both sides weighed to their common mix, the clips that count in it, and why they do not compare where they do not. */
 export function weighSides(before: readonly Analysis[], after: readonly Analysis[]) {
   const repeats = findRepeats(before, after)
-  const given = { before: settleSpeeds(before.map(toPass)), after: settleSpeeds(after.map(toPass)) }
+  const speeds = settleSpeeds({ before: before.map(toPass), after: after.map(toPass) })
+  const given = onBoth((side) => speeds[side].passes)
   const heard = onBoth((side) =>
     given[side].filter((pass, i) => fault(pass) === null && !repeats.clips[side].has(i)),
   )
@@ -116,7 +119,10 @@ export function weighSides(before: readonly Analysis[], after: readonly Analysis
   const unlike = SIDES.every((side) => given[side].some((pass) => fault(pass) === null))
   const none = SIDES.some((side) => heard[side].length === 0)
   const blocked = none && unlike ? repeats.reasons : found.length > 0 ? [...found, ...repeats.reasons] : []
-  return { given, heard, mix, counted, repeats, blocked }
+  const settled = SIDES.filter((side) => speeds[side].byOther).map((side) =>
+    reason('speed-settled', { side }),
+  )
+  return { given, heard, mix, counted, repeats, blocked, settled }
 }
 
 /** Refuses what cannot be compared; returns the version of the ear that heard all of it. */

@@ -4,6 +4,9 @@
  */
 export const SPEED_REACH = 0.08
 
+/** How many times likelier one crank speed before and after a change is than twice or half of it, on the same road. Chosen. */
+export const SAME_SPEED_ODDS = 10
+
 /** Least share of running in common, by kind and speed. By definition: at least half of each side. */
 export const MIN_OVERLAP = 0.5
 

@@ -56,7 +56,7 @@ export function differenceReach(
  * 2. hearing: every believable reading of the labels. What one engine's skips are misheard for on one side they are mostly
  *    misheard for on the other, so that much of it cancels; turns of which nothing is known may all have fired or all been
  *    skipped;
- * 3. an open crank speed: both readings are covered in full.
+ * 3. an open crank speed: both readings are covered in full. What both sides leave open alike is read alike on both.
  * 1 and 2 by square and add, 3 on top.
  *
  * @param hearing how unsure; other than the default only while fitting
@@ -78,7 +78,7 @@ export function difference(before: SideShare, after: SideShare, hearing: Hearing
     down: Math.hypot(wrong, after.hiddenDown + before.hiddenUp),
     up: Math.hypot(wrong, after.hiddenUp + before.hiddenDown),
   }
-  const open = { down: after.openDown + before.openUp, up: after.openUp + before.openDown }
+  const open = openReach(before, after)
   const down = Math.hypot(chance.down, heard.down) + open.down
   const up = Math.hypot(chance.up, heard.up) + open.up
   const towardsZero = value < 0 ? up : down
@@ -92,6 +92,21 @@ export function difference(before: SideShare, after: SideShare, hearing: Hearing
     hearing: heard,
     open,
   }
+}
+
+/**
+ * What the other reading of open crank speeds adds. Sides that both leave twice the speed open, or both half of it, run at one speed:
+ * then both are read otherwise, or neither; else either may be.
+ */
+function openReach(before: SideShare, after: SideShare): Reach {
+  const [own, other] = [before, after].map(({ openDown, openUp }) => ({
+    shift: openUp - openDown,
+    oneWay: openUp === 0 || openDown === 0,
+  }))
+  if (!own!.oneWay || !other!.oneWay || own!.shift * other!.shift <= 0)
+    return { down: after.openDown + before.openUp, up: after.openUp + before.openDown }
+  const change = other!.shift - own!.shift
+  return { down: Math.max(0, -change), up: Math.max(0, change) }
 }
 
 const freedomOf = (side: SideShare, { priorFreedom }: Hearing): number => priorFreedom + side.freedom

@@ -30,6 +30,11 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
       'The sound {side} the change leaves open whether it runs at twice or half that speed, which would give another share.',
     advice: 'Say about where it runs, if you know.',
   },
+  'speed-settled': {
+    message:
+      'The sound {side} the change fits another crank speed as well; the one that was heard on the other side is taken.',
+    advice: 'If it was ridden at another speed, say about where it ran.',
+  },
   'speed-multiple': {
     message:
       'One speed is about {times} times the other: one side may have been heard at a multiple of its speed.',

@@ -19,6 +19,7 @@ export const REASON_CODES = [
   'other-speed', // crank speeds do not overlap
   'too-few-turns', // what both have in common is too short
   'speed-open', // twice or half the crank speed fits as well
+  'speed-settled', // it does, and the other side's speed was taken
   'speed-multiple', // one side's speed is a multiple of the other's
   'poor-side', // the recording of one side alone can hide skips
   'on-both-sides', // one recording before and after

@@ -270,6 +270,37 @@ describe('what makes it less sure', () => {
     expect(codes(found).includes('speed-open')).toBe(open)
     expect(found.verdict === 'worse').toBe(!open)
   })
+  it.each([
+    ['settled by the other side, which surely ran at the speed heard', 6000, 0.7, ['speed-settled']],
+    ['left open where the speed heard is hardly likelier than the other', 6000, 0.6, ['speed-open']],
+    ['left open where the other side ran at both', 3000, 0.7, ['speed-open']],
+  ])('an open crank speed of one side: %s', (_, rpm, readingProbability, told) => {
+    const unsure = { startS: 0, endS: 16, ambiguous: true, alternativeFactor: 0.5, readingProbability }
+    const { revolutions, segments } = clip(0.45, 7)
+    const doubtful = makeAnalysis(revolutions, { stretches: [unsure], segments })
+    const sure = [clip(0.05, 1), clip(0.05, 2), clip(0.05, 3, 1600, (turn) => ({ ...turn, rpm }))]
+    for (const [found, changed] of [
+      [compare(sure, [doubtful]), 'worse'],
+      [compare([doubtful], sure), 'helped'],
+    ] as const) {
+      expect(codes(found).filter((code) => code.startsWith('speed'))).toEqual(told)
+      expect(found.verdict === changed).toBe(told[0] === 'speed-settled')
+    }
+  })
+  it('a crank speed that both sides leave open alike is read alike on both', () => {
+    const open = (share: number, seed: number, alternativeFactor: number) => {
+      const stretch = { startS: 0, endS: 16, ambiguous: true, alternativeFactor, readingProbability: 0.6 }
+      const { revolutions, segments } = clip(share, seed)
+      return makeAnalysis(revolutions, { stretches: [stretch], segments })
+    }
+    const doubled = compare([open(0.1, 7, 2)], [open(0.7, 8, 2)])
+    expect(codes(doubled)).toContain('speed-open')
+    expect(doubled.verdict).toBe('worse')
+    expect(compare([open(0.1, 7, 2)], [open(0.7, 8, 0.5)]).verdict).toBe('unclear')
+    const halved = compare([open(0.1, 7, 0.5)], [open(0.45, 8, 0.5)])
+    expect(halved.verdict).toBe('unclear')
+    expect(halved.change.low!).toBeLessThan(0)
+  })
   it('two kinds of turn of which it is not known which fires', () => {
     const thirds = (skipped: Turn, fired: Turn) =>
       steady(repeatTurn(1500, (i) => ({ pattern: 'every-third', ...(i % 3 === 0 ? skipped : fired) })))
