@@ -5,7 +5,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
 const PACKAGES = fileURLToPath(new URL('../packages', import.meta.url))
-/** Folder that the other steps of the build make anew. */
+/** Folders that the other steps of the build make anew. */
 const MADE_ELSEWHERE = 'bundles'
 const BUILT = /(\.d\.ts|\.js)(\.map)?$/
 

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import { readdir, readFile } from 'node:fs/promises'
-import { dirname, join } from 'node:path'
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
 /**
@@ -13,7 +13,7 @@ import { fileURLToPath } from 'node:url'
  */
 export async function buildPrint(): Promise<string> {
   const program = fileURLToPath(new URL('..', import.meta.url))
-  const library = dirname(fileURLToPath(import.meta.resolve('@everyrev/core')))
+  const library = fileURLToPath(new URL('../dist', import.meta.resolve('@everyrev/core/rules/next.yaml')))
   const hash = createHash('sha256')
   for (const manifest of [join(program, '../package.json'), join(library, '../package.json')]) {
     hash.update(await readFile(manifest))
@@ -27,7 +27,7 @@ export async function buildPrint(): Promise<string> {
   return hash.digest('hex')
 }
 
-/** Code that an answer can depend on; the scripts of pages only show what there is. */
+/** Code that an answer can depend on; bundles are made of it, or are scripts of pages, which only show what there is. */
 function givesAnswers(name: string): boolean {
   return name.endsWith('.js') && !/^bundles[\\/]/.test(name)
 }

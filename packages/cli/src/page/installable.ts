@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto'
 import { InputError } from '@everyrev/core/errors'
 import { Resvg } from '@resvg/resvg-js'
 import { readBundle } from '../web/document.js'
-import { html } from '../web/html.js'
+import { html, trusted } from '../web/html.js'
 import { riderPage } from './riderPage.js'
 
 /** A file of the page that can be installed. */
@@ -31,7 +31,7 @@ export async function installablePage(): Promise<readonly PageFile[]> {
   const [page, service] = await Promise.all([
     riderPage({
       head: html`<link rel="manifest" href="manifest.webmanifest"><link rel="icon" type="image/svg+xml" href="icon.svg">
-<meta name="theme-color" content="${PAPER}">`,
+<meta name="theme-color" content="${PAPER}">${trusted(versionMark(''))}`,
       allow: ["manifest-src 'self'"],
     }),
     readBundle('service.js'),
@@ -42,15 +42,17 @@ export async function installablePage(): Promise<readonly PageFile[]> {
       'the page is missing from this copy of everyrev',
       'build it: npm run build',
     )
-  const files: PageFile[] = [
-    { name: 'index.html', type: 'text/html; charset=utf-8', content: page },
+  const others: PageFile[] = [
     { name: 'manifest.webmanifest', type: 'application/manifest+json', content: manifest() },
     { name: 'icon.svg', type: 'image/svg+xml', content: icon() },
     ...ICON_SIDES.map((side) => ({ name: `icon-${side}.png`, type: 'image/png', content: iconPng(side) })),
   ]
   const hash = createHash('sha256')
-  for (const { content } of files) hash.update(content)
-  const kept = { version: hash.digest('hex').slice(0, 12), files: files.map(({ name }) => name) }
+  for (const content of [page, ...others.map((file) => file.content)]) hash.update(content)
+  const version = hash.digest('hex').slice(0, 12)
+  const content = page.replace(versionMark(''), versionMark(version))
+  const files = [{ name: 'index.html', type: 'text/html; charset=utf-8', content }, ...others]
+  const kept = { version, files: files.map(({ name }) => name) }
   return [
     ...files,
     {
@@ -60,6 +62,9 @@ export async function installablePage(): Promise<readonly PageFile[]> {
     },
   ]
 }
+
+/** By what the page knows whether a newer version took over; empty until the whole page, of which the version is a hash, is made. */
+const versionMark = (version: string): string => `<meta name="version" content="${version}">`
 
 function manifest(): string {
   const icons = ICON_SIDES.map((side) => ({

@@ -117,9 +117,35 @@ describe.skipIf(!HAS_CHROMIUM)('the installed page', () => {
     await page.reload()
     await page.locator('.trials li').nth(1).waitFor()
     expect(await page.title()).toContain('newer')
+    expect(await page.locator('.said').textContent()).not.toContain('newer')
     await context.close()
   })
+
+  it('is told of a newer version that took over before the page listened', async () => {
+    const files: PageFile[] = [...(await installablePage())]
+    const { url } = await servePage(files, 0)
+    const page = await browser.newPage()
+    await page.goto(url)
+    await page.waitForFunction(() => navigator.serviceWorker.controller !== null)
+    newer(files)
+    await page.addInitScript(startLate)
+    await page.reload()
+    await page.locator('.said').getByText('A newer version of this page is here').waitFor()
+    await page.close()
+  })
 })
+
+/** Runs before the page's own script: has it wait, where it unpacks what hears, until a newer version has taken over. */
+function startLate(): void {
+  const { serviceWorker } = navigator
+  const taken = new Promise((resolve) => serviceWorker.addEventListener('controllerchange', resolve))
+  void serviceWorker.getRegistration().then((registration) => registration?.update())
+  const { blob } = Response.prototype
+  Response.prototype.blob = async function () {
+    await taken
+    return blob.call(this)
+  }
+}
 
 /** A newer build in place of the one that is served. */
 function newer(files: PageFile[]): void {
@@ -130,5 +156,6 @@ function newer(files: PageFile[]): void {
     files[at] = { ...files[at]!, content }
   }
   change('index.html', '<title>everyrev', '<title>everyrev newer')
+  change('index.html', /<meta name="version" content="\w+">/, '<meta name="version" content="newer">')
   change('service.js', /"version":"\w+"/, '"version":"newer"')
 }

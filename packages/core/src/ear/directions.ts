@@ -15,7 +15,7 @@ export interface Directions {
   /** How far every turn lies along a direction. */
   sides(direction: Float64Array): Float64Array
   /** Sides along the direction that tells numbers of the turns best. */
-  along(wanted: Float64Array): Float64Array
+  along(wanted: ArrayLike<number>): Float64Array
   /** By likeness to one turn. */
   like(turn: number): Float64Array
   /** The same with all directions made equally strong. */

@@ -2,7 +2,7 @@ import { spanMean } from '../math/stats.js'
 import type { Arena } from './arena.js'
 import { EAR_RATE_HZ } from './constants.js'
 import type { LevelSettings } from './readWeights.js'
-import { makeTrack, type Track } from './turnParts.js'
+import { putSums, type Track } from './turnParts.js'
 
 /** Samples of a step of the level: 8 ms. Given by the model. */
 const STEP = 128
@@ -42,17 +42,35 @@ export function measureLevel(
   return { length, sound, plain, sharp }
 }
 
-/** Sound divided by its own level, plain and pre-emphasised. @param samples at 16,000 Hz */
+/**
+ * Sound divided by its own level, plain and pre-emphasised.
+ *
+ * @param arena   where the tracks stay: the memory was used by what listened before, and fresh memory costs time
+ * @param samples at 16,000 Hz
+ */
 export function levelledTracks(arena: Arena, level: LevelSettings, samples: Float32Array): [Track, Track] {
   const { kernels } = arena
+  const values = samples.length + 1
+  const places = [arena.take(8 * values), arena.take(8 * values)] as const
+  const sumsAt = (place: number) => kernels.doubles.subarray(place >> 3, (place >> 3) + values)
   const mark = arena.used()
   const length = Math.ceil(samples.length / STEP) * STEP
   const { sound, plain, sharp } = measureLevel(arena, level, samples, length)
   const pairs = arena.take(8 * length)
   kernels.levelPairs(sound, plain, sharp, level.preemphasis, level.floor, 0, length, pairs)
   const levelled = kernels.floats.subarray(pairs >> 2, (pairs >> 2) + 2 * samples.length)
-  const track = (first: number) => makeTrack(levelled, EAR_RATE_HZ, first, 2)
-  const tracks: [Track, Track] = [track(0), track(1)]
+  putSums(levelled, 0, 2, sumsAt(places[0]))
+  putSums(levelled, 1, 2, sumsAt(places[1]))
   arena.release(mark)
-  return tracks
+  return [trackOf(() => sumsAt(places[0])), trackOf(() => sumsAt(places[1]))]
+}
+
+/** A track of sums that are where they were even if the memory they lie in has grown. */
+function trackOf(sums: () => Float64Array): Track {
+  return {
+    get total() {
+      return sums()
+    },
+    rateHz: EAR_RATE_HZ,
+  }
 }

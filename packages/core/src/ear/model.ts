@@ -50,11 +50,12 @@ export function loadEar(bytes: Uint8Array, kernels: Kernels = makeKernels()): Ea
     l.kind === 'matrix' ? Math.max(l.width, l.outputs) : 0,
   )
   const bench = takeBench(arena, Math.max(...widest))
+  const own = arena.used()
 
   return {
     version: weights.version,
     listen(samples, startS = 0): Heard {
-      const mark = arena.used()
+      arena.release(own)
       const frames = Math.ceil((samples.length * FRAME_RATE_HZ) / EAR_RATE_HZ)
       const units = Math.ceil(frames / UNIT_FRAMES)
       let fine = takeFrames(arena, front.mix.outputs, 64 * units)
@@ -82,10 +83,13 @@ export function loadEar(bytes: Uint8Array, kernels: Kernels = makeKernels()): Ea
         speed: readSpeed(bench, speed, beat, Math.ceil(frames / SPEED_FRAMES)),
         ...readFine(bench, out, fine, frames),
       }
-      arena.release(mark)
+      arena.release(own)
       return heard
     },
-    hearTurns: (sound, firedLogit) => makeTurnListener(arena, weights.level, sound, firedLogit),
+    hearTurns(sound, firedLogit) {
+      arena.release(own)
+      return makeTurnListener(arena, weights.level, sound, firedLogit)
+    },
     judgeTurns: (features) => readTurns(bench, turnReader, features),
   }
 }

@@ -11,7 +11,7 @@ const TURNS = 384
 
 function rhythmOf(sketches: Float32Array): Rhythm {
   const arena = makeArena(makeKernels())
-  return findRhythm(makeDirections(arena, sketches), makeRegression(arena, sketches))
+  return findRhythm(arena, makeDirections(arena, sketches), makeRegression(arena, sketches))
 }
 
 /** What is found in turns that differ by chance, by `apart` standard deviations along one direction, and by a slow drift along another. */

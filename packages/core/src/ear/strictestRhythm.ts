@@ -1,8 +1,8 @@
-import { solved } from './cholesky.js'
+import type { Arena } from './arena.js'
 import { inDeviations, LEAST_SD } from './deviations.js'
 import type { Directions } from './directions.js'
 import { type Regression, SKETCHES } from './regression.js'
-import { dot, multiplied } from './vectors.js'
+import { dot } from './vectors.js'
 
 /** After how many turns turns may repeat themselves: two to seven. Given by the model, as are all numbers of this file. */
 const FIRST_BEAT = 2
@@ -31,30 +31,48 @@ export interface Rhythm {
  * @param directions in the sketches of the turns of a block
  * @param told       the regression on the same sketches
  */
-export function findRhythm(directions: Directions, told: Regression): Rhythm {
-  const { products, factor, strongest, sides } = directions
-  const standsOut = standingOut(directions)
-  const room = new Float64Array(SKETCHES)
-  let best = { direction: new Float64Array(SKETCHES), beats: new Float64Array(BEATS) }
+export function findRhythm(arena: Arena, directions: Directions, told: Regression): Rhythm {
+  const { strongest, sides } = directions
+  const repeat = makeRepeater(arena, directions)
+  let best: Repeated = { direction: new Float64Array(SKETCHES), beats: new Float64Array(BEATS) }
   for (const begin of strongest) {
-    const direction = begin.slice()
-    const along = standsOut.map(() => new Float64Array(SKETCHES))
-    const beats = new Float64Array(BEATS)
-    for (let round = 0; ; round++) {
-      const power = dot(direction, multiplied(products, direction, room)) + 1e-9
-      for (let n = 0; n < BEATS; n++)
-        beats[n] = dot(direction, multiplied(standsOut[n]!, direction, along[n]!)) / power
-      if (round === ROUNDS) break
-      const next = solved(factor, weighed(along, beats))
-      const length = Math.sqrt(dot(next, next)) + 1e-12
-      for (let i = 0; i < SKETCHES; i++) direction[i] = next[i]! / length
-    }
-    if (dot(beats, beats) > dot(best.beats, best.beats)) best = { direction, beats }
+    const found = repeat(begin)
+    if (dot(found.beats, found.beats) > dot(best.beats, best.beats)) best = found
   }
   const side = inDeviations(sides(best.direction), LEAST_SD)
   const wanted = inDeviations(foretold(side, best.beats), LEAST_SD)
   const again = inDeviations(told(wanted), LEAST_SD)
   return { side: again, beats: beatsOf(again) }
+}
+
+/** A direction, and by how much products of turns along it stand out. */
+interface Repeated {
+  readonly direction: Float64Array
+  readonly beats: Float64Array
+}
+
+/** Finds, from a direction, the one that it leads to. */
+function makeRepeater(arena: Arena, directions: Directions): (begin: Float64Array) => Repeated {
+  const { kernels } = arena
+  const matrices = [directions.products, ...standingOut(directions)]
+  const [products, factor, direction, room, beats] = [
+    matrices.length * SKETCHES * SKETCHES,
+    SKETCHES * SKETCHES,
+    SKETCHES,
+    (matrices.length + 1) * SKETCHES,
+    BEATS,
+  ].map((count) => arena.take(8 * count)) as [number, number, number, number, number]
+  const put = (numbers: Float64Array, at: number) => kernels.doubles.set(numbers, at >> 3)
+  const read = (at: number, count: number) => kernels.doubles.slice(at >> 3, (at >> 3) + count)
+  matrices.forEach((matrix, n) => {
+    put(matrix, products + 8 * n * SKETCHES * SKETCHES)
+  })
+  put(directions.factor, factor)
+  return (begin) => {
+    put(begin, direction)
+    kernels.repeatAlong(products, BEATS, factor, SKETCHES, ROUNDS, direction, room, beats)
+    return { direction: read(direction, SKETCHES), beats: read(beats, BEATS) }
+  }
 }
 
 /** By how much products of turns so many turns apart stand out, {@link BEATS} matrices. */
@@ -72,15 +90,6 @@ function symmetric(matrix: Float64Array): Float64Array {
   for (let i = 0; i < SKETCHES; i++)
     for (let j = 0; j < SKETCHES; j++)
       out[i * SKETCHES + j] = (matrix[i * SKETCHES + j]! + matrix[j * SKETCHES + i]!) / 2
-  return out
-}
-
-/** Sum of vectors, each so many times. */
-function weighed(vectors: readonly Float64Array[], times: Float64Array): Float64Array {
-  const out = new Float64Array(SKETCHES)
-  vectors.forEach((vector, n) => {
-    for (let i = 0; i < SKETCHES; i++) out[i]! += times[n]! * vector[i]!
-  })
   return out
 }
 

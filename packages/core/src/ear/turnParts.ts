@@ -12,11 +12,21 @@ export interface TurnRun {
   readonly durationS: Float64Array
 }
 
-/** A track of the values `first`, `first + step` and so on, of a whole number of steps. */
-export function makeTrack(values: Float32Array, rateHz: number, first = 0, step = 1): Track {
-  const total = new Float64Array(values.length / step + 1)
-  for (let n = 1, at = first; n < total.length; n++, at += step) total[n] = total[n - 1]! + values[at]!
+/** A track of values. */
+export function makeTrack(values: Float32Array, rateHz: number): Track {
+  const total = new Float64Array(values.length + 1)
+  putSums(values, 0, 1, total)
   return { total, rateHz }
+}
+
+/** Running sums of the values `first`, `first + step` and so on, from 0 on. */
+export function putSums(values: Float32Array, first: number, step: number, total: Float64Array): void {
+  let sum = 0
+  total[0] = 0
+  for (let n = 1, at = first; n < total.length; n++, at += step) {
+    sum += values[at]!
+    total[n] = sum
+  }
 }
 
 /** Means over equal parts of each turn, row by row, `parts` numbers a turn. @param track of one value at least */

@@ -6,7 +6,6 @@ import { deviationsOf, gathered } from './likeTurns.js'
 import { LOUDNESS } from './loudness.js'
 import { SKETCHES } from './regression.js'
 import { REACH } from './turnWaveforms.js'
-import { border } from './twoGroups.js'
 import { KIND_COLUMNS, type KindEvidence, makeKindTeller } from './twoKinds.js'
 
 /** Sketches of turns that differ by chance, and by their kind as much as `apart` says, in standard deviations. */
@@ -93,23 +92,6 @@ describe('two kinds of turn', () => {
           new Float32Array(turns).fill(1.5),
         ))
           expect(Number.isFinite(x)).toBe(true)
-  })
-})
-
-describe('a border', () => {
-  test('of a normal distribution leaves means 2.65 standard deviations apart', () => {
-    // By hand: means at ±√(2/π), so that within a group the variance is 1 − 2/π.
-    const normal = normals(9)
-    const { at, apart } = border(Float64Array.from({ length: 20000 }, () => normal()))
-    expect(Math.abs(at)).toBeLessThan(0.1)
-    expect(apart).toBeCloseTo((2 * Math.sqrt(2 / Math.PI)) / Math.sqrt(1 - 2 / Math.PI), 1)
-  })
-  test('lies between two groups', () => {
-    const { at, apart } = border(
-      Float64Array.from({ length: 100 }, (_, n) => (n < 20 ? 5 : 0) + (n % 2) * 0.5),
-    )
-    expect(at).toBeCloseTo(2.75)
-    expect(apart).toBeCloseTo(20)
   })
 })
 

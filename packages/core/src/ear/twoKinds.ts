@@ -130,9 +130,9 @@ function blockTeller(
     alike: [plain, sharp, strength, hastes, gainsAfter].map((column) => correlation(side, column)),
     profile: where(side),
   })
-  const { side, apart } = findTwoGroups(directions, told, [fired, plain, sharp])
+  const { side, apart } = findTwoGroups(arena, directions, told, [fired, plain, sharp])
   const groups = found(side, [clamp(apart - ONE_KIND_APART, 0, MOST_APART)], (apart - SURE_APART) / SURE_OVER)
-  const { side: beaten, beats } = findRhythm(directions, told)
+  const { side: beaten, beats } = findRhythm(arena, directions, told)
   const inAll = Math.min(Math.hypot(...beats), MOST_RHYTHM)
   const toldBeats = [...beats.subarray(0, TOLD_BEATS)].map((beat) => clamp(beat, -MOST_BEAT, MOST_BEAT))
   const rhythm = found(beaten, [...toldBeats, inAll], inAll - STEADY_RHYTHM)

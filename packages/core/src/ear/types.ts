@@ -37,7 +37,7 @@ export interface Ear {
    */
   listen(samples: Float32Array, startS?: number): Heard
   /**
-   * Makes ready to tell what the turns of a sound are judged by.
+   * Makes ready to tell what the turns of a sound are judged by, until this or `listen` is called again.
    *
    * @param sound      at 16,000 Hz, one sample at least
    * @param firedLogit log-odds that the present turn fired, one a millisecond, as `listen` gives them

@@ -7,9 +7,16 @@ export const isInstallable = (): boolean => document.querySelector('link[rel=man
 export async function keepPage(store: Store): Promise<void> {
   const { serviceWorker } = navigator
   if (!isInstallable() || !serviceWorker) return
-  const isUpdate = serviceWorker.controller !== null
-  serviceWorker.addEventListener('controllerchange', () => {
-    if (isUpdate) store.say('A newer version of this page is here: load the page again to use it.')
+  serviceWorker.addEventListener('message', ({ data }) => {
+    if (data !== ownVersion())
+      store.say('A newer version of this page is here: load the page again to use it.')
   })
+  const ask = () => serviceWorker.controller?.postMessage('version')
+  serviceWorker.addEventListener('controllerchange', ask)
+  // A newer one may have taken over before this page listened.
+  ask()
   await serviceWorker.register('service.js').catch((error: unknown) => console.warn(error))
 }
+
+/** What the service worker of the same version answers. */
+const ownVersion = (): string => document.querySelector<HTMLMetaElement>('meta[name=version]')!.content

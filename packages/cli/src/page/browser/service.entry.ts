@@ -8,6 +8,7 @@ declare const KEPT: { readonly version: string; readonly files: readonly string[
 
 interface ServiceEvent extends Event {
   readonly request: Request
+  readonly source: { postMessage(message: string): void }
   waitUntil(done: Promise<unknown>): void
   respondWith(answer: Promise<Response>): void
 }
@@ -15,7 +16,10 @@ declare const self: {
   readonly location: Location
   readonly clients: { claim(): Promise<void> }
   skipWaiting(): Promise<void>
-  addEventListener(name: 'install' | 'activate' | 'fetch', act: (event: ServiceEvent) => void): void
+  addEventListener(
+    name: 'install' | 'activate' | 'fetch' | 'message',
+    act: (event: ServiceEvent) => void,
+  ): void
 }
 
 const PREFIX = `everyrev ${new URL('./', self.location.href).pathname} `
@@ -26,6 +30,8 @@ self.addEventListener('activate', (event) => event.waitUntil(takeOver()))
 self.addEventListener('fetch', (event) => {
   if (event.request.method === 'GET') event.respondWith(answer(event.request))
 })
+// A page asks whether it is of this version.
+self.addEventListener('message', ({ source }) => source.postMessage(KEPT.version))
 
 async function install(): Promise<void> {
   const cache = await caches.open(NAME)

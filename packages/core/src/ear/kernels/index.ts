@@ -28,7 +28,11 @@ export function simdKernels(): Kernels | null {
     {},
     ...modules.map((module) => new WebAssembly.Instance(module, imports).exports),
   )
-  const views = () => ({ floats: new Float32Array(memory.buffer), shorts: new Int16Array(memory.buffer) })
+  const views = () => ({
+    floats: new Float32Array(memory.buffer),
+    doubles: new Float64Array(memory.buffer),
+    shorts: new Int16Array(memory.buffer),
+  })
   return {
     ...functions,
     ...views(),

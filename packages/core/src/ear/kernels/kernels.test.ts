@@ -20,6 +20,8 @@ function pair(): { simd: Kernels; plain: Kernels } {
 const FLOATS = 1000
 const INTEGERS = 65_536
 const OUT = 140_000
+/** Where 64-bit floats are put. */
+const PLACE = 200_000
 /** The first `count` floats at {@link OUT}. */
 const outOf = (kernels: Kernels, count: number) => kernels.floats.slice(OUT >> 2, (OUT >> 2) + count)
 
@@ -162,6 +164,41 @@ describe('with and without SIMD the same', () => {
     for (let c = 0; c < 8; c++) across += floats[750 + c]! * floats[250 + 8 * 4 + c]!
     expect(weighed[5]).toBeCloseTo(down, 5)
     expect(along[4]).toBeCloseTo(across, 5)
+  })
+  test('a border between groups, and the groups on its sides', () => {
+    const run = (k: Kernels) => {
+      for (let n = 0; n < 50; n++)
+        k.doubles[(PLACE >> 3) + n] = k.floats[250 + n]! / 5 + (n % 3 === 0 ? 0 : 2)
+      k.findBorder(PLACE, 50, 0.05, PLACE + 400, OUT)
+      k.splitAt(PLACE, 50, k.doubles[OUT >> 3]!, OUT + 16, OUT + 216)
+    }
+    const out = compare(run, 54, 0)
+    // Seventeen of fifty are near 0, the others near 2.
+    expect(out[4]).toBeCloseTo(-33 / 50, 6)
+    expect(out[5]).toBeCloseTo(17 / 50, 6)
+  })
+  test('a direction along which matrices stand out', () => {
+    const run = (k: Kernels) => {
+      const matrix = (n: number, of: (i: number, j: number) => number) => {
+        for (let i = 0; i < 8; i++)
+          for (let j = 0; j < 8; j++) k.doubles[(PLACE >> 3) + 64 * n + 8 * i + j] = of(i, j)
+      }
+      const one = (i: number, j: number) => (i === j ? 1 : 0)
+      matrix(0, one)
+      // Strongest at number 2, and hardly different there from the mean of its neighbours.
+      matrix(1, (i, j) => one(i, j) * (i === 2 ? 1.5 : 0.5) + (i + j === 7 ? 0.1 : 0))
+      matrix(2, one)
+      matrix(3, one)
+      k.doubles.fill(1, OUT >> 3, (OUT >> 3) + 8)
+      k.repeatAlong(PLACE, 2, PLACE + 3 * 512, 8, 16, OUT, PLACE + 4 * 512, OUT + 64)
+    }
+    compare(run, 20, 0)
+    const { simd } = pair()
+    run(simd)
+    const direction = simd.doubles.subarray(OUT >> 3, (OUT >> 3) + 8)
+    expect(direction.findIndex((x) => Math.abs(x) === Math.max(...direction.map(Math.abs)))).toBe(2)
+    expect(simd.doubles[(OUT >> 3) + 8]).toBeGreaterThan(1.2)
+    expect(simd.doubles[(OUT >> 3) + 9]).toBeCloseTo(1, 6)
   })
   test('samples at another rate', () => {
     compare(

@@ -1,4 +1,5 @@
 import { plainFrames } from './plainFrames.js'
+import { plainKinds } from './plainKinds.js'
 import { type PlainMemory, roundEven } from './plainMemory.js'
 import { plainSound } from './plainSound.js'
 import { plainTurns } from './plainTurns.js'
@@ -7,19 +8,25 @@ import { THEN } from './types.js'
 
 /** The kernels in plain JavaScript, for machines without SIMD in WebAssembly and as the other side of the tests. */
 export function plainKernels(): Kernels {
-  const memory: PlainMemory = { floats: new Float32Array(0), shorts: new Int16Array(0) }
+  const memory: PlainMemory = {
+    floats: new Float32Array(0),
+    doubles: new Float64Array(0),
+    shorts: new Int16Array(0),
+  }
   return Object.assign(
     memory,
     plainMatrix(memory),
     plainFrames(memory),
     plainSound(memory),
     plainTurns(memory),
+    plainKinds(memory),
     {
       reserve(bytes: number) {
         if (memory.floats.byteLength >= bytes) return
-        const grown = new Float32Array(Math.ceil(bytes / 4))
+        const grown = new Float32Array(2 * Math.ceil(bytes / 8))
         grown.set(memory.floats)
         memory.floats = grown
+        memory.doubles = new Float64Array(grown.buffer)
         memory.shorts = new Int16Array(grown.buffer)
       },
     },

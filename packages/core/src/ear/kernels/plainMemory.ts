@@ -1,6 +1,7 @@
 /** The memory of the plain kernels, as they see it. */
 export interface PlainMemory {
   floats: Float32Array
+  doubles: Float64Array
   shorts: Int16Array
 }
 

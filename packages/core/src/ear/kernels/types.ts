@@ -5,8 +5,9 @@ export type Then = (typeof THEN)[keyof typeof THEN]
 
 /** Inner loops of the ear over one memory of its own. */
 export interface Kernels extends KernelFunctions {
-  /** The memory as floats and as 16-bit integers; fresh after {@link reserve}. */
+  /** The memory as floats, as 64-bit floats and as 16-bit integers; fresh after {@link reserve}. */
   floats: Float32Array
+  doubles: Float64Array
   shorts: Int16Array
   /** Makes the memory at least `bytes` long; what it holds stays. */
   reserve(bytes: number): void
@@ -136,6 +137,32 @@ export interface KernelFunctions {
   sumRows(x: number, width: number, rows: number, weights: number, step: number, out: number): void
   /** out[r] = Σ x[r, k] · vector[k]; `width` is a multiple of 4. */
   multiplyVector(x: number, width: number, rows: number, vector: number, out: number): void
+  /**
+   * Where `count` 64-bit floats (one at least) fall into two groups that scatter least, each `least` of all or more: out[0] is the middle of the gap
+   * between the groups, out[1] how far their means lie apart in standard deviations within a group, both 64-bit floats.
+   * `room` is for 12 · `count` bytes.
+   */
+  findBorder(x: number, count: number, least: number, room: number, out: number): void
+  /**
+   * Of `count` 64-bit floats, out[n] = (1 where x[n] > at, else 0) less the mean of these, and the groups as bits that are the same
+   * whichever of them is above: sixteen to a 16-bit integer of `key`.
+   */
+  splitAt(x: number, count: number, at: number, out: number, key: number): void
+  /**
+   * Turns a direction d, `rounds` times, to where F⁻¹ Σ out[n] · Mₙ · d points, with out[n] = dᵀ · Mₙ · d / (dᵀ · M₋₁ · d + 1e-9): to
+   * where quotients are large. All are 64-bit floats; `matrices` holds M₋₁ and `beats` others, symmetric, of `size` rows (a
+   * multiple of 8), F is given by its Cholesky factor; `room` is for `beats` + 2 rows.
+   */
+  repeatAlong(
+    matrices: number,
+    beats: number,
+    factor: number,
+    size: number,
+    rounds: number,
+    direction: number,
+    room: number,
+    out: number,
+  ): void
   /**
    * Rows of `signed` waveforms w and of twice `energies` parts a and b, all multiples of 4, to rows of w / √(1 + |w|) and
    * log(0.01 + a² + b²).
