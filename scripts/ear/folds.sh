@@ -5,7 +5,7 @@
 #
 # BEGIN: weights that have heard no recording (BASE.pt), or a folder in which every ear has weights of its own, fold0.pt to fold3.pt and
 # ship.pt, as unpack.py makes them: a fold goes on from an ear that never heard it. Each run takes the recordings but those of its
-# fold; SEED + fold seeds it, SEED + 9 the one to ship. None of the options may hold a blank. Several runs share a card well: one alone leaves it idle for half of the time.
+# fold; SEED + fold seeds it, SEED + 9 the one to ship. None of the options may hold a blank. With --makers 3 one run fills a card: where two share one, each makes half the steps.
 set -eu
 begin=$1 out=$2 minutes=$3 rate=${4:-1.2e-3} seed=${5:-20}
 [ $# -le 5 ] || { shift 5; more=$*; }

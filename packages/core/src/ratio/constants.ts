@@ -3,10 +3,10 @@ export const BASE_SD = 0.015
 
 /**
  * The same per mean doubt of the turns: what is doubtful may all be misheard in one way. Fitted by bench/accuracy/calibrate.ts to
- * two kinds of material that count alike, 2026-11-27: 572 clips of the training simulator, seeds 11 and 12, of which 91 % hold, and 32
+ * two kinds of material that count alike, 2026-11-27: 579 clips of the training simulator, seeds 11 and 12, of which 91 % hold, and 32
  * firm states of recordings heard by ears that never heard them, of which all do.
  */
-export const DOUBT_SD = 0.19
+export const DOUBT_SD = 0.18
 
 /** Chance errors come in runs of about this many turns: a state settles within 3 to 10 turns. Chosen from that. */
 export const ERROR_RUN_TURNS = 8
