@@ -22,7 +22,7 @@ export interface Span {
  *
  * @example
  * const { segments } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
- * segments // [{ kind: 'steady', startS: 0, endS: 7.2, pattern: 'every-other', longestSkipRun: 2 }]
+ * segments // [{ kind: 'steady', startS: 0, endS: 7.2, pattern: 'every-other', longestSkipRun: 3 }]
  */
 export interface Segment extends Span {
   /** Median crank speed, rpm; null when stopped. */
