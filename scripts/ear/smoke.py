@@ -53,7 +53,7 @@ def main() -> None:
         export.main()
         if packed.read_bytes() != again.read_bytes():
             sys.exit("weights that were unpacked are others when packed again")
-        sys.argv = ["train_turns.py", str(reader), "--ear", str(out), "--init", str(reader), "--batch", "4", "--steps", "2"]
+        sys.argv = ["train_turns.py", str(reader), "--ear", str(out), "--init", str(reader), "--batch", "4", "--steps", "2", "--makers", "1"]
         train_turns.Training(train_turns.arguments()).run()
     if not simulate.changes(2, 4, 2, {}).waves.isfinite().all():
         sys.exit("clips before and after a change are not finite")

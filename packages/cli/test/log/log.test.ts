@@ -72,7 +72,7 @@ describe('everyrev log', () => {
     )
     expect(first).toMatchObject({ code: 0, stderr: '' })
     expect(flat(first.stdout)).toMatch(
-      /^Added trial 1: as built\. It skips \d+ to \d+ % of its turns over one pass\./,
+      /^Added trial 1: as built\. It skips \d+ % \(\d+-\d+\) of its turns over one pass\./,
     )
     const second = await log(
       'add',
