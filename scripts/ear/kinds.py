@@ -73,8 +73,10 @@ def blocks(sketches: torch.Tensor, loud: torch.Tensor, columns: torch.Tensor, th
     x = (x / (power.sqrt() + 1e-9)[..., None]).flatten(2)
     known = columns.double().flatten(0, 1)[at] * inside[..., None]
     there_now = inside.double()
-    side, distance = two_groups(x, known[..., [4, 0, 1]].transpose(1, 2), there_now)
-    rhythm, beats = strictest_rhythm(x, there_now)
+    products = torch.einsum("bti,btj->bij", x, x)
+    axes = strongest(products)
+    side, distance = two_groups(x, products, axes, known[..., [4, 0, 1]].transpose(1, 2), there_now)
+    rhythm, beats = strictest_rhythm(x, products, axes, there_now)
     louder = (loud - near_by(loud, there, REACH)).double() * there[..., None]
     around = around_of(louder).flatten(0, 1)[at] * inside[..., None]
     return Blocks(at, inside, x, known[..., :4], side, distance, rhythm, beats, around)
@@ -161,15 +163,16 @@ def regression(x: torch.Tensor, there: torch.Tensor) -> Callable[[torch.Tensor],
     return told
 
 
-def two_groups(x: torch.Tensor, columns: torch.Tensor, there: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
+def two_groups(
+    x: torch.Tensor, products: torch.Tensor, axes: torch.Tensor, columns: torch.Tensor, there: torch.Tensor
+) -> tuple[torch.Tensor, torch.Tensor]:
     """The direction in x [blocks, turns, 2 SKETCH] along which turns fall into two groups that lie furthest apart.
 
     Begun from columns [blocks, several, turns], from the likeness to BEGINNINGS turns, as they are and with all directions
-    made equally strong, and from the directions in which turns differ most; there: 1 where a block has a turn.
+    made equally strong, and from the axes along which turns differ most; products: of x with itself, summed over the turns;
+    there: 1 where a block has a turn.
     Gives distances from the border in standard deviations, [blocks, turns], and how far the means lie apart, [blocks, 1].
     """
-    products = torch.einsum("bti,btj->bij", x, x)
-    axes = strongest(products)
     ridge = RIDGE * products.diagonal(dim1=1, dim2=2).mean(1) + 1e-6
     products = products + ridge[:, None, None] * torch.eye(x.shape[2], dtype=x.dtype, device=x.device)
     along = lambda wanted: torch.einsum("bti,bis->bst", x, torch.linalg.solve(products, torch.einsum("bti,bst->bis", x, wanted)))
@@ -236,23 +239,24 @@ def orthogonal(vectors: torch.Tensor) -> torch.Tensor:
     return torch.stack(out, 2)
 
 
-def strictest_rhythm(x: torch.Tensor, there: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
+def strictest_rhythm(
+    x: torch.Tensor, products: torch.Tensor, axes: torch.Tensor, there: torch.Tensor
+) -> tuple[torch.Tensor, torch.Tensor]:
     """The direction in x [blocks, turns, 2 SKETCH] along which turns repeat themselves most strictly after two to seven turns.
 
     A repetition stands out by how far the correlation of turns so many turns apart lies above that one turn nearer and one turn
-    further: what drifts stands out nowhere. Begun from the directions in which turns differ most; what stands out along a direction
-    gives the next direction (as in blind separation of sources by their spectra: Belouchrani, Abed-Meraim, Cardoso and
-    Moulines, IEEE Transactions on Signal Processing 45, 1997, from memory). In the end every turn is told by turns that take no part
-    and should be what the turns around it foretell. Gives sides in standard deviations, [blocks, turns], and what stands out after
+    further: what drifts stands out nowhere. Begun from the axes along which turns differ most (products as for `two_groups`); what
+    stands out along a direction gives the next direction (as in blind separation of sources by their spectra: Belouchrani,
+    Abed-Meraim, Cardoso and Moulines, IEEE Transactions on Signal Processing 45, 1997, from memory). In the end every turn is told by
+    turns that take no part and should be what the turns around it foretell. Gives sides in standard deviations, [blocks, turns], and what stands out after
     each of BEATS, [blocks, beats].
     """
-    ahead = [torch.einsum("bti,btj->bij", x, shifted(x, lag)) for lag in range(BEATS.stop + 1)]
-    ahead = [(product + product.transpose(1, 2)) / 2 for product in ahead]
+    ahead = {lag: torch.einsum("bti,btj->bij", x, shifted(x, lag)) for lag in range(1, BEATS.stop + 1)}
+    ahead = {lag: (product + product.transpose(1, 2)) / 2 for lag, product in ahead.items()}
     out = torch.stack([ahead[k] - (ahead[k - 1] + ahead[k + 1]) / 2 for k in BEATS], 1)  # [blocks, beats, 2 SKETCH, 2 SKETCH]
-    products = ahead[0]
     ridge = RIDGE * products.diagonal(dim1=1, dim2=2).mean(1) + 1e-6
     inverse = torch.linalg.inv(products + ridge[:, None, None] * torch.eye(x.shape[2], dtype=x.dtype, device=x.device))
-    directions = strongest(products)  # [blocks, 2 SKETCH, begun]
+    directions = axes  # [blocks, 2 SKETCH, begun]
 
     def stands_out(d: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
         along = out @ d[:, None]

@@ -145,7 +145,7 @@ class Batches:
     @torch.no_grad()
     def __call__(self) -> Batch:
         made = clips(self.a.batch, SAMPLES, self.device, self.banks, engines=1.0)
-        with torch.autocast("cpu" if self.device == "cpu" else "cuda", torch.bfloat16, enabled=self.device != "cpu"):
+        with torch.autocast(torch.device(self.device).type, torch.bfloat16, enabled=self.device != "cpu"):
             speeds, out = self.ear(made.waves)
         run = cut(made, out)
         normal = lambda: torch.randn(len(out), 1, device=out.device)
