@@ -1,5 +1,3 @@
-import { solved } from '../cholesky.js'
-import { dot, multiplied } from '../vectors.js'
 import type { PlainMemory } from './plainMemory.js'
 import type { Kernels } from './types.js'
 
@@ -44,16 +42,39 @@ export function plainKinds(memory: PlainMemory): Pick<Kernels, 'findBorder' | 's
       const [d, found, triangle] = [take(direction, size), take(out, beats), take(factor, size * size)]
       for (let round = 0; ; round++) {
         const along = Array.from({ length: beats + 1 }, (_, n) =>
-          multiplied(take(matrices + n * size * size * 8, size * size), d, new Float64Array(size)),
+          multiplied(take(matrices + n * size * size * 8, size * size), d),
         )
         const [power, ...others] = along.map((vector) => dot(d, vector)) as [number, ...number[]]
         found.set(others.map((other) => other / (power + 1e-9)))
         if (round === rounds) return
-        const wanted = d.map((_, i) => found.reduce((sum, beat, n) => sum + beat * along[n + 1]![i]!, 0))
-        const next = solved(triangle, wanted)
+        const next = d.map((_, i) => found.reduce((sum, beat, n) => sum + beat * along[n + 1]![i]!, 0))
+        solve(triangle, next)
         const length = Math.sqrt(dot(next, next)) + 1e-12
         d.set(next.map((x) => x / length))
       }
     },
+  }
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  return a.reduce((sum, x, i) => sum + x * b[i]!, 0)
+}
+
+/** A square matrix times a vector. */
+function multiplied(matrix: Float64Array, vector: Float64Array): Float64Array {
+  const size = vector.length
+  return vector.map((_, i) => dot(matrix.subarray(i * size, (i + 1) * size), vector))
+}
+
+/** Solves a system of equations in place by its Cholesky factor. */
+function solve(factor: Float64Array, x: Float64Array): void {
+  const size = x.length
+  for (let i = 0; i < size; i++) {
+    for (let k = 0; k < i; k++) x[i]! -= factor[i * size + k]! * x[k]!
+    x[i]! /= factor[i * size + i]!
+  }
+  for (let i = size - 1; i >= 0; i--) {
+    for (let k = i + 1; k < size; k++) x[i]! -= factor[k * size + i]! * x[k]!
+    x[i]! /= factor[i * size + i]!
   }
 }
