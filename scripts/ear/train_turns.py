@@ -21,12 +21,14 @@ import normalise
 import turns
 from ahead import Ahead
 from losses import COSINE, FIRED, PARTIAL_HIGH, PARTIAL_LOW, SINE
-from net import BINS_PER_OCTAVE, RATE_HZ, SPEED_FRAMES, SPEED_LOW_HZ, Ear, inputs
+from net import BINS_PER_OCTAVE, RATE_HZ, SPEED_FRAMES, SPEED_LOW_HZ, UNIT, Ear, inputs
 from series import hann
 from simulate import Clips, clips
 from simulate.draw import sampled
-from train import SAMPLES, digest, follow, load_banks, settings_of
+from train import digest, follow, load_banks, settings_of
 
+SAMPLES = 192 * UNIT
+"""Samples of a training clip, 12.3 s: blocks of turns as long as in use, except at idle."""
 SECONDS = SAMPLES / RATE_HZ
 SHORTEST_S, LONGEST_S = 0.002, 0.08
 """Turns that count."""
@@ -34,7 +36,7 @@ SPEED_TURNS = 4
 """Turns on either side over which the speed that is read follows that of the crank."""
 PHASE_TURNS, FINE_PHASE_TURNS, PHASE_PARTS = 6, 20, 16
 """Turns on either side over which the phase is averaged, first and then; parts of a turn for it."""
-FAR_STRAYED, MOST_STRAYED = 0.5, 0.35
+FAR_STRAYED, MOST_STRAYED = 0.35, 0.35
 """Share of the clips that are cut anywhere, and by how much of a turn at the most. Chosen."""
 
 
@@ -44,7 +46,7 @@ def arguments() -> argparse.Namespace:
     parse.add_argument("--ear", required=True, help="weights of the first network")
     parse.add_argument("--minutes", type=float, default=5)
     parse.add_argument("--steps", type=int, default=10**9, help="stop after so many steps")
-    parse.add_argument("--batch", type=int, default=128, help="clips a step")
+    parse.add_argument("--batch", type=int, default=64, help="clips a step")
     parse.add_argument("--rate", type=float, default=3e-3, help="highest learning rate")
     parse.add_argument("--seed", type=int, default=1)
     parse.add_argument("--init", help="weights to begin with")

@@ -29,7 +29,8 @@ def speed_curve(draw: Draw, seconds: float) -> torch.Tensor:
     """Turns a second at CURVE_RATE points a second: cruising, pick-ups, blips, loads, hunting."""
     n, knots = int(seconds * CURVE_RATE) + 200, 9
     base = draw.log_uniform(18, 215)
-    reach = draw.either(0.5, draw.log_uniform(1.002, 1.12), draw.log_uniform(1.2, 6))
+    # Seven riders of ten hold a speed.
+    reach = draw.either(0.7, draw.log_uniform(1.002, 1.12), draw.log_uniform(1.2, 6))
     top = torch.minimum(base * reach, draw.uniform(150, 235)).clamp_min(base * 1.001)
     at = torch.sort(draw.uniform(0, seconds, knots), 1)[0]
     at[:, 0], at[:, -1] = -1, seconds + 2

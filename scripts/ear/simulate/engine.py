@@ -109,8 +109,8 @@ def voice(
     scatter = torch.where(rough, draw.log_uniform(0.03, 0.2), draw.log_uniform(0.005, 0.12))
     drifts = torch.where(rough, draw.uniform(0, 0.5), draw.either(0.9, draw.uniform(0.6, 1), 0.0))
     drift_turns = draw.log_uniform(2, 8)
-    # Half are plain: no turn differs from others by anything but what it burnt and by chance.
-    plain = draw.chance(0.5)
+    # Seven of ten are plain: no turn differs from others by anything but what it burnt and by chance.
+    plain = draw.chance(0.7)
     besides = torch.where(plain, 0.0, 1.0)
 
     def wander() -> torch.Tensor:

@@ -49,7 +49,7 @@ def pipes(draw: Draw, n: int = 3000) -> tuple[torch.Tensor, torch.Tensor]:
 
     Sound is slower in cooler gas: by a tenth, where it has a fifth less of its absolute temperature.
     """
-    slower = draw.either(0.5, draw.uniform(0.88, 1), 1.0)
+    slower = draw.either(0.3, draw.uniform(0.88, 1), 1.0)
     hot, cold = resonances(draw, n, torch.ones_like(slower), slower)
     return hot, cold
 

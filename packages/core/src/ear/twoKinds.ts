@@ -11,7 +11,7 @@ import { findTwoGroups } from './twoGroups.js'
 import { putColumn } from './vectors.js'
 
 /** Turns that kinds are sought over, about. Given by the model, as are all numbers of this file. */
-const BLOCK = 384
+const BLOCK = 768
 const ROUNDS = 3
 /** Standard deviations beyond which a turn says no more. */
 const FARTHEST = 3
