@@ -20,7 +20,8 @@ export interface HeardWish {
   readonly otherReadings?: (timeS: number) => readonly (readonly [number, number])[]
   /** Multiple of the speed that the phase is told of at a time; 1 by default. */
   readonly phaseFactor?: (timeS: number) => number
-  readonly engineLogit?: number
+  /** Log-odds of an engine at a time where one runs, with a minus elsewhere; 4 by default. */
+  readonly engineLogit?: number | ((timeS: number) => number)
   readonly coasting?: (timeS: number) => boolean
 }
 
@@ -36,7 +37,8 @@ export function makeHeard(wish: HeardWish): { heard: Heard; startS: readonly num
   for (let i = 0; i < frames; i++) {
     const timeS = (i + 0.5) / FRAME_RATE_HZ
     const hz = speedHz(timeS)
-    fine.engine[i] = hz === null ? -engineLogit : engineLogit
+    const engine = typeof engineLogit === 'number' ? engineLogit : engineLogit(timeS)
+    fine.engine[i] = hz === null ? -engine : engine
     fine.coasting[i] = wish.coasting?.(timeS) ? 4 : -4
     if (hz === null) continue
     const before = angle

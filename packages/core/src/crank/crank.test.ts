@@ -55,6 +55,14 @@ describe('turns', () => {
     expect(burst.speed.stretches).toEqual([])
     expect(burst.engine!).toBeLessThan(0.8)
   })
+  it('are heard of a doubtful stretch only where another stretch surely is an engine', () => {
+    const apart = (t: number): number | null => (t > 2.5 && t < 3.5 ? null : 80)
+    const stretches = (logits: readonly [number, number]) =>
+      read({ durationS: 6, speedHz: apart, engineLogit: (t) => logits[t < 3 ? 0 : 1] }).speed.stretches.length
+    expect(stretches([0, 0])).toBe(0)
+    expect(stretches([0, 3])).toBe(2)
+    expect(stretches([-2, 3])).toBe(1)
+  })
   it('are none of another sound that has a speed', () => {
     const { turns, engine } = read({ ...steady, engineLogit: -2 })
     expect(turns.startS).toHaveLength(0)

@@ -1,6 +1,13 @@
 import { SPEED_BINS } from '../ear/constants.js'
 import { clamp, mean } from '../math/stats.js'
-import { ENGINE_FROM, LEAST_RUNNING_S, SPEED_AGREES, SPEED_RATE_HZ, SPEED_TURNS } from './constants.js'
+import {
+  ENGINE_FROM,
+  ENGINE_STILL_FROM,
+  LEAST_RUNNING_S,
+  SPEED_AGREES,
+  SPEED_RATE_HZ,
+  SPEED_TURNS,
+} from './constants.js'
 import { binHz } from './path.js'
 import { turnStarts } from './phase.js'
 import { findRuns, type Run } from './runs.js'
@@ -32,7 +39,8 @@ export function readCrank(trace: Trace, expectHz?: readonly [number, number]): C
     .map((run) => cutRun(trace, run, expectHz))
     .filter(({ startS }) => startS.length > 1)
   const engines = heard.map(({ run }) => mean(trace.engine.subarray(run.first, run.end)))
-  const running = heard.filter((_, k) => engines[k]! >= ENGINE_FROM)
+  const from = engines.some((chance) => chance >= ENGINE_FROM) ? ENGINE_STILL_FROM : ENGINE_FROM
+  const running = heard.filter((_, k) => engines[k]! >= from)
   const cuts = lengthS(running) >= LEAST_RUNNING_S ? running : []
   return {
     turns: joinTurns(cuts),

@@ -1,5 +1,5 @@
+import { dot } from '../math/matrix.js'
 import { clamp, mean } from '../math/stats.js'
-import { dot } from './vectors.js'
 
 /** What is added to a standard deviation before it divides. Given by the model. */
 export const LEAST_SD = 1e-6

@@ -1,7 +1,8 @@
+import { solved } from '../math/matrix.js'
 import type { Arena } from './arena.js'
-import { factorOf, solved } from './cholesky.js'
 import { principalAxes } from './principalAxes.js'
 import { ROW, SKETCHES } from './regression.js'
+import { ridgedFactor } from './ridge.js'
 
 /** The turns of a block as points in the space of their sketches, and directions in it. */
 export interface Directions {
@@ -39,7 +40,7 @@ export function makeDirections(arena: Arena, sketches: Float32Array): Directions
     return read(room, SKETCHES * SKETCHES)
   }
   const products = productsAhead(0)
-  const factor = factorOf(products, SKETCHES)
+  const factor = ridgedFactor(products, SKETCHES)
   const sides = (direction: Float64Array): Float64Array => {
     kernels.floats.set(direction, room >> 2)
     kernels.multiplyVector(rows, SKETCHES, turns, room, out)

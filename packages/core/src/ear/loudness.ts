@@ -1,7 +1,7 @@
+import { dot } from '../math/matrix.js'
 import { inDeviations, LEAST_SD } from './deviations.js'
 import { nearMeans, type Track, type TurnRun } from './turnParts.js'
 import { REACH } from './turnWaveforms.js'
-import { dot } from './vectors.js'
 
 /** Parts of a turn whose loudness is told. Given by the model, as are all numbers of this file. */
 const PARTS = 8

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
+import { dot } from '../math/matrix.js'
 import { principalAxes } from './principalAxes.js'
-import { dot } from './vectors.js'
 
 test('the strongest axes of a matrix whose axes are known, strongest first', () => {
   // A rotation by 30° in the plane of the first two of eight axes, strengths 9, 4, 1, 0.5, 0.1, 0.05, 0, 0.

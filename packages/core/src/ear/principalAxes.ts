@@ -1,4 +1,4 @@
-import { dot, multiplied } from './vectors.js'
+import { dot, multiplied } from '../math/matrix.js'
 
 /** Axes that are found, and rounds in which they are. Given by the model. */
 const AXES = 6

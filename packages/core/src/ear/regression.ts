@@ -1,5 +1,6 @@
+import { solved } from '../math/matrix.js'
 import type { Arena } from './arena.js'
-import { factorOf, solved } from './cholesky.js'
+import { ridgedFactor } from './ridge.js'
 
 /** Parts of a turn's sketch, and of all sketches of a turn: of plain and of pre-emphasised sound. Given by the model, as are all numbers of this file. */
 export const SKETCH = 16
@@ -35,7 +36,7 @@ export function makeRegression(arena: Arena, sketches: Float32Array): Regression
     return kernels.floats.slice(roomAt, roomAt + columns * SKETCHES)
   }
   const factors = ofOthers(folds.map((fold) => products(fold, fold.sketches, ROW, SKETCHES))).map((sums) =>
-    factorOf(sums, SKETCHES),
+    ridgedFactor(sums, SKETCHES),
   )
   return (wanted) => {
     for (const fold of folds)

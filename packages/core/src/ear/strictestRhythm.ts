@@ -1,8 +1,8 @@
+import { dot } from '../math/matrix.js'
 import type { Arena } from './arena.js'
 import { inDeviations, LEAST_SD } from './deviations.js'
 import type { Directions } from './directions.js'
 import { type Regression, SKETCHES } from './regression.js'
-import { dot } from './vectors.js'
 
 /** After how many turns turns may repeat themselves: two to seven. Given by the model, as are all numbers of this file. */
 const FIRST_BEAT = 2

@@ -5,12 +5,12 @@ import { FRAME_RATE_HZ } from './constants.js'
 import { levelledTracks } from './levelled.js'
 import { deviationsOf, gathered } from './likeTurns.js'
 import { loudnessOf } from './loudness.js'
+import { putColumn } from './putColumn.js'
 import type { LevelSettings } from './readWeights.js'
 import { SKETCH, SKETCHES } from './regression.js'
 import { makeTrack, partsOf, type TurnRun } from './turnParts.js'
 import { type Likeness, likenessOf, POINTS, REACH } from './turnWaveforms.js'
 import { KIND_COLUMNS, makeKindTeller } from './twoKinds.js'
-import { putColumn } from './vectors.js'
 
 /** Turns ahead whose correlations are told one by one. Given by the model, as are all numbers of this file. */
 const LAGS = 8

@@ -3,12 +3,12 @@ import type { Arena } from './arena.js'
 import { clamped, correlation, deviation, inDeviations, LEAST_SD } from './deviations.js'
 import { makeDirections } from './directions.js'
 import { louderAround, makeProfiler, PROFILE, type Profiler } from './loudness.js'
+import { putColumn } from './putColumn.js'
 import { makeRegression, type Regression, SKETCH, SKETCHES } from './regression.js'
 import { findRhythm } from './strictestRhythm.js'
 import { nearMeans } from './turnParts.js'
 import { REACH } from './turnWaveforms.js'
 import { findTwoGroups } from './twoGroups.js'
-import { putColumn } from './vectors.js'
 
 /** Turns that kinds are sought over, about. Given by the model, as are all numbers of this file. */
 const BLOCK = 768

@@ -1,3 +1,4 @@
+import { dot, multiplied, solved } from '../../math/matrix.js'
 import type { PlainMemory } from './plainMemory.js'
 import type { Kernels } from './types.js'
 
@@ -47,34 +48,11 @@ export function plainKinds(memory: PlainMemory): Pick<Kernels, 'findBorder' | 's
         const [power, ...others] = along.map((vector) => dot(d, vector)) as [number, ...number[]]
         found.set(others.map((other) => other / (power + 1e-9)))
         if (round === rounds) return
-        const next = d.map((_, i) => found.reduce((sum, beat, n) => sum + beat * along[n + 1]![i]!, 0))
-        solve(triangle, next)
+        const mixed = d.map((_, i) => found.reduce((sum, beat, n) => sum + beat * along[n + 1]![i]!, 0))
+        const next = solved(triangle, mixed)
         const length = Math.sqrt(dot(next, next)) + 1e-12
         d.set(next.map((x) => x / length))
       }
     },
-  }
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  return a.reduce((sum, x, i) => sum + x * b[i]!, 0)
-}
-
-/** A square matrix times a vector. */
-function multiplied(matrix: Float64Array, vector: Float64Array): Float64Array {
-  const size = vector.length
-  return vector.map((_, i) => dot(matrix.subarray(i * size, (i + 1) * size), vector))
-}
-
-/** Solves a system of equations in place by its Cholesky factor. */
-function solve(factor: Float64Array, x: Float64Array): void {
-  const size = x.length
-  for (let i = 0; i < size; i++) {
-    for (let k = 0; k < i; k++) x[i]! -= factor[i * size + k]! * x[k]!
-    x[i]! /= factor[i * size + i]!
-  }
-  for (let i = size - 1; i >= 0; i--) {
-    for (let k = i + 1; k < size; k++) x[i]! -= factor[k * size + i]! * x[k]!
-    x[i]! /= factor[i * size + i]!
   }
 }

@@ -1,14 +1,27 @@
-/** What is added to the variance of every number, as a share of the mean variance, and whatever there is. Given by the model. */
-const RIDGE = 0.1
-const LEAST_RIDGE = 1e-6
+/** Sum of the products of two columns of equal length. */
+export function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0
+  for (let n = 0; n < a.length; n++) sum += a[n]! * b[n]!
+  return sum
+}
 
-/** Cholesky factor of a symmetric matrix, of which the lower half is read, with the ridge added. */
-export function factorOf(products: Float64Array, size: number): Float64Array {
-  let trace = 0
-  for (let i = 0; i < size; i++) trace += products[i * size + i]!
-  const ridge = (RIDGE * trace) / size + LEAST_RIDGE
-  const factor = products.slice()
-  for (let i = 0; i < size; i++) factor[i * size + i]! += ridge
+/** A square matrix, row by row, times a vector, in `out`. */
+export function multiplied(
+  matrix: Float64Array,
+  vector: Float64Array,
+  out = new Float64Array(vector.length),
+): Float64Array {
+  for (let i = 0, at = 0; i < vector.length; i++) {
+    let sum = 0
+    for (let j = 0; j < vector.length; j++, at++) sum += matrix[at]! * vector[j]!
+    out[i] = sum
+  }
+  return out
+}
+
+/** Cholesky factor of a symmetric positive matrix, row by row, of which the lower half is read. */
+export function choleskyFactor(matrix: Float64Array, size: number): Float64Array {
+  const factor = matrix.slice()
   for (let i = 0; i < size; i++)
     for (let j = 0; j <= i; j++) {
       let rest = factor[i * size + j]!
