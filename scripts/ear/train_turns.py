@@ -206,6 +206,7 @@ class Training:
             step += 1
             if step % 100 == 0:
                 print(f"{step} {time.time() - began:.0f} s, {lately / (1 - 0.98**step):.4f} nats", flush=True)
+                self.save(step)
         self.save(step)
         return step
 
