@@ -22,7 +22,7 @@ LOUD_PARTS = 8
 """Parts of a turn whose loudness is told."""
 SKETCH = 16
 """Parts of a waveform where a direction is sought in it."""
-BLOCK, FOLDS, FOLD_TURNS = 768, 4, 8
+BLOCK, FOLDS, FOLD_TURNS = 384, 4, 8
 """Turns that a direction is sought over, about; turns are told without themselves: runs of eight, every fourth left out in turn."""
 RIDGE, ROUNDS, STEEPNESS = 0.1, 3, 1.5
 BEGINNINGS, STRONGEST, GROUPINGS, SMALLEST = 8, 6, 6, 0.05

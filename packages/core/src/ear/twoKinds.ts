@@ -11,7 +11,7 @@ import { REACH } from './turnWaveforms.js'
 import { findTwoGroups } from './twoGroups.js'
 
 /** Turns that kinds are sought over, about. Given by the model, as are all numbers of this file. */
-const BLOCK = 768
+const BLOCK = 384
 const ROUNDS = 3
 /** Standard deviations beyond which a turn says no more. */
 const FARTHEST = 3
