@@ -1,3 +1,4 @@
+import { CLIP_STEP_C } from '../workshop/heat.js'
 import type { QuantityKind } from '../workshop/types.js'
 
 /** What turning a knob can do to an engine that may ruin it, or that only a thermometer shows. */
@@ -62,7 +63,7 @@ export const KNOBS: readonly Knob[] = [
   knob('needle clip', ['clip', 'needle'], 'number', {
     units: NOTCHES,
     harm: ['leaner', null],
-    heatC: 12,
+    heatC: CLIP_STEP_C,
     ways: ['up', 'down'],
     range: [1, 9],
     halves: true,

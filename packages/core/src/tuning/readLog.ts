@@ -169,13 +169,16 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
   })
 }
 
+/** Where a knob stood that the log turns without saying from where: it is another setting than what it was turned to. */
+const NOT_WRITTEN: KnobValue = { text: 'as it was, not written', value: null }
+
 /** Settings before trial 1: as listed, and where a knob is not, the first value it is changed from. */
 function readSettings({ file, placeOf }: ParsedLog): Setting {
   const setting = new Map<string, KnobValue>()
   for (const entry of file.trials)
     for (const text of listed(entry.change)) {
       const change = tryChange(text)
-      if (change?.from && !setting.has(change.knob)) setting.set(change.knob, change.from)
+      if (change && !setting.has(change.knob)) setting.set(change.knob, change.from ?? NOT_WRITTEN)
     }
   for (const [name, written] of Object.entries(file.settings ?? {})) {
     const knob = findKnob(name)?.knob

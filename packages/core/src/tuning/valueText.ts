@@ -8,5 +8,5 @@ export function valueText(knob: Knob, value: number, stands: KnobValue): string 
     return value === 0 ? '0 mm' : `${Math.abs(Number(number))} mm ${value > 0 ? 'later' : 'earlier'}`
   if (knob.kind === 'length') return `${number} mm`
   if (knob.kind === 'ratio') return `${number}:1`
-  return stands.text.replace(/^[-+−]?[\d.,]+/, number)
+  return stands.text.replace(/^[-+−]?[\d.,]+(\s*\/\s*\d+)?/, number)
 }

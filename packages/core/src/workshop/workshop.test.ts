@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import {
   type Chamber,
+  CLIP_STEP_C,
   crankDeg,
   crankRpm,
   fuelMl,
@@ -14,6 +15,7 @@ import {
   keyDeg,
   keyFace,
   keyShaveMm,
+  MOST_CLIP_STEPS,
   mixtureShift,
   oilMl,
   parseRollOut,
@@ -252,8 +254,21 @@ describe('what cannot be is refused', () => {
 })
 
 describe('headMargin', () => {
+  it('counts steps after which the head is still clear of the margin', () => {
+    for (let headC = 150; headC < 210; headC++) {
+      const { clipSteps } = headMargin(headC)
+      if (clipSteps > 0) expect(headMargin(headC + clipSteps * CLIP_STEP_C).state).toBe('clear')
+      if (clipSteps < MOST_CLIP_STEPS)
+        expect(headMargin(headC + (clipSteps + 1) * CLIP_STEP_C).state).not.toBe('clear')
+    }
+  })
+  it('refuses what is no number instead of calling it clear', () => {
+    expect(() => headMargin(Number.NaN)).toThrow(/no number/)
+    expect(() => headMargin(176, Number.NaN)).toThrow(/no number/)
+  })
   it('tells over, near and clear, and how many clip steps are left above the margin', () => {
-    expect(headMargin(176)).toEqual({ state: 'clear', leftC: 56, clipSteps: 3 })
+    expect(headMargin(176)).toEqual({ state: 'clear', leftC: 56, clipSteps: 2 })
+    expect(headMargin(170)).toMatchObject({ clipSteps: 3 })
     expect(headMargin(210)).toMatchObject({ state: 'near', clipSteps: 0 })
     expect(headMargin(232)).toMatchObject({ state: 'over', leftC: 0 })
     expect(headMargin(190, 200, 5)).toEqual({ state: 'clear', leftC: 10, clipSteps: 0 })

@@ -39,12 +39,7 @@ export function dangersOf(history: History): Danger[] {
   const { trials } = history.log
   const last = trials.at(-1)
   if (!last) return []
-  const since = trials.slice(
-    Math.max(
-      0,
-      trials.findLastIndex(({ trouble }) => trouble?.kind === 'none'),
-    ),
-  )
+  const since = trials.slice(lastMended(trials))
   const earlier = since.slice(0, -1)
   return [
     troubleIn(since),
@@ -54,6 +49,17 @@ export function dangersOf(history: History): Danger[] {
     leaning(last, earlier),
     pullLost(trials),
   ].filter((danger) => danger !== null)
+}
+
+/** Place of the last ride with which a reported trouble was mended; 0 where there is none. That nothing was wrong mends nothing. */
+function lastMended(trials: readonly Trial[]): number {
+  let [mended, open] = [0, false]
+  trials.forEach(({ trouble }, i) => {
+    if (trouble === null) return
+    if (trouble.kind === 'none' && open) mended = i
+    open = trouble.kind !== 'none'
+  })
+  return mended
 }
 
 function troubleIn(since: readonly Trial[]): Danger | null {
@@ -69,11 +75,17 @@ function heat(history: History, last: Trial, since: readonly Trial[]): Danger | 
   const read = last.headC !== null && last.headC >= limitC - HEAD_MARGIN_C ? last.headC : null
   const known = headToday(last, history.todayC, history.airRise) ?? read
   const same = since.filter(({ setting }) => sameSetting(setting, last.setting))
-  const heads = known === null ? same.map((t) => headToday(t, history.todayC, history.airRise)) : [known]
-  const headC = Math.max(...heads.filter((c) => c !== null))
-  if (!(headC > limitC - HEAD_MARGIN_C - 1e-9)) return null
+  const heads =
+    known === null
+      ? same.map((trial) => ({ trial, headC: headToday(trial, history.todayC, history.airRise) }))
+      : [{ trial: last, headC: known }]
+  const hottest = heads.reduce<{ trial: Trial; headC: number } | null>(
+    (most, { trial, headC }) => (headC !== null && headC >= (most?.headC ?? headC) ? { trial, headC } : most),
+    null,
+  )
+  if (!hottest || !(hottest.headC > limitC - HEAD_MARGIN_C - 1e-9)) return null
+  const { trial, headC } = hottest
   const { state, leftC } = headMargin(headC, limitC)
-  const trial = known === null ? same.findLast((t) => credibleHead(t) !== null)! : last
   const readC = trial.headC!
   const today =
     headC > readC + 0.5

@@ -5,6 +5,7 @@ import type { Harm } from '../knobs.js'
 import type { Setting, Trial } from '../types.js'
 import { hottestAt, isContrary } from './heat.js'
 import { isBeyondLeanEnd } from './lean.js'
+import { LEAST_SQUISH_MM, squishAt } from './squish.js'
 import { type Step, stepsBetween } from './steps.js'
 
 /** Most steps of a knob that may do harm, from where the engine stands to a setting nobody has ridden. Chosen: what heat and mixture do is not a straight line. */
@@ -29,6 +30,7 @@ export type Refusal =
   | 'effect unknown'
   | 'no head'
   | 'too hot'
+  | 'squish too narrow'
 
 /**
  * Judges a setting by what it does to the engine as it stands now, whoever suggests it and why.
@@ -36,7 +38,8 @@ export type Refusal =
  * What relieves the engine, or can do it no harm, is allowed. What may lean, advance, tighten, load, take oil away or
  * retard is allowed only where the head was read on the last ride, and stays clear of the margin of its limit by the
  * hottest of what rides near it and the direction of every knob make of it; and not leaner from where leaner was worse,
- * since a cool head does not tell a lean engine. Nothing is allowed that is as harmful as a
+ * since a cool head does not tell a lean engine. No squish that nobody has ridden is allowed below {@link LEAST_SQUISH_MM}, or where the
+ * log does not know it. Nothing is allowed that is as harmful as a
  * setting that made trouble, and nothing harmful while the engine is run in.
  *
  * @param history the log
@@ -66,6 +69,8 @@ export function judgeState(history: History, target: Setting): Judgement {
   if (harms.includes('leaner') && isBeyondLeanEnd(history, target)) return answer('worse when leaner')
   const ridden = trials.some(({ setting }) => stepsBetween(setting, target).length === 0)
   if (!ridden && harmful.some(({ steps }) => steps > MOST_STEPS + 1e-6)) return answer('too far at once')
+  if (!ridden && harms.includes('tighter') && !((squishAt(history, target) ?? 0) > LEAST_SQUISH_MM - 1e-6))
+    return answer('squish too narrow')
   if (credibleHead(now!) === null) return answer('no head')
   if (headC === null) return answer(harms.includes('unknown') ? 'effect unknown' : 'no head')
   return answer(headC < engine.headLimitC - HEAD_MARGIN_C ? null : 'too hot')

@@ -1,6 +1,6 @@
 import { type Judgement, judgeState } from '../guard/index.js'
 import { type Knob, knobNamed, leanerSign, wayWord } from '../knobs.js'
-import type { Change } from '../types.js'
+import type { Change, EngineBuild } from '../types.js'
 import { valueText } from '../valueText.js'
 import { linksOf, type Response, responseOf } from './response.js'
 import type { Rules, TryRule } from './rules.js'
@@ -30,7 +30,7 @@ export function candidateOf(rule: TryRule, { base, history }: Situation, rules: 
   const wanted = stepsOf(rule, knob, stands.value, sign)
   if (wanted === null) return null
   const response = responseOf(linksOf(history, knob), knob, stands.value, sign, wanted, rules.response)
-  const [low, high] = boundsOf(knob, rules, history.log.engine.notches)
+  const [low, high] = boundsOf(knob, rules, history.log.engine)
   const value = Number((stands.value + sign * response.steps * knob.step).toFixed(6))
   // From outside the bounds one may step towards them.
   if ((sign < 0 && value < low - 1e-9) || (sign > 0 && value > high + 1e-9)) return null
@@ -52,9 +52,12 @@ function isShadowed({ name }: Knob, setting: ReadonlyMap<string, unknown>): bool
   return name === 'ignition timing' && setting.has('flywheel key')
 }
 
-function boundsOf({ name, range }: Knob, { bounds }: Rules, notches: number): readonly [number, number] {
+function boundsOf({ name, range }: Knob, { bounds }: Rules, engine: EngineBuild): readonly [number, number] {
   const [low, high] = bounds[name] ?? range
-  return name === 'needle clip' ? [low, Math.min(high, notches)] : [low, high]
+  if (name === 'needle clip') return [low, Math.min(high, engine.notches)]
+  // Half a key has to hold the flywheel.
+  const halfKey = name === 'flywheel key' && engine.keyWidthMm !== null ? engine.keyWidthMm / 2 : Infinity
+  return [Math.max(low, -halfKey), Math.min(high, halfKey)]
 }
 
 /** Sign of the value for a way: leaner, richer, or one of the knob's own words. */
