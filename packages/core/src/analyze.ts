@@ -11,7 +11,7 @@ import { surveySound } from './math/survey.js'
 import { pulseToNoiseDb } from './quality/pulseToNoise.js'
 import { recordingQuality } from './quality/quality.js'
 import type { RecordingQuality } from './quality/types.js'
-import { scoreSegments, withOtherReading } from './score/index.js'
+import { coverOpenStretches, scoreSegments } from './score/index.js'
 import { findSegments } from './segments/index.js'
 import { traceSound } from './trace/pieces.js'
 import type { Analysis, AnalyzeOptions, Expected } from './types.js'
@@ -82,9 +82,12 @@ export function conclude(
 ): Analysis {
   const { verdict, reason, engineProbability } = judgeSound(crank, meanSquare)
   const { speed } = crank
-  const segments = findSegments(revolutions, durationS).map((s) =>
-    withOtherReading(s, revolutions, speed.stretches),
-  )
+  const segments = findSegments(revolutions, durationS).map((segment) => ({
+    ...segment,
+    misfireRatio:
+      segment.misfireRatio &&
+      coverOpenStretches(segment.misfireRatio, revolutions, [segment], speed.stretches),
+  }))
   const longest = longestStretch(speed)
   const otherFactor = longest?.alternativeFactor ?? null
   const medianRpm = verdict === 'measured' ? median(revolutions.speedRpm) : null
@@ -102,7 +105,7 @@ export function conclude(
     expected,
     revolutions,
     segments,
-    score: scoreSegments(revolutions, segments, otherFactor),
+    score: scoreSegments(revolutions, segments, speed.stretches),
     quality,
   }
 }

@@ -12,10 +12,6 @@ import type { Analysis } from './types.js'
  * const clip = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
  * scoreIfLonger(clip, 4).steady.high < clip.score.steady.high // true
  */
-export function scoreIfLonger(
-  { revolutions, segments, medianRpm, alternativeRpm }: Analysis,
-  times: number,
-): Score {
-  const factor = medianRpm !== null && alternativeRpm !== null ? alternativeRpm / medianRpm : null
-  return scoreSegments(revolutions, segments, factor, times)
+export function scoreIfLonger({ revolutions, segments, speed }: Analysis, times: number): Score {
+  return scoreSegments(revolutions, segments, speed.stretches, times)
 }

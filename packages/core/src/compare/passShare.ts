@@ -1,6 +1,6 @@
 import { Z95 } from '../math/stats.js'
 import { doubtOf, hearingSd } from '../ratio/interval.js'
-import { coverOtherReading } from '../score/otherReading.js'
+import { coverOpenTurns, type OpenTurns } from '../score/otherReading.js'
 import { designEffect } from './dependence.js'
 import type { Pass } from './passes.js'
 
@@ -48,15 +48,13 @@ export function passShare(pass: Pass, weights: Float64Array): PassShare {
   })
   const value = sum.skipped / sum.known
   const unknown = 1 - sum.known / sum.all
-  const other = { down: 0, up: 0 }
-  for (const [number, { known, skipped }] of open) {
+  const openTurns = [...open].flatMap(([number, { known, skipped }]): OpenTurns[] => {
     const factor = pass.openFactor[number] ?? null
-    if (factor === null || known === 0) continue
-    const ratio = skipped / known
-    const both = coverOtherReading({ value: ratio, low: ratio, high: ratio, turns: known }, factor)
-    other.down += known * (ratio - both.low!)
-    other.up += known * (both.high! - ratio)
-  }
+    return factor === null || known === 0
+      ? []
+      : [{ share: known / sum.known, value: skipped / known, factor }]
+  })
+  const both = coverOpenTurns({ value, low: value, high: value, turns: sum.known }, openTurns)
   const reach = Z95 * hearingSd(sum.doubt / sum.known, sum.known)
   // Laplace's share keeps the variance of a single turn above zero where all turns are alike.
   const likely = (sum.skipped + 1) / (sum.known + 2)
@@ -69,8 +67,8 @@ export function passShare(pass: Pass, weights: Float64Array): PassShare {
     unknown,
     hiddenDown: unknown * value,
     hiddenUp: unknown * (1 - value),
-    openDown: other.down / sum.known,
-    openUp: other.up / sum.known,
+    openDown: value - both.low!,
+    openUp: both.high! - value,
   }
 }
 

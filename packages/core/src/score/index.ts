@@ -1,4 +1,4 @@
 export { mainRatio } from './mainRatio.js'
-export { coverOtherReading, withOtherReading } from './otherReading.js'
+export { coverOpenStretches, coverOpenTurns } from './otherReading.js'
 export { scoreSegments } from './scoreSegments.js'
 export type * from './types.js'

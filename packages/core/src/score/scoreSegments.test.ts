@@ -41,6 +41,22 @@ describe('scoreSegments', () => {
     expect(score.misfireRatio.value).toBeCloseTo((40 + 100) / 340, 6)
     expect(score.misfireRatio).toEqual(misfireRatio(revolutions, segments.slice(0, 3)))
   })
+  it('covers the other reading of the turns whose speed is open, however many they are', () => {
+    const stretch = (ambiguous: boolean) => ({
+      startS: 0,
+      endS: 1,
+      ambiguous,
+      alternativeFactor: ambiguous ? 0.5 : null,
+      readingProbability: 0.9,
+    })
+    const cut = { ...revolutions, stretch: revolutions.stretch.map((_, n) => (n < 230 ? 0 : 1)) }
+    const low = (...open: boolean[]) => scoreSegments(cut, segments, open.map(stretch)).steady.low!
+    const none = low(false, false)
+    expect(low(true, true)).toBe(0)
+    // 90 of the 200 steady turns lie in the first stretch.
+    expect(low(true, false)).toBeCloseTo(none - (90 / 200) * none, 2)
+    expect(low(false, true)).toBeCloseTo(none - (110 / 200) * none, 2)
+  })
   it('has no value where there is no such running', () => {
     const nothing = { value: null, low: null, high: null, turns: 0 }
     expect(scoreSegments(revolutions, [segment('coasting', 0, 400)])).toEqual({

@@ -1,8 +1,9 @@
+import type { Stretch } from '../crank/types.js'
 import type { Revolutions } from '../labels/types.js'
 import { misfireRatio } from '../ratio/ratio.js'
 import type { Ratio } from '../ratio/types.js'
 import type { Segment, SegmentKind } from '../segments/types.js'
-import { coverOtherReading } from './otherReading.js'
+import { coverOpenStretches } from './otherReading.js'
 import type { Score } from './types.js'
 
 /**
@@ -12,23 +13,19 @@ import type { Score } from './types.js'
  *
  * @param revolutions all turns of the clip
  * @param segments spans of running, as found by `findSegments`
- * @param otherFactor another reading of the speed, as a factor on it, that the intervals have to cover; null for none
+ * @param stretches of the crank speed; the intervals cover the other readings of those that are open
  * @param times as for {@link misfireRatio}
  * @returns three ratios; a value is null where there is no such running or nothing can be told
  */
 export function scoreSegments(
   revolutions: Revolutions,
   segments: readonly Segment[],
-  otherFactor: number | null = null,
+  stretches: readonly Stretch[] = [],
   times = 1,
 ): Score {
   const over = (...kinds: SegmentKind[]): Ratio => {
-    const ratio = misfireRatio(
-      revolutions,
-      segments.filter(({ kind }) => kinds.includes(kind)),
-      times,
-    )
-    return otherFactor === null ? ratio : coverOtherReading(ratio, otherFactor)
+    const own = segments.filter(({ kind }) => kinds.includes(kind))
+    return coverOpenStretches(misfireRatio(revolutions, own, times), revolutions, own, stretches)
   }
   return { misfireRatio: over('idle', 'pulling', 'steady'), steady: over('steady'), pulling: over('pulling') }
 }

@@ -4,10 +4,11 @@ import type { TurnRange } from '../ratio/types.js'
 import { MIN_UNEVENNESS_TURNS, TREND_HALF_TURNS } from './constants.js'
 
 /**
- * Unevenness of speed: robust spread of the speed of single turns about the mean of the nine around each, as a share.
+ * Unevenness of speed: robust spread of the crank speed about the mean of the nine turns around each, as a share.
  *
  * A steady rise or fall does not count, as a centred mean follows a straight line. Scaled so that independent scatter
- * of standard deviation s about a line gives s.
+ * of standard deviation s about a line gives s. The speed of a turn is itself a mean of seven turns, though: of what changes
+ * from one turn to the next a fifth is left, so that this compares clips and is no measure of single turns.
  *
  * @param revolutions all turns
  * @param range span of turns

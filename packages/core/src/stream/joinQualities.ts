@@ -14,7 +14,7 @@ export interface HeardPiece {
 
 type Told = RecordingQuality['hindrances'][number]
 
-/** Quality of a recording from that of its pieces: levels add up, the rest is that of the middle piece. */
+/** Quality of a recording from that of its pieces: powers add up, the peak is the highest; the score is a mean, bandwidth and pulses the middle one. */
 export function joinQualities(
   pieces: readonly HeardPiece[],
   stretches: readonly Stretch[],

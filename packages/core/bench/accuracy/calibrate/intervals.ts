@@ -1,7 +1,7 @@
 import { mean, Z95 } from '../../../src/math/stats.js'
 import { CANNOT_TELL_PULL, ERROR_RUN_TURNS } from '../../../src/ratio/constants.js'
 import { doubtOf } from '../../../src/ratio/interval.js'
-import { coverOtherReading } from '../../../src/score/otherReading.js'
+import { coverOpenTurns } from '../../../src/score/otherReading.js'
 import { holds } from '../simulated.js'
 import { type Line, straightened } from './chances.js'
 import type { HeardShare } from './hear.js'
@@ -53,7 +53,7 @@ export function intervalOf(share: Share, { base, perDoubt }: Widths): { low: num
   const low = Math.max(0, value - Math.hypot(reach, pull * value))
   const high = Math.min(1, value + Math.hypot(reach, pull * (1 - value)))
   if (otherFactor === null) return { low, high }
-  const wide = coverOtherReading({ value, low, high, turns: told }, otherFactor)
+  const wide = coverOpenTurns({ value, low, high, turns: told }, [{ share: 1, value, factor: otherFactor }])
   return { low: wide.low!, high: wide.high! }
 }
 
