@@ -35,7 +35,7 @@ export function heatAnswer(given: Given): BenchAnswer {
   const margin = differenceText(HEAD_MARGIN_C, unit)
   const words = {
     over: 'Over the limit: stop, let it cool, set it richer or back to the last setting that ran cooler, and look for the cause.',
-    near: `Less than ${margin} left: no step leaner, no earlier spark, and no long climb.`,
+    near: `${margin} or less left: no step leaner, no earlier spark, and no long climb.`,
     clear:
       measured.value < CREDIBLE_HEAD_C
         ? `A warm head under ${degreesText(CREDIBLE_HEAD_C, unit)} is seldom right: is it the other unit, or a sensor in the wind? Nothing leaner on that reading.`

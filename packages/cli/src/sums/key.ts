@@ -29,16 +29,16 @@ export function keyAnswer(given: Given): BenchAnswer {
   const figures: Figure[] = [...(change?.figures ?? []), figure('shaft', shaft, 'length')]
   if (already !== null) figures.push(...stateFigures(already, shaft, size))
   const total = totalOff(already, off, shift)
+  if (already !== null && off > 0) figures.push(...totalFigures(total, shaft, size))
   const words = [
+    ...(total > ENOUGH_OFF_KEY_MM ? [TOO_MUCH] : []),
     ...faceWords(shift, rotation, already),
     'Shave only the part that stands out of the shaft; hold the flywheel against the shaved face while you tighten, or the spark may move by anything from nothing to the full play. What is off a key cannot be put back; a new key is the only way back. A mark across the rim of the flywheel and the case tells what the shave really did: everyrev bench rim.',
   ]
-  if (total > ENOUGH_OFF_KEY_MM)
-    words.push(
-      `${ENOUGH_OFF_KEY_MM} mm off a key is more than enough (common practice, no source): turn the stator or the coil instead where they can be turned.`,
-    )
   return { figures, words, caution: CAUTION }
 }
+
+const TOO_MUCH = `More than ${ENOUGH_OFF_KEY_MM} mm off a key is more than it should lose (common practice, no source): turn the stator or the coil instead where they can be turned.`
 
 const CAUTION =
   'a loose flywheel can shear its key and come off: thread-locker and the maker’s torque on the nut, and a qualified mechanic if you are not sure.'
@@ -111,6 +111,19 @@ function stateFigures(already: number, shaft: Quantity, size: Size): Figure[] {
     figure(
       'which would move it by',
       of(({ leftDeg }) => leftDeg),
+      'angle',
+    ),
+  ]
+}
+
+/** What both shaves come to; refuses a key that is shaved away. */
+function totalFigures(totalMm: number, shaft: Quantity, size: Size): Figure[] {
+  const key = (shaftMm: number) => ({ ...size, shaftMm })
+  return [
+    figure('off in all', exact(totalMm), 'length'),
+    figure(
+      'spark moved in all, all play used',
+      propagate((d) => keyDeg(totalMm, key(d!)), shaft),
       'angle',
     ),
   ]

@@ -108,3 +108,44 @@ it('a value written as a fraction is suggested as the value that was judged', ()
   const set = { ...USUAL, 'needle clip': '5/2 from bottom' }
   expect(said({ set, rides: [{ skips: 30, head: 150 }] })[0]).toBe('needle clip 5/2 -> 3.5 from bottom')
 })
+
+describe('the way out of danger', () => {
+  const hot: Ride[] = [
+    { skips: 40, head: 184, air: 15 },
+    { skips: 40, head: 240, air: 15 },
+    { change: 'needle clip 2 -> 3 from bottom', skips: 10, head: 210, air: 15 },
+  ]
+  it('leads to no setting that ran too hot on any ride, but richer than all of them', () => {
+    expect(said({ rides: hot })).toEqual(['halt: needle clip 3 -> 1 from bottom (guard)'])
+  })
+  it('leads rather to a setting whose head was read', () => {
+    const rides: Ride[] = [
+      { skips: 40, head: 170, air: 15 },
+      { change: 'needle clip 2 -> 1.5 from bottom', skips: 40, air: 15 },
+      { change: 'needle clip 1.5 -> 3 from bottom', skips: 10, head: 215, air: 15 },
+    ]
+    expect(said({ rides })).toEqual(['halt: needle clip 3 -> 2 from bottom (guard)'])
+  })
+})
+
+describe('a setting that can ruin an engine', () => {
+  it.each([
+    ['ignition timing', '45 deg', 'ignition timing 45 -> 30 deg'],
+    ['premix', '100:1', 'premix 100 -> 40:1'],
+    ['squish', '0.3 mm', 'squish 0.3 -> 0.8 mm'],
+    ['main jet', '32', 'main jet 32 -> 40'],
+  ])('is brought back first, and nothing leaner or hotter goes on top: %s %s', (knob, value, wanted) => {
+    const suggestions = advice({ set: { ...USUAL, [knob]: value }, rides: [{ skips: 40, head: 170 }] })
+    expect(inShort(suggestions[0]!)).toBe(wanted)
+    expect(suggestions.filter(({ leaner, hotter }) => leaner || hotter)).toEqual([])
+  })
+  it('is not one with much oil, or with a late spark', () => {
+    for (const set of [
+      { ...USUAL, premix: '12:1' },
+      { ...USUAL, 'ignition timing': '8 deg' },
+    ])
+      expect(advice({ set, rides: [{ skips: 40, head: 170 }] }).map(({ rule }) => rule)).not.toContain(
+        'bounds',
+      )
+  })
+})

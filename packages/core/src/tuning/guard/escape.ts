@@ -1,10 +1,11 @@
 import { headMargin } from '../../workshop/heat.js'
-import { headToday } from '../heads.js'
+import { credibleHead, headToday } from '../heads.js'
 import type { History } from '../history.js'
 import { knobNamed, leanerSign } from '../knobs.js'
 import { changesBetween, sameSetting } from '../setting.js'
 import type { Change, Setting, Trial } from '../types.js'
 import { valueText } from '../valueText.js'
+import { isAsBad } from './bad.js'
 import { isContrary } from './heat.js'
 import { stepsBetween } from './steps.js'
 
@@ -20,8 +21,9 @@ export interface Escape {
 const RICHER = ['needle clip', 'main jet', 'pilot jet'] as const
 
 /**
- * The nearest setting that relieves the engine: an earlier one that was clear of the limit and made no trouble, of which
- * nothing is leaner, tighter, earlier or with less oil than now; else one step richer.
+ * The nearest setting that relieves the engine: an earlier one that is not as harmful as one that ran too hot or made trouble on any ride, of
+ * which nothing is leaner, tighter, earlier or with less oil than now; else as many steps richer as lead away from all of those.
+ * A setting whose head was read comes before one of which nobody knows how hot it ran.
  */
 export function escapeFrom(history: History): Escape {
   const { trials } = history.log
@@ -30,14 +32,19 @@ export function escapeFrom(history: History): Escape {
     .slice(0, -1)
     .filter((trial) => isRelief(history, now.setting, trial))
     .map((trial) => ({ trial, steps: stepsBetween(now.setting, trial.setting) }))
-    .sort((a, b) => a.steps.length - b.steps.length || b.trial.number - a.trial.number)[0]
+    .sort(
+      (a, b) =>
+        unread(history, a.trial) - unread(history, b.trial) ||
+        a.steps.length - b.steps.length ||
+        b.trial.number - a.trial.number,
+    )[0]
   if (back) return { changes: changesBetween(now.setting, back.trial.setting), backTo: back.trial }
-  return { changes: richer(now.setting, history.log.engine.notches), backTo: null }
+  return { changes: richer(history, now.setting), backTo: null }
 }
 
 function isRelief(history: History, now: Setting, trial: Trial): boolean {
   const steps = stepsBetween(now, trial.setting)
-  if (steps.length === 0 || madeTrouble(history, trial)) return false
+  if (steps.length === 0 || madeTrouble(history, trial) || isAsBad(history, trial.setting)) return false
   const headC = headToday(trial, history.todayC, history.airRise)
   if (headC !== null && headMargin(headC, history.log.engine.headLimitC).state !== 'clear') return false
   return (
@@ -56,16 +63,26 @@ function madeTrouble({ log }: History, { setting }: Trial): boolean {
   )
 }
 
-function richer(now: Setting, notches: number): Change[] {
+/** 1 where no head was read at the setting of a ride, else 0. */
+function unread({ log }: History, { setting }: Trial): number {
+  return log.trials.some((t) => sameSetting(t.setting, setting) && credibleHead(t) !== null) ? 0 : 1
+}
+
+function richer(history: History, now: Setting): Change[] {
   for (const name of RICHER) {
     const knob = knobNamed(name)!
     const from = now.get(name)
     const sign = from ? -leanerSign(knob, from.text) : 0
     if (from?.value == null || sign === 0) continue
-    const value = from.value + sign * knob.step
-    const high = name === 'needle clip' ? notches : knob.range[1]
-    if (value < knob.range[0] || value > high) continue
-    return [{ knob: name, from, to: { text: valueText(knob, value, from), value } }]
+    const high = name === 'needle clip' ? history.log.engine.notches : knob.range[1]
+    for (
+      let value = from.value + sign * knob.step;
+      value >= knob.range[0] && value <= high;
+      value += sign * knob.step
+    ) {
+      const to = { text: valueText(knob, value, from), value }
+      if (!isAsBad(history, new Map([...now, [name, to]]))) return [{ knob: name, from, to }]
+    }
   }
   return []
 }

@@ -3,6 +3,7 @@ import { credibleHead } from '../heads.js'
 import type { History } from '../history.js'
 import type { Harm } from '../knobs.js'
 import type { Setting, Trial } from '../types.js'
+import { isAsBad } from './bad.js'
 import { hottestAt, isContrary } from './heat.js'
 import { isBeyondLeanEnd } from './lean.js'
 import { LEAST_SQUISH_MM, squishAt } from './squish.js'
@@ -59,9 +60,7 @@ export function judgeState(history: History, target: Setting): Judgement {
     refused,
   })
   if (steps.length === 0) return answer(null)
-  const bad = badTrials(trials, engine.headLimitC)
-  const isBad = bad.some(({ setting }) => isAsHarmful(stepsBetween(setting, target)))
-  if (isBad) return answer('went badly there')
+  if (isAsBad(history, target)) return answer('went badly there')
   if (harmful.length === 0) return answer(null)
   if (now!.runningIn) return answer('running in')
   if (harmful.some((step) => isContrary(history, step) && goesFurther(trials, step)))
@@ -83,24 +82,4 @@ function goesFurther(trials: readonly Trial[], { name, sign, to }: Step): boolea
     const value = setting.get(name)?.value
     return value != null && sign * (value - to) > -1e-6
   })
-}
-
-/** Rides that made trouble or ran too hot, but for those whose setting, or a harsher one, went well since. */
-function badTrials(trials: readonly Trial[], limitC: number): Trial[] {
-  const isHot = (t: Trial) => t.headC !== null && t.headC >= limitC - HEAD_MARGIN_C
-  const isTroubled = ({ trouble }: Trial) => trouble !== null && trouble.kind !== 'none'
-  const wentWell = (t: Trial, bad: Trial) =>
-    isTroubled(bad) ? t.trouble?.kind === 'none' : credibleHead(t) !== null && !isHot(t)
-  return trials.filter(
-    (bad) =>
-      (isHot(bad) || isTroubled(bad)) &&
-      !trials.some(
-        (t) => t.number > bad.number && wentWell(t, bad) && isAsHarmful(stepsBetween(bad.setting, t.setting)),
-      ),
-  )
-}
-
-/** True where nothing in the steps relieves the engine: it would stand there as before, or worse. */
-function isAsHarmful(steps: readonly Step[]): boolean {
-  return !steps.some(({ relieves }) => relieves)
 }

@@ -6,6 +6,7 @@ import { type Candidate, candidateOf } from './candidate.js'
 import { evidenceFor } from './evidence.js'
 import { haltFor } from './halt.js'
 import { matches } from './matches.js'
+import { broughtBack } from './outside.js'
 import { practicalFor } from './practical.js'
 import { passesFor } from './recording.js'
 import type { DoRule, Rules, TryRule } from './rules.js'
@@ -59,9 +60,15 @@ export function suggest(history: History, rules: Rules): Suggestion[] {
   const others = doRules
     .filter((rule) => matches(rule.when, { ...features, left }) && makesSense(rule, situation, features))
     .map((rule) => toOther(rule, situation))
+  const outside = broughtBack(history.log.trials.at(-1)?.setting ?? new Map(), rules).map((change) =>
+    toOutside(change, situation),
+  )
   const ranked = [...changes, ...others]
     .filter((s) => s.score >= LEAST_SCORE && isAllowed(s, situation) && isFounded(s, features))
+    // Nothing that may harm goes on top of a setting that is harmful already.
+    .filter((s) => outside.length === 0 || !(s.leaner || s.hotter))
     .sort((a, b) => b.score - a.score)
+  ranked.unshift(...outside)
   // Of several rules for the same step the strongest speaks: two reasons to stop are one suggestion.
   return ranked.filter((s, i) => ranked.findIndex((other) => sameStep(s, other)) === i)
 }
@@ -133,6 +140,27 @@ function toChange(rule: TryRule, candidate: Candidate, situation: Situation): Su
     kind: 'change',
     score: rule.weight * response.factor,
     evidence: evidenceFor(situation, candidate),
+  }
+}
+
+/** A knob beyond what is usual for any such engine comes before everything else. */
+function toOutside(change: Change, { last, history }: Situation): Suggestion {
+  const { knob, from, to } = change
+  return {
+    rule: 'bounds',
+    kind: 'change',
+    score: Number.POSITIVE_INFINITY,
+    say: `First bring ${knob} back to ${to.text}, or to what the maker says.`,
+    change,
+    first: [],
+    from: last?.trial ?? null,
+    leaner: false,
+    hotter: false,
+    evidence: [`The log says ${from!.text}: is that right?`, ...practicalFor(change, history.log.engine)],
+    why: `${from!.text} lies beyond what such engines take, on the side that can ruin one; nothing leaner or hotter is tried on top of it.`,
+    look: 'A cooler head and a good pull. Where the log is wrong, mend it there.',
+    source: 'common practice, no source',
+    passes: 3,
   }
 }
 

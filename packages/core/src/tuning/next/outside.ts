@@ -1,0 +1,22 @@
+import { type Harm, harmOf, type Knob, knobNamed } from '../knobs.js'
+import type { Change, Setting } from '../types.js'
+import { valueText } from '../valueText.js'
+import type { Rules } from './rules.js'
+
+/** Knobs that stand beyond the bounds of the rules on the side that harms the engine, each brought back to its bound. */
+export function broughtBack(setting: Setting, { bounds }: Rules): Change[] {
+  return Object.entries(bounds).flatMap(([name, [low, high]]): Change[] => {
+    const knob = knobNamed(name)!
+    const stands = setting.get(name)
+    if (stands?.value == null) return []
+    const sign = stands.value < low - 1e-9 ? -1 : stands.value > high + 1e-9 ? 1 : 0
+    if (sign === 0 || !ruins(knob, harmOf(knob, stands.text, sign))) return []
+    const value = sign < 0 ? low : high
+    return [{ knob: name, from: stands, to: { text: valueText(knob, value, stands), value } }]
+  })
+}
+
+/** A late spark costs pull, and too much oil smokes: neither ruins an engine by itself. */
+function ruins({ name }: Knob, harm: Harm | null): boolean {
+  return harm !== null && harm !== 'later spark' && !(name === 'premix' && harm === 'leaner')
+}
