@@ -47,6 +47,9 @@ function hintOf(error: Error & { readonly code?: unknown; readonly hint?: unknow
   // Commander's own guess ("Did you mean check?") beats the general hint.
   if (error.message.includes('(Did you mean')) return undefined
   if (error.message.includes("argument 'log'")) return 'name the tuning log, as in bike.yaml'
+  const group = process.argv[2]
+  if (error.code === 'commander.unknownCommand' && ['bench', 'log', 'cache'].includes(group!))
+    return `everyrev ${group} --help names them all`
   return USAGE_HINT[String(error.code)]
 }
 

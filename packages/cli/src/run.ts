@@ -1,3 +1,4 @@
+import type { Command } from 'commander'
 import type { ExitCode } from './exit.js'
 import { makeProgram } from './program.js'
 
@@ -10,10 +11,16 @@ import { makeProgram } from './program.js'
 export async function run(args: readonly string[], finish: (code: ExitCode) => void): Promise<void> {
   const program = await makeProgram(finish, args[0])
   try {
-    await program.parseAsync(args, { from: 'user' })
+    await program.parseAsync(isHelpOfNothing(program, args) ? args.slice(1) : args, { from: 'user' })
   } catch (error) {
     const { describeError, exitCodeOf, isSaid } = await import('./report.js')
     finish(exitCodeOf(error))
     if (!isSaid(error)) process.stderr.write(`${describeError(error)}\n`)
   }
+}
+
+/** Help of a command that there is not: to be told like that command itself, which names the one that was meant. */
+function isHelpOfNothing({ commands }: Command, [help, name]: readonly string[]): boolean {
+  if (help !== 'help' || name === undefined || name.startsWith('-') || name === 'help') return false
+  return !commands.some((command) => command.name() === name || command.aliases().includes(name))
 }

@@ -27,7 +27,7 @@ export function keyAnswer(given: Given): BenchAnswer {
   const change = asked || already === null ? changeOf(given, shaft, size) : null
   const off = change?.shave.value ?? 0
   const figures: Figure[] = [...(change?.figures ?? []), figure('shaft', shaft, 'length')]
-  if (already !== null) figures.push(...stateFigures(already, shaft, size))
+  if (already !== null) figures.push(...stateFigures(already, shaft, size, off > 0))
   const total = totalOff(already, off, shift)
   if (already !== null && off > 0) figures.push(...totalFigures(total, shaft, size))
   const words = [
@@ -92,7 +92,7 @@ function alreadyOff(given: Given): number {
   return parseKnobValue(knobNamed('flywheel key')!, given.already!).value!
 }
 
-function stateFigures(already: number, shaft: Quantity, size: Size): Figure[] {
+function stateFigures(already: number, shaft: Quantity, size: Size, isAsked: boolean): Figure[] {
   const of = (pick: (state: ReturnType<typeof keyState>) => number) =>
     propagate((d) => pick(keyState(already, { ...size, shaftMm: d! })), shaft)
   const { shift, leftMm } = keyState(already, { ...size, shaftMm: shaft.value })
@@ -107,7 +107,7 @@ function stateFigures(already: number, shaft: Quantity, size: Size): Figure[] {
           ),
         ]
       : []),
-    figure('may still come off', exact(leftMm), 'length'),
+    figure(isAsked ? 'before this, may come off' : 'may still come off', exact(leftMm), 'length'),
     figure(
       'which would move it by',
       of(({ leftDeg }) => leftDeg),

@@ -65,6 +65,7 @@ describe('everyrev', () => {
   it.each([
     [['check'], /missing required argument 'clip' \(as in: everyrev check ride\.m4a\)/],
     [['chek', 'a.wav'], /unknown command 'chek' \(Did you mean check\?\)/],
+    [['help', 'chek'], /unknown command 'chek' \(Did you mean check\?\)/],
     [['ride.wav'], /unknown command 'ride\.wav' \(to check a clip: everyrev check ride\.m4a\)/],
     [['check', 'a.wav', '--jsn'], /unknown option '--jsn' \(Did you mean --json\?\)/],
     [['check', 'a', 'b.wav'], /too many arguments.*quotes/],

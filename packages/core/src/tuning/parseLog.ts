@@ -75,6 +75,13 @@ function schemaError(issues: readonly v.BaseIssue<unknown>[], placeOf: PlaceOf):
   const issue = deepest(issues)
   const path = (issue.path ?? []).map(({ key }) => key as string | number)
   const { line, column } = placeOf(path)
+  if (path.length === 0)
+    return new LogError(
+      line,
+      column,
+      issue.input == null ? 'the file is empty' : 'this is no tuning log',
+      'a log begins with engine: and lists trials:; a new one is best begun by the program',
+    )
   const name = path.findLast((key) => typeof key === 'string') ?? 'the file'
   if (issue.expected === 'never')
     return new LogError(line, column, `“${name}” is no field of a log here`, HINT)
