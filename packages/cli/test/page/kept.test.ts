@@ -168,6 +168,45 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
     })
   })
 
+  it('is a clip as it was marked while its sound was copied, and none that was removed meanwhile', async () => {
+    await onPage(async ({ page }) => {
+      await page.evaluate(() => {
+        const copy = Blob.prototype.arrayBuffer
+        Blob.prototype.arrayBuffer = async function () {
+          await new Promise((resolve) => Object.assign(globalThis, { goOn: resolve }))
+          return copy.call(this)
+        }
+      })
+      const isCopying = () => page.waitForFunction(() => 'goOn' in globalThis)
+      const goOn = () =>
+        page.evaluate(() => {
+          const { goOn } = globalThis as unknown as { goOn: () => void }
+          Reflect.deleteProperty(globalThis, 'goOn')
+          goOn()
+        })
+      await page.setInputFiles('.bar input[type=file]', [fixture(BEFORE), fixture(AFTER)])
+      const [first, second] = [page.locator('.clip').first(), page.locator('.clip').last()]
+      await isCopying()
+      await first.locator('summary').first().click()
+      await first.getByText('Leave out').click()
+      await goOn()
+      await isCopying()
+      await second.locator('summary').first().click()
+      await second.getByRole('button', { name: 'Remove' }).click()
+      await page.waitForFunction(() => document.querySelectorAll('.clip').length === 1)
+      await goOn()
+      // The next one is copied once the page is done with the removed one.
+      await page.setInputFiles('.bar input[type=file]', fixture('rain-on-tarpaulin.wav'))
+      await isCopying()
+      await goOn()
+      await page.locator('.clip b.heard').nth(1).waitFor()
+      await page.reload()
+      await page.locator('.clip').first().waitFor()
+      const clips = await page.locator('.clip summary .quiet').allTextContents()
+      expect(clips).toEqual(['left out', 'before'])
+    })
+  })
+
   it('is a trial as it was corrected, and its clips can be played', async () => {
     await onPage(async ({ page }) => {
       await pick(page, 'before', fixture(BEFORE))
