@@ -35,10 +35,21 @@ export async function writeAtomically(
       await file.close()
     }
     await rename(draft, path)
+    if (durable) await syncFolder(path)
   } catch (error) {
     await rm(draft, { force: true }).catch(() => {}) // the first error says more
     throw error
   } finally {
     release()
+  }
+}
+
+/** Has the disk know of the new name of a file too, which stands in its folder; not every system can. */
+export async function syncFolder(path: string): Promise<void> {
+  try {
+    const folder = await open(dirname(path))
+    await folder.sync().finally(() => folder.close())
+  } catch {
+    // Then a power cut may bring back what had that name before, whole; nothing better can be done here.
   }
 }

@@ -1,9 +1,9 @@
 import { randomUUID } from 'node:crypto'
 import type { Stats } from 'node:fs'
 import { access, constants, link, open, readFile, realpath, rename, rm, stat } from 'node:fs/promises'
-import { dirname } from 'node:path'
 import { InputError } from '@everyrev/core/errors'
 import { decodeLog } from '@everyrev/core/tuning'
+import { syncFolder } from './atomicFile.js'
 import { removeAtEnd } from './leftovers.js'
 import { type LogLock, NO_LINKS, takeLock } from './logLock.js'
 import { readPipe } from './pipe.js'
@@ -177,16 +177,6 @@ async function mayBeWritten(path: string): Promise<void> {
   )
   if (isWritable) return
   throw new InputError('unreadable', 'is read-only; nothing was written', 'allow writing: chmod u+w')
-}
-
-/** Has the folder's own disk know of the new name; not every system can. */
-async function syncFolder(path: string): Promise<void> {
-  try {
-    const folder = await open(dirname(path))
-    await folder.sync().finally(() => folder.close())
-  } catch {
-    // Then a power cut may bring the log before back, whole; nothing better can be done here.
-  }
 }
 
 function tooLargeError(): InputError {

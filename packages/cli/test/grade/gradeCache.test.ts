@@ -4,6 +4,7 @@ import {
   chmodSync,
   chownSync,
   copyFileSync,
+  existsSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
@@ -15,6 +16,7 @@ import {
   truncateSync,
   writeFileSync,
 } from 'node:fs'
+import { type FileHandle, open } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -213,6 +215,21 @@ describe('writeAtomically', () => {
     await writeAtomically(path, 'short')
     expect(readFileSync(path, 'utf8')).toBe('short')
     expect(files()).toEqual([path])
+  })
+
+  it('has the disk know of the new name too, once the file has it, where it is to outlive a power cut', async () => {
+    const path = join(folder, 'grades.csv')
+    const handle = await open(folder)
+    const synced: string[] = []
+    vi.spyOn(Object.getPrototypeOf(handle), 'sync').mockImplementation(async function (this: FileHandle) {
+      const what = (await this.stat()).isDirectory() ? 'folder' : 'file'
+      synced.push(`${what}, ${existsSync(path) ? 'named' : 'not named'}`)
+    } as () => Promise<void>)
+    await handle.close()
+    await writeAtomically(path, 'kept')
+    expect(synced).toEqual(['file, not named', 'folder, named'])
+    await writeAtomically(path, 'not waited for', { durable: false })
+    expect(synced).toHaveLength(2)
   })
 
   it('leaves the old content where the new cannot be put', async () => {

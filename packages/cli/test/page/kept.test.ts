@@ -3,6 +3,7 @@ import type { Server } from 'node:http'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath, pathToFileURL } from 'node:url'
+import { newLogText } from '@everyrev/core/tuning'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { listen } from '../../src/jobs/listen.js'
@@ -168,6 +169,105 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
     })
   })
 
+  it('is a clip as it was marked while its sound was copied, and none that was removed meanwhile', async () => {
+    await onPage(async ({ page }) => {
+      await page.evaluate(() => {
+        const copy = Blob.prototype.arrayBuffer
+        Blob.prototype.arrayBuffer = async function () {
+          await new Promise((resolve) => Object.assign(globalThis, { goOn: resolve }))
+          return copy.call(this)
+        }
+      })
+      const isCopying = () => page.waitForFunction(() => 'goOn' in globalThis)
+      const goOn = () =>
+        page.evaluate(() => {
+          const { goOn } = globalThis as unknown as { goOn: () => void }
+          Reflect.deleteProperty(globalThis, 'goOn')
+          goOn()
+        })
+      await page.setInputFiles('.bar input[type=file]', [fixture(BEFORE), fixture(AFTER)])
+      const [first, second] = [page.locator('.clip').first(), page.locator('.clip').last()]
+      await isCopying()
+      await first.locator('summary').first().click()
+      await first.getByText('Leave out').click()
+      await goOn()
+      await isCopying()
+      await second.locator('summary').first().click()
+      await second.getByRole('button', { name: 'Remove' }).click()
+      await page.waitForFunction(() => document.querySelectorAll('.clip').length === 1)
+      await goOn()
+      // The next one is copied once the page is done with the removed one.
+      await page.setInputFiles('.bar input[type=file]', fixture('rain-on-tarpaulin.wav'))
+      await isCopying()
+      await goOn()
+      await page.locator('.clip b.heard').nth(1).waitFor()
+      await page.reload()
+      await page.locator('.clip').first().waitFor()
+      const clips = await page.locator('.clip summary .quiet').allTextContents()
+      expect(clips).toEqual(['left out', 'before'])
+    })
+  })
+
+  it('is the log that was here, even one that cannot be read, when another of its engine is imported', async () => {
+    await onPage(async ({ page }) => {
+      const damaged = 'everyrevLog: 1\nengine: {'
+      await page.evaluate(
+        (text) =>
+          new Promise<void>((resolve) => {
+            const opening = indexedDB.open('everyrev')
+            opening.onsuccess = () => {
+              const store = opening.result.transaction('logs', 'readwrite').objectStore('logs')
+              store.put({ engine: 'cargo bicycle', text })
+              store.transaction.oncomplete = () => {
+                opening.result.close()
+                resolve()
+              }
+            }
+          }),
+        damaged,
+      )
+      const log = newLogText({ engine: { name: 'cargo bicycle' }, settings: {} })
+      const bring = (text: string) =>
+        page.setInputFiles('[aria-labelledby=log] input[multiple]', {
+          name: 'bike.yaml',
+          mimeType: '',
+          buffer: Buffer.from(text),
+        })
+      // A store that is full for what is new in it.
+      await page.evaluate(() => {
+        const put = IDBObjectStore.prototype.put
+        IDBObjectStore.prototype.put = function (entry, ...key) {
+          if (/as it was here/.test(entry.engine)) throw new DOMException('', 'QuotaExceededError')
+          return put.call(this, entry, ...key)
+        }
+        Object.assign(globalThis, {
+          makeRoom: () => {
+            IDBObjectStore.prototype.put = put
+          },
+        })
+      })
+      await bring(log)
+      await page.locator('.said.wrong').getByText('the browser has no room left').waitFor()
+      expect(await keptLogs(page)).toEqual([['cargo bicycle', damaged]])
+      await page.evaluate(() => (globalThis as unknown as { makeRoom: () => void }).makeRoom())
+      await bring(log)
+      await page.locator('.said').getByText('Read 0 trials of cargo bicycle').waitFor()
+      const former = expect.stringMatching(/^cargo bicycle, as it was here on /)
+      expect(await keptLogs(page)).toEqual([
+        ['cargo bicycle', log],
+        [former, damaged],
+      ])
+      // Two within a second do not take each other's name.
+      const others = ['# one more\n', '# and another\n'].map((comment) => comment + log)
+      for (const other of others) {
+        await bring(other)
+        await expect.poll(async () => Object.fromEntries(await keptLogs(page))['cargo bicycle']).toBe(other)
+      }
+      const texts = (await keptLogs(page)).map(([, text]) => text)
+      expect(texts.sort()).toEqual([damaged, log, ...others].sort())
+    })
+  })
+
   it('is a trial as it was corrected, and its clips can be played', async () => {
     await onPage(async ({ page }) => {
       await pick(page, 'before', fixture(BEFORE))
@@ -233,4 +333,21 @@ async function hearAgain(page: Page): Promise<void> {
   await page.getByLabel('from', { exact: true }).fill('2000')
   await page.getByLabel('to', { exact: true }).fill('2600')
   await page.getByRole('button', { name: 'Hear again' }).click()
+}
+
+/** Logs as they are kept, in the order of their names. */
+function keptLogs(page: Page): Promise<[name: string, text: string][]> {
+  return page.evaluate(
+    () =>
+      new Promise<[string, string][]>((resolve) => {
+        const opening = indexedDB.open('everyrev')
+        opening.onsuccess = () => {
+          const all = opening.result.transaction('logs').objectStore('logs').getAll()
+          all.onsuccess = () => {
+            opening.result.close()
+            resolve(all.result.map(({ engine, text }) => [engine, text]))
+          }
+        }
+      }),
+  )
 }

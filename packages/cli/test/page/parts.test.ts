@@ -223,6 +223,12 @@ describe('the tuning log of the page', () => {
     expect(importLog(new TextEncoder().encode(second.text)).said).toBe('Read 2 trials of cargo bicycle.')
   })
 
+  it('tells clips of one name apart that are added together', () => {
+    const same = [...clips(worse), ...clips(better)]
+    const first = addToLog(startLog('cargo bicycle'), form, same, '2026-04-03')
+    expect(first.view.trials[0]!.clips).toEqual(['a.wav', 'a.wav (2)'])
+  })
+
   it('refuses what cannot be read, with place and way out', () => {
     const refused = attempt(() => addToLog(startLog('x'), { ...form, change: 'richer' }, [], '2026-04-03'))
     expect(refused).toMatchObject({

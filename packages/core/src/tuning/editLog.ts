@@ -1,4 +1,4 @@
-import { type Document, isMap, isSeq, type Node, type YAMLMap, YAMLSeq } from 'yaml'
+import { type Document, isMap, isScalar, isSeq, type Node, parseDocument, type YAMLMap, YAMLSeq } from 'yaml'
 import { OptionError } from '../errors.js'
 import { withClosingLine } from './closingLine.js'
 import { LogError } from './logError.js'
@@ -58,10 +58,19 @@ export function newLogText({ engine, settings }: NewLog): string {
 
 /** A JSON string is a YAML string; most texts need no quotes. */
 function quoted(text: string): string {
-  return /^[A-Za-z0-9](?:[^:#"'\\{}[\]&*!|>@`\n]|:(?=\S))*$/.test(text) &&
-    !/^(true|false|null|yes|no)$/i.test(text)
-    ? text
-    : JSON.stringify(text)
+  const isPlain = /^[A-Za-z0-9](?:[^:#"'\\{}[\]&*!|>@`\n]|:(?=\S))*$/.test(text)
+  return isPlain && !OTHER_WORDS.test(text) && comesBack(text) ? text : JSON.stringify(text)
+}
+
+/** Text here, but no text to programs that read YAML by its version 1.1: truth values and days. */
+const OTHER_WORDS = /^(true|false|null|yes|no|on|off|y|n|\d{4}-\d\d?-\d\d?.*)$/i
+
+/** Whether plain text is read as it was written: `70` is, also as a number; `007`, `1e3`, `12.50` and `0x10` are not. */
+function comesBack(text: string): boolean {
+  const { contents } = parseDocument(text)
+  if (!isScalar(contents)) return false
+  const { value } = contents
+  return (typeof value === 'string' || typeof value === 'number') && String(value) === text
 }
 
 /**

@@ -268,6 +268,17 @@ describe('writing a log', () => {
     expect(log.engine).toMatchObject({ name, slip: 0.03 })
   })
 
+  it('starts a log with names that look like numbers, truth values or days, which stay as they are', () => {
+    for (const name of ['007', '1e3', '12.50', '0x10', '0o17', '12345678901234567890', '70', '4.1'])
+      expect(readLog(newLogText({ engine: { name }, settings: {} })).log.engine.name).toBe(name)
+    for (const name of ['true', 'No', 'NULL', 'off', '2026-04-03'])
+      expect(newLogText({ engine: { name }, settings: {} })).toContain(`  name: "${name}"\n`)
+    const settings = { '007': '12.50', 'main jet': '70' }
+    const text = newLogText({ engine: { name: 'x', notches: 4 }, settings })
+    expect(text).toContain('  notches: 4\n')
+    expect(text).toContain('  "007": "12.50"\n  main jet: 70\n')
+  })
+
   it('refuses an entry that says nothing, says what cannot be, or counts a clip twice, without a place in the file', () => {
     const add = (more: Partial<Parameters<typeof addTrial>[1]>) =>
       messageOf(() => addTrial(text, { date: '2026-04-06', ...more }))

@@ -2,7 +2,7 @@ import { listText } from '@everyrev/core/tuning'
 import * as comlink from 'comlink'
 import { MAX_KEPT_BYTES } from '../limits.js'
 import type { ClipTurns, HeardClip, KeptAnalysis, Outcome, Refusal, Side, Span } from '../types.js'
-import type { Database, KeptClip } from './database.js'
+import { type Database, type KeptClip, replaceSide } from './database.js'
 import { decodeInBrowser } from './decodeInBrowser.js'
 import type { RemoteHearing } from './hearing.js'
 import { refusalText } from './refusalText.js'
@@ -231,29 +231,24 @@ export class Clips {
   async #keep(id: string): Promise<void> {
     const clip = this.#clip(id)
     if (!clip) return
-    const kept = this.#heard.get(id) ?? null
-    const { name, side, recorded, sound, span, wholeS } = clip
-    const entry: KeptClip = {
-      id,
-      name,
-      side,
-      build: this.#build,
-      kept,
-      sound: await keepable(sound),
-      recorded,
-      span,
-      wholeS,
-    }
-    const soundless = () => this.#database!.put('clips', { ...entry, sound: null })
-    await this.#database
-      ?.put('clips', entry)
-      .catch(recorded ? () => this.#full() : soundless)
+    const sound = await keepable(clip.sound)
+    await this.#keepWith(id, sound)
+      .catch(clip.recorded ? () => this.#full() : () => this.#keepWith(id, null))
       .catch(() => this.#full())
   }
 
+  /** Keeps a clip as it is by now: while its sound was copied it may have been marked, heard or removed. */
+  async #keepWith(id: string, sound: Blob | null): Promise<void> {
+    const clip = this.#clip(id)
+    if (!clip) return
+    const { name, side, recorded, span, wholeS } = clip
+    const kept = this.#heard.get(id) ?? null
+    const entry: KeptClip = { id, name, side, build: this.#build, kept, sound, recorded, span, wholeS }
+    await this.#database?.put('clips', entry)
+  }
+
   async #keepSide(id: string, side: Side): Promise<void> {
-    const kept = await this.#database?.get('clips', id)
-    if (kept) await this.#database?.put('clips', { ...kept, side }).catch(() => this.#full())
+    if (this.#database) await replaceSide(this.#database, id, side).catch(() => this.#full())
   }
 
   #full(): void {

@@ -90,6 +90,13 @@ export async function askToKeep(): Promise<boolean> {
   }
 }
 
+/** Puts a kept clip on another side; one that is not kept stays so, also where it is removed at this moment. */
+export async function replaceSide(database: Database, id: string, side: Side): Promise<void> {
+  const { store, done } = database.transaction('clips', 'readwrite')
+  const kept = await store.get(id)
+  await Promise.all([kept && store.put({ ...kept, side }), done])
+}
+
 /**
  * Puts a log in place of what was read before, unless another page has written meanwhile.
  *

@@ -123,14 +123,32 @@ export class Logs {
     const outcome = await this.#hearing.importLog(bytes)
     if ('refused' in outcome) return this.#store.complain(`${file.name}: ${refusalText(outcome.refused)}`)
     const { engine } = outcome.ok.view
-    const here = await this.#kept(engine)
-    if (here && here.text !== outcome.ok.text) {
-      const name = `${engine}, as it was here on ${dayText(new Date())} ${new Date().toLocaleTimeString('en-GB')}`
-      const former = await this.#hearing.viewLog(here.text)
-      if ('ok' in former)
-        await this.#change(name, async () => ({ ok: { text: here.text, view: former.ok, said: '' } }))
+    const wrong = await this.#change(engine, async (former) => {
+      const isKept = former === null || former === outcome.ok.text || (await this.#keepFormer(engine, former))
+      return isKept ? outcome : { refused: { message: NO_ROOM, hint: null } }
+    })
+    if (wrong !== null) this.#store.complain(wrong)
+  }
+
+  /**
+   * Keeps the text of a log under a name that is free. One that cannot be read is kept too, though it cannot be shown: what is
+   * damaged may be mended.
+   *
+   * @returns false where there is no room
+   */
+  async #keepFormer(engine: string, text: string): Promise<boolean> {
+    const now = new Date()
+    const name = `${engine}, as it was here on ${dayText(now)} ${now.toLocaleTimeString('en-GB')}`
+    for (let n = 1; ; n++) {
+      const free = n === 1 ? name : `${name} (${n})`
+      if (await this.#kept(free)) continue
+      const written = await this.#write(free, null, text)
+      if (written === 'no room') return false
+      if (written === 'changed') continue
+      const outcome = await this.#hearing.viewLog(text)
+      if ('ok' in outcome) this.#put({ engine: free, ...written, text, view: outcome.ok })
+      return true
     }
-    await this.#change(engine, async () => outcome)
   }
 
   /** The log that is shown as files: its text, and beside it the photos, which YAML has no room for. */

@@ -73,7 +73,11 @@ export function addToLog(
 ): LogOutcome {
   if (form.change.trim() !== '') parseChange(form.change)
   const taken = readLog(text).log.trials.flatMap((trial) => trial.clips)
-  const named = clips.map(({ name, analysis }) => ({ name: freshName(name, taken), analysis }))
+  const named = clips.map(({ name, analysis }) => {
+    const fresh = freshName(name, taken)
+    taken.push(fresh)
+    return { name: fresh, analysis }
+  })
   const heard = named.flatMap(({ name, analysis }) => loggedClip(name, analysis) ?? [])
   const after = addTrial(text, toTrial(form, named, heard, date))
   const { log } = readLog(after)
