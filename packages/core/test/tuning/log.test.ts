@@ -102,6 +102,19 @@ describe('reading a log', () => {
       /line \d+, column 5: the clip 02-a.wav is in trial 2 already/,
     ],
     ['a clip of an earlier trial', '- 03-a.wav', '- 01-a.wav', /the clip 01-a.wav is in trial 1 already/],
+    [
+      'a bore of another unit',
+      '47 mm',
+      '47 cm',
+      /line \d+, column \d+: bore: “47 cm” cannot be a bore \(20 to 120 mm\)/,
+    ],
+    [
+      'a rod that the stroke has no room for',
+      'stroke: 40 mm\n  rod: 85 mm',
+      'stroke: 90 mm\n  rod: 45 mm',
+      /line \d+, column \d+: rod: “45 mm” is no longer than half the stroke \(90 mm\)/,
+    ],
+    ['a crank that never turns the sprocket', 'primary: 4.1', 'primary: 0', /primary: “0” cannot be/],
     ['sprockets without teeth', '10/44', '0/44', /sprockets: “0\/44” is no pair/],
   ])('explains %s by line and column', (_, from, to, message) => {
     expect(text).toContain(from)
