@@ -309,6 +309,23 @@ describe('everyrev log', () => {
     expect(existsSync(`${LOG}.new`)).toBe(false)
   })
 
+  it('warns of a day that is still to come or before the trial before, and tells the days in order', async () => {
+    const add = (day: string) => log('add', LOG, '--head', '170C', '--note', 'dry', '--date', day)
+    const late = await add('2999-01-01')
+    expect(late.code).toBe(0)
+    expect(late.stderr).toContain('warning: trial 1: its day, 2999-01-01, is still to come')
+    const early = await add('2025-01-01')
+    expect(early.stderr).toContain(
+      'warning: trial 2: its day, 2025-01-01, is before that of trial 1, 2999-01-01',
+    )
+    expect(early.stderr).not.toContain('still to come')
+    const shown = await log('show', LOG)
+    expect(flat(shown.stdout)).toContain('2 trials, 2025-01-01 to 2999-01-01.')
+    expect(shown.stderr).toContain('trial 2: its day, 2025-01-01, is before')
+    const edited = await log('edit', LOG, '--trial', '2', '--date', '3000-01-01')
+    expect(edited.stderr).toContain('trial 2: its day, 3000-01-01, is still to come')
+  })
+
   it('explains a damaged file by line and column', async () => {
     writeFileSync(LOG, readFileSync(LOG, 'utf8').replace('trials:', 'trails:'))
     const { code, stderr } = await log('show', LOG)

@@ -158,6 +158,13 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
   return parsed.file.trials.map((entry, i) => {
     const warn = (code: LogWarning['code'], message: string) =>
       warnings.push({ code, trial: entry.trial, message })
+    const before = parsed.file.trials[i - 1]
+    // Days as the schema has them, year first, sort as text.
+    if (before && entry.date < before.date)
+      warn(
+        'date-before',
+        `its day, ${entry.date}, is before that of trial ${before.trial}, ${before.date}: correct the wrong one with everyrev log edit --date`,
+      )
     const changes = readChanges(entry, i, parsed, warn)
     for (const { knob, from } of changes) {
       const stood = setting.get(knob)

@@ -140,6 +140,17 @@ describe('reading a log', () => {
     expect(codes('plug gap 0.6 -> 0.5 mm', 'plug gap 0.7 -> 0.5 mm')).toContain('from-differs 3')
   })
 
+  it('warns of a day before that of the trial before, not of the same day again', () => {
+    const warned = (day: string) =>
+      readLog(text.replace('date: 2026-04-05', `date: ${day}`)).warnings.filter(
+        ({ code }) => code === 'date-before',
+      )
+    expect(warned('2025-04-05')).toMatchObject([
+      { trial: 3, message: expect.stringContaining('2025-04-05, is before that of trial 2, 2026-04-04') },
+    ])
+    expect(warned('2026-04-04')).toEqual([])
+  })
+
   it('refuses a log that has fewer trials than its closing line counts', () => {
     const from = text.indexOf('  - trial: 3')
     const cut = `${text.slice(0, from)}${text.slice(text.indexOf('# End of log'))}`
