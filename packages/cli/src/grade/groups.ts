@@ -1,5 +1,6 @@
 import { posix } from 'node:path'
 import { type PooledRatio, pooledRatio } from '@everyrev/core'
+import { withoutCopies } from './copies.js'
 import { byName } from './order.js'
 import { type GradeRow, isMeasured } from './row.js'
 
@@ -8,9 +9,14 @@ export interface Group {
   readonly name: string
   /** Files in it, read or not. */
   readonly files: number
-  /** Skipped turns in steady running over all clips that have a figure, unsure ones too: leaving them out would tilt it. */
+  /** Files of them that are another one again, and so do not count. */
+  readonly copies: number
+  /**
+   * Skipped turns in steady running over all clips that have a figure, unsure ones too: leaving them out would tilt it.
+   * Copies of one recording count once: told three times, it says no more of the next ride.
+   */
   readonly pooled: PooledRatio
-  /** Of the clips that got a class. */
+  /** Of the clips that got a class, copies left out. */
   readonly best: GradeRow | null
   readonly worst: GradeRow | null
 }
@@ -49,13 +55,15 @@ export function groupRows(rows: Iterable<GradeRow>): Group[] {
 }
 
 function groupOf(name: string, rows: readonly GradeRow[]): Group {
-  const graded = rows
+  const clips = withoutCopies(rows)
+  const graded = clips
     .filter((row) => isMeasured(row) && row.grade !== 'unsure')
     .sort((a, b) => a.skipped.value! - b.skipped.value! || byName(a.file, b.file))
   return {
     name,
     files: rows.length,
-    pooled: pooledRatio(rows.map((row) => row.skipped)),
+    copies: rows.length - clips.length,
+    pooled: pooledRatio(clips.map((row) => row.skipped)),
     best: graded[0] ?? null,
     worst: graded.at(-1) ?? null,
   }

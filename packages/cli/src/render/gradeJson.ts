@@ -29,6 +29,8 @@ export interface GroupJson {
   readonly schemaVersion: typeof CHECK_SCHEMA_VERSION
   readonly group: string
   readonly files: number
+  /** Files that are another one again: these do not count. */
+  readonly copies: number
   /** Clips the pooled ratio rests on. */
   readonly clips: number
   readonly pooledMisfireRatio: Ratio
@@ -37,12 +39,13 @@ export interface GroupJson {
 }
 
 /** The line of a group, after those of all clips. */
-export function groupJson({ name, files, pooled, best, worst }: Group): GroupJson {
+export function groupJson({ name, files, copies, pooled, best, worst }: Group): GroupJson {
   const { clips, value, low, high, turns } = pooled
   return {
     schemaVersion: CHECK_SCHEMA_VERSION,
     group: name,
     files,
+    copies,
     clips,
     pooledMisfireRatio: { value: short(value), low: short(low), high: short(high), turns },
     best: best?.file ?? null,

@@ -28,11 +28,15 @@ const group = v.strictObject({
   schemaVersion,
   group: v.string(),
   files: v.pipe(count, v.minValue(1)),
+  copies: v.pipe(
+    count,
+    v.description('Files that are the recording of another file again; these do not count.'),
+  ),
   clips: v.pipe(count, v.description('Clips with a figure, on which the pooled one rests.')),
   pooledMisfireRatio: v.pipe(
     ratio,
     v.description(
-      'Skipped turns in steady running over all turns; the interval takes the clips as units and is null for one clip.',
+      'Skipped turns in steady running over all turns; the interval takes the clips as units, is no narrower than the narrowest of theirs, and is null for one clip.',
     ),
   ),
   best: v.pipe(v.nullable(v.string()), v.description('Name of the clip.')),

@@ -4,12 +4,12 @@ import { alignColumns } from './columns.js'
 import { escapeControls } from './escape.js'
 import { percentText, ratioText } from './numbers.js'
 
-/** The groups, the one that skips most first: pooled share, how many clips it rests on, best and worst clip. */
+/** The groups, the one that skips most first: pooled share, how many clips it rests on, how many files are copies, best and worst clip. */
 export function groupText(groups: readonly Group[]): string[] {
   const heads = alignColumns(
-    groups.map(({ name, files, pooled }) => [
+    groups.map(({ name, files, copies, pooled }) => [
       pooled.clips === 0 ? '-' : ratioText(pooled),
-      `${pooled.clips} of ${files} ${files === 1 ? 'file' : 'files'}`,
+      `${pooled.clips} of ${files} ${files === 1 ? 'file' : 'files'}${copiesText(copies)}`,
       escapeControls(name),
     ]),
     new Set(),
@@ -28,6 +28,11 @@ export function groupText(groups: readonly Group[]): string[] {
         ]
       : []),
   ]
+}
+
+/** What stands behind the count of files where some are copies, as in `, 2 copies`; else nothing. */
+export function copiesText(copies: number): string {
+  return copies === 0 ? '' : `, ${copies} ${copies === 1 ? 'copy' : 'copies'}`
 }
 
 function clipText({ file, skipped }: GradeRow): string {

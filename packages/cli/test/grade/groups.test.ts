@@ -49,6 +49,37 @@ describe('groupRows', () => {
     expect(c).toMatchObject({ name: 'c', best: null, worst: null, pooled: { value: null, clips: 0 } })
   })
 
+  it('counts copies of a recording once, also encoded anew, and says how many there are', () => {
+    const heard = { durationS: 7.2, steadyS: 7.2, speedRpm: 4699.4, group: 'a' }
+    const skipped = { value: 0.4041, low: 0.2467, high: 0.5615, turns: 561 }
+    const ride = rowWith('a/ride.wav', 0.4, { ...heard, skipped })
+    const copy = { ...ride, file: 'a/ride copy.wav' }
+    const encoded = {
+      ...ride,
+      file: 'a/ride.ogg',
+      durationS: 7.25,
+      speedRpm: 4699,
+      skipped: { value: 0.412, low: 0.3003, high: 0.5236, turns: 561 },
+    }
+    const [alone] = groupRows([encoded, ride, copy])
+    expect(alone).toMatchObject({ files: 3, copies: 2, pooled: { clips: 1, low: null, high: null } })
+    expect(groupText([alone!]).slice(1)).toEqual(['40 % (n/a)  1 of 3 files, 2 copies  a'])
+
+    const others = [
+      { ...ride, file: 'a/longer.wav', durationS: 9 },
+      { ...ride, file: 'a/faster.wav', speedRpm: 4710 },
+      { ...ride, file: 'a/cleaner.wav', skipped: { ...skipped, value: 0.37 } },
+    ]
+    const [all] = groupRows([ride, copy, ...others])
+    expect(all).toMatchObject({ files: 5, copies: 1, pooled: { clips: 4 } })
+    expect(all!.pooled.high! - all!.pooled.low!).toBeGreaterThan(0.5615 - 0.2467)
+  })
+
+  it('leaves files without a figure alone', () => {
+    const [group] = groupRows([refused('c/1.wav', 'c'), refused('c/2.wav', 'c')])
+    expect(group).toMatchObject({ files: 2, copies: 0 })
+  })
+
   it('reads as text', () => {
     expect(groupText(groupRows(rows)).slice(1)).toEqual([
       '60 % (n/a)  1 of 1 file   b',

@@ -254,6 +254,51 @@ describe('everyrev log', () => {
       ['new', join(folder, 'b.yaml'), '--engine', 'x', '--bore', '47'],
       /bore: “47” has no unit/,
     ],
+    [
+      'a bore of 47cm',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--bore', '47cm'],
+      /--bore: “47cm” cannot be a bore \(20 to 120 mm\) \(write it as in 47 mm\)/,
+    ],
+    [
+      'a stroke of 40m',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--stroke', '40m'],
+      /--stroke: “40m” cannot be a stroke \(20 to 120 mm\)/,
+    ],
+    [
+      'a rod of 1mm',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--rod', '1mm'],
+      /--rod: “1mm” cannot be a connecting rod \(40 to 250 mm\)/,
+    ],
+    [
+      'a shaft of 500mm',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--shaft', '500mm'],
+      /--shaft: “500mm” cannot be a crank shaft \(6 to 60 mm\)/,
+    ],
+    [
+      'a key of 40mm',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--key', '40mm'],
+      /--key: “40mm” cannot be a flywheel key \(1 to 10 mm\)/,
+    ],
+    [
+      'a flywheel of 9mm',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--flywheel', '9mm'],
+      /--flywheel: “9mm” cannot be a flywheel \(40 to 400 mm\)/,
+    ],
+    [
+      'a primary of 0',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--primary', '0'],
+      /--primary: “0” cannot be a primary ratio \(0\.2 to 20\)/,
+    ],
+    [
+      'a rod that the stroke has no room for',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--stroke', '100mm', '--rod', '50mm'],
+      /: --rod: “50mm” is no longer than half the stroke \(100mm\)/,
+    ],
+    [
+      'a key as wide as the shaft',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--shaft', '8mm', '--key', '8mm'],
+      /: --key: “8mm” is no narrower than the shaft \(8mm\)/,
+    ],
   ])('refuses %s in one line with 2, and the log stays as it is', async (_, args, message) => {
     const before = readFileSync(LOG, 'utf8')
     const { code, stdout, stderr } = await log(...args)
@@ -262,6 +307,23 @@ describe('everyrev log', () => {
     expect(stderr.trimEnd().split('\n')).toHaveLength(1)
     expect(readFileSync(LOG, 'utf8')).toBe(before)
     expect(existsSync(`${LOG}.new`)).toBe(false)
+  })
+
+  it('warns of a day that is still to come or before the trial before, and tells the days in order', async () => {
+    const add = (day: string) => log('add', LOG, '--head', '170C', '--note', 'dry', '--date', day)
+    const late = await add('2999-01-01')
+    expect(late.code).toBe(0)
+    expect(late.stderr).toContain('warning: trial 1: its day, 2999-01-01, is still to come')
+    const early = await add('2025-01-01')
+    expect(early.stderr).toContain(
+      'warning: trial 2: its day, 2025-01-01, is before that of trial 1, 2999-01-01',
+    )
+    expect(early.stderr).not.toContain('still to come')
+    const shown = await log('show', LOG)
+    expect(flat(shown.stdout)).toContain('2 trials, 2025-01-01 to 2999-01-01.')
+    expect(shown.stderr).toContain('trial 2: its day, 2025-01-01, is before')
+    const edited = await log('edit', LOG, '--trial', '2', '--date', '3000-01-01')
+    expect(edited.stderr).toContain('trial 2: its day, 3000-01-01, is still to come')
   })
 
   it('explains a damaged file by line and column', async () => {

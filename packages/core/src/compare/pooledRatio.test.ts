@@ -33,6 +33,16 @@ describe('pooledRatio', () => {
     expect(high).toBeCloseTo(0.3 + 0.2484, 4)
   })
 
+  it('is no surer than the surest of clips that agree, however many they are', () => {
+    const own = { value: 0.4, low: 0.24, high: 0.56, turns: 500 }
+    const { low, high } = pooledRatio([own, own, { ...own, low: 0.1, high: 0.7 }])
+    expect(low).toBeCloseTo(0.24, 9)
+    expect(high).toBeCloseTo(0.56, 9)
+    const apart = [0.2, 0.3, 0.4].map((value) => ({ value, low: value - 0.1, high: value + 0.1, turns: 300 }))
+    // In quadrature with Student's half width, as above.
+    expect(pooledRatio(apart).low).toBeCloseTo(0.3 - Math.hypot(0.2484, 0.1), 4)
+  })
+
   it('has no interval for one clip, and nothing for none', () => {
     expect(pooledRatio([clip(0.3, 200), clip(null, 0)])).toEqual({
       value: 0.3,

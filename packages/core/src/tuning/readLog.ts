@@ -2,9 +2,9 @@ import { OptionError } from '../errors.js'
 import { parseRollOut } from '../workshop/gearing.js'
 import { COMMON_HEAD_LIMIT_C } from '../workshop/heat.js'
 import { parseQuantity, parseShare } from '../workshop/parseQuantity.js'
-import type { QuantityKind } from '../workshop/types.js'
 import { parseChange, parseKnobValue, sameValue } from './change.js'
 import { checkHeat, checkTrials, checkValues } from './checkEntries.js'
+import { type EngineMeasure, readMeasure } from './engineRanges.js'
 import { findKnob } from './knobs.js'
 import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
@@ -82,7 +82,12 @@ function readEngine({ file, placeOf }: ParsedLog): EngineBuild {
       throw new LogError(line, column, `${field}: ${error.message}`, error.hint)
     }
   }
-  const quantity = (kind: QuantityKind) => (text: string) => parseQuantity(text, kind).value
+  const measure = (name: EngineMeasure, fits: (value: number) => void = () => {}) =>
+    at(name, (text) => {
+      const value = readMeasure(name, text)
+      fits(value)
+      return value
+    })
   const limit = at('headLimit', (text) => {
     const { value } = parseQuantity(text, 'temperature')
     if (value >= 120 && value <= 350) return value
@@ -92,19 +97,38 @@ function readEngine({ file, placeOf }: ParsedLog): EngineBuild {
       'it lies between 120 and 350 °C',
     )
   })
+  const boreMm = measure('bore')
+  const strokeMm = measure('stroke')
+  const rodMm = measure('rod', (rod) => {
+    if (strokeMm === null || rod > strokeMm / 2) return
+    throw new OptionError(
+      'out-of-range',
+      `“${file.engine.rod}” is no longer than half the stroke (${file.engine.stroke}), so the crank could not turn`,
+      'measure it between the centres of its eyes',
+    )
+  })
+  const shaftMm = measure('shaft')
+  const keyWidthMm = measure('key', (key) => {
+    if (shaftMm === null || key < shaftMm) return
+    throw new OptionError(
+      'out-of-range',
+      `“${file.engine.key}” is no narrower than the shaft (${file.engine.shaft})`,
+      'write the width of the key, as in 3 mm',
+    )
+  })
   return {
     name: String(file.engine.name),
-    boreMm: at('bore', quantity('length')),
-    strokeMm: at('stroke', quantity('length')),
-    rodMm: at('rod', quantity('length')),
-    shaftMm: at('shaft', quantity('length')),
-    keyWidthMm: at('key', quantity('length')),
+    boreMm,
+    strokeMm,
+    rodMm,
+    shaftMm,
+    keyWidthMm,
     rotation: file.engine.rotation ?? null,
-    primary: at('primary', quantity('ratio')),
+    primary: measure('primary'),
     sprockets: at('sprockets', readTeeth),
     rollOut: at('wheel', (text) => parseRollOut(text)),
     slip: at('slip', readSlip) ?? 0,
-    flywheelMm: at('flywheel', quantity('length')),
+    flywheelMm: measure('flywheel'),
     notches: file.engine.notches ?? 5,
     headLimitC: limit ?? COMMON_HEAD_LIMIT_C,
     limitIsMakers: limit !== null,
@@ -134,6 +158,13 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
   return parsed.file.trials.map((entry, i) => {
     const warn = (code: LogWarning['code'], message: string) =>
       warnings.push({ code, trial: entry.trial, message })
+    const before = parsed.file.trials[i - 1]
+    // Days as the schema has them, year first, sort as text.
+    if (before && entry.date < before.date)
+      warn(
+        'date-before',
+        `its day, ${entry.date}, is before that of trial ${before.trial}, ${before.date}: correct the wrong one with everyrev log edit --date`,
+      )
     const changes = readChanges(entry, i, parsed, warn)
     for (const { knob, from } of changes) {
       const stood = setting.get(knob)

@@ -142,6 +142,7 @@ export type WarningCode =
   | 'trouble'
   | 'no-head'
   | 'from-differs'
+  | 'date-before'
   | 'not-heard'
   | 'edited'
   | 'unsealed'

@@ -102,6 +102,19 @@ describe('reading a log', () => {
       /line \d+, column 5: the clip 02-a.wav is in trial 2 already/,
     ],
     ['a clip of an earlier trial', '- 03-a.wav', '- 01-a.wav', /the clip 01-a.wav is in trial 1 already/],
+    [
+      'a bore of another unit',
+      '47 mm',
+      '47 cm',
+      /line \d+, column \d+: bore: “47 cm” cannot be a bore \(20 to 120 mm\)/,
+    ],
+    [
+      'a rod that the stroke has no room for',
+      'stroke: 40 mm\n  rod: 85 mm',
+      'stroke: 90 mm\n  rod: 45 mm',
+      /line \d+, column \d+: rod: “45 mm” is no longer than half the stroke \(90 mm\)/,
+    ],
+    ['a crank that never turns the sprocket', 'primary: 4.1', 'primary: 0', /primary: “0” cannot be/],
     ['sprockets without teeth', '10/44', '0/44', /sprockets: “0\/44” is no pair/],
   ])('explains %s by line and column', (_, from, to, message) => {
     expect(text).toContain(from)
@@ -125,6 +138,17 @@ describe('reading a log', () => {
       readLog(text.replace(from, to)).warnings.map((w) => `${w.code} ${w.trial}`)
     expect(codes('plug gap 0.6 -> 0.5 mm', 'reed valve thin -> thick')).toContain('unknown-knob 3')
     expect(codes('plug gap 0.6 -> 0.5 mm', 'plug gap 0.7 -> 0.5 mm')).toContain('from-differs 3')
+  })
+
+  it('warns of a day before that of the trial before, not of the same day again', () => {
+    const warned = (day: string) =>
+      readLog(text.replace('date: 2026-04-05', `date: ${day}`)).warnings.filter(
+        ({ code }) => code === 'date-before',
+      )
+    expect(warned('2025-04-05')).toMatchObject([
+      { trial: 3, message: expect.stringContaining('2025-04-05, is before that of trial 2, 2026-04-04') },
+    ])
+    expect(warned('2026-04-04')).toEqual([])
   })
 
   it('refuses a log that has fewer trials than its closing line counts', () => {

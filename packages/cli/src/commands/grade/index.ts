@@ -55,6 +55,7 @@ ${legend.join('\n')}
 --group-by pools the clips of a folder, or those whose name gives the same
 match: what the first bracket holds, or the whole match. The pooled share counts
 turns; its interval takes the clips as units, so it needs two clips or more.
+Copies of one recording count once.
 
 Of each file the first ten minutes are listened to. Unchanged files come from
 the cache; "everyrev cache clear" empties it. Ctrl-C keeps and shows what is

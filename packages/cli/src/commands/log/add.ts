@@ -20,6 +20,7 @@ import { addedText } from '../../render/log/addedText.js'
 import { wrap } from '../../render/wrap.js'
 import { terminalStyle } from '../terminalStyle.js'
 import { warn } from '../warn.js'
+import { aheadWarning } from './aheadWarning.js'
 import { clipListener, clipName, clipPath } from './clips.js'
 import { namingFlag } from './namingFlag.js'
 import { type TrialOptions, trialFields } from './trialFields.js'
@@ -61,6 +62,8 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   if (added.share && added.share.value > ASKED_FROM && added.trial.underPull === null)
     process.stdout.write(`${wrap(pullingQuestion(file, added.trial.number), width).join('\n')}\n`)
   for (const message of repeats) warn(file, { trial: added.trial.number, message })
+  const ahead = aheadWarning(trial.date, new Date())
+  if (ahead) warn(file, { trial: added.trial.number, message: ahead })
   const own = ({ trial: number }: LogWarning) => number === added.trial.number
   for (const warning of [...warnings.filter(own), ...added.warnings]) warn(file, warning)
 }

@@ -5,6 +5,7 @@ import { changeLogFile } from '../../io/logFile.js'
 import { escapeControls } from '../../render/escape.js'
 import { warn } from '../warn.js'
 import type { AddOptions } from './add.js'
+import { aheadWarning } from './aheadWarning.js'
 import { namingFlag } from './namingFlag.js'
 import { trialFields } from './trialFields.js'
 
@@ -51,6 +52,8 @@ export async function editLog(file: string, options: EditOptions): Promise<void>
     return { text: after, result: after }
   })
   process.stdout.write(`Corrected trial ${number}. The file as it was is ${escapeControls(file)}.bak.\n`)
+  const ahead = options.date === undefined ? null : aheadWarning(options.date, new Date())
+  if (ahead) warn(file, { trial: number, message: ahead })
   const { log, warnings } = readLog(text)
   const judged = historyOf(log).trials[number - 1]!
   for (const warning of [...warnings.filter(({ trial }) => trial === number), ...judged.warnings])

@@ -3,7 +3,7 @@ import { LogError } from '@everyrev/core/tuning'
 
 /**
  * Does something with what several flags say; where it is refused, the flag that is to blame stands in front: the first whose
- * value is refused alone too.
+ * value is refused alone too, else the one that the refusal names.
  *
  * @param given what each flag says, by the name the log has for it; undefined where a flag is absent
  * @param alone does the same with one of them
@@ -24,7 +24,10 @@ export function namingFlag<T, G extends Readonly<Record<string, unknown>>>(
         if (error instanceof AnalysisError) throw ofFlag(name, error)
       }
     }
-    throw refused
+    const blamed = Object.keys(given).find(
+      (name) => refused instanceof LogError && refused.problem.startsWith(`${name}: `),
+    )
+    throw blamed === undefined ? refused : ofFlag(blamed, refused as LogError)
   }
 }
 

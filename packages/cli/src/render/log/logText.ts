@@ -42,7 +42,9 @@ export const LOG_CAUTION =
 export function logHeadline({ log }: History): string {
   const { engine, trials, undone } = log
   const count = `${trials.length} ${trials.length === 1 ? 'trial' : 'trials'}`
-  const span = trials.length > 0 ? `, ${trials[0]!.date} to ${trials.at(-1)!.date}` : ''
+  // A day may have been mistyped, so the first and the last trial need not be the earliest and the latest.
+  const days = trials.map(({ date }) => date).sort()
+  const span = days.length > 0 ? `, ${days[0]} to ${days.at(-1)}` : ''
   const limit = `Head limit ${degreesText(engine.headLimitC, log.unit)} (${engine.limitIsMakers ? 'the maker’s' : 'common practice, no source'}).`
   return `${engine.name}: ${count}${span}${undone > 0 ? `, ${undone} undone` : ''}. ${limit}`
 }

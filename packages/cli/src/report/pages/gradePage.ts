@@ -5,6 +5,7 @@ import type { StripSegment } from '../../grade/stripSegments.js'
 import { GRADES } from '../../grade/types.js'
 import { gradeSummary } from '../../render/gradeSummary.js'
 import { gradeLegendRows, gradeText, gradeWords, skippedText } from '../../render/gradeWords.js'
+import { copiesText } from '../../render/groupText.js'
 import { clipSpeedText, percentText, ratioText } from '../../render/numbers.js'
 import type { PageParts } from '../../web/document.js'
 import { type Html, html } from '../../web/html.js'
@@ -118,10 +119,10 @@ function groupCard(groups: readonly Group[]): Html {
     dataTable(
       'Groups',
       [{ head: 'group' }, { head: 'skipped (95 %)' }, { head: 'clips' }, { head: 'best' }, { head: 'worst' }],
-      groups.map(({ name, files, pooled, best, worst }) => [
+      groups.map(({ name, files, copies, pooled, best, worst }) => [
         name,
         pooled.clips === 0 ? '-' : ratioText(pooled),
-        `${pooled.clips} of ${files}`,
+        `${pooled.clips} of ${files}${copiesText(copies)}`,
         best && best !== worst ? `${percentText(best.skipped.value ?? 0)} ${best.file}` : '-',
         worst && best !== worst ? `${percentText(worst.skipped.value ?? 0)} ${worst.file}` : '-',
       ]),
