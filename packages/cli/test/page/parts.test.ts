@@ -125,8 +125,13 @@ describe('what a recording still lacks', () => {
     const { text, moreS } = stillNeeded(doubtful, alone)
     expect(moreS).toBeNull()
     expect(text).toMatch(/More seconds alone will not make that sure\.$/)
-    const open = { ...alternation(3000, 0.001), ambiguous: true, alternativeRpm: 3000 }
-    expect(secondsToSure(open)).toBeNull()
+    const sure = alternation(3000, 0.001)
+    const stretches = sure.speed.stretches.map((own) => ({
+      ...own,
+      ambiguous: true,
+      alternativeFactor: 0.5,
+    }))
+    expect(secondsToSure({ ...sure, speed: { ...sure.speed, stretches } })).toBeNull()
   })
 
   it('is an engine where none is heard', () => {
