@@ -118,6 +118,17 @@ describe('the way out of danger', () => {
   it('leads to no setting that ran too hot on any ride, but richer than all of them', () => {
     expect(said({ rides: hot })).toEqual(['halt: needle clip 3 -> 1 from bottom (guard)'])
   })
+  it.each<[string, string, Ride[]]>([
+    ['a step', 'needle clip 2 -> 1 from bottom', [{ skips: 40, head: 240, air: 15 }]],
+    ['two steps', 'needle clip 3 -> 1 from bottom', hot],
+    [
+      '3 steps',
+      'needle clip 4 -> 1 from bottom',
+      [...hot, { change: 'needle clip 3 -> 4 from bottom', skips: 9, head: 215, air: 15 }],
+    ],
+  ])('says how far it goes: %s richer', (steps, change, rides) => {
+    expect(advice({ rides })[0]!.say).toContain(`Before it runs again set it ${steps} richer: ${change}.`)
+  })
   it('leads rather to a setting whose head was read', () => {
     const rides: Ride[] = [
       { skips: 40, head: 170, air: 15 },

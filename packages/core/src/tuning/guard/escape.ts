@@ -9,11 +9,11 @@ import { isAsBad } from './bad.js'
 import { isContrary } from './heat.js'
 import { stepsBetween } from './steps.js'
 
-/** A way out of danger: back to a ride that went well, or one step richer. */
+/** A way out of danger: back to a ride that went well, or one knob as many steps richer as it takes. */
 export interface Escape {
   /** What to turn; empty where the log does not know enough. */
   readonly changes: readonly Change[]
-  /** Ride it goes back to; null for a step richer. */
+  /** Ride it goes back to; null for richer. */
   readonly backTo: Trial | null
 }
 

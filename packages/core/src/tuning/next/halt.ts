@@ -1,7 +1,8 @@
 import { changeText } from '../change.js'
 import { type Danger, type DangerKind, type Escape, escapeFrom } from '../guard/index.js'
 import type { History } from '../history.js'
-import type { TroubleKind } from '../types.js'
+import { knobNamed } from '../knobs.js'
+import type { Change, TroubleKind } from '../types.js'
 import type { Suggestion } from './types.js'
 
 /**
@@ -41,9 +42,15 @@ function sayFor(kind: DangerKind, trouble: TroubleKind, { changes, backTo }: Esc
   const way = backTo
     ? ` Before it runs again go back to trial ${backTo.number}: ${turns}.`
     : turns
-      ? ` Before it runs again set it a step richer: ${turns}.`
+      ? ` Before it runs again set it ${stepsText(changes[0]!)} richer: ${turns}.`
       : ' Before it runs again set it a step richer, or back to what ran well.'
   return `${stop}${way} And look for the cause.`
+}
+
+/** How far a change from one number to another goes, in steps of its knob: `a step`, `two steps`, `3 steps`. */
+function stepsText({ knob, from, to }: Change): string {
+  const steps = Math.round(Math.abs(to.value! - from!.value!) / knobNamed(knob)!.step)
+  return steps <= 1 ? 'a step' : `${steps === 2 ? 'two' : steps} steps`
 }
 
 const LEAK =
