@@ -1,9 +1,10 @@
 import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { LEAST_SQUISH_MM } from '../../src/tuning/guard/index.js'
 import { historyOf, KNOBS, knobNamed, parseRules, readLog, suggest } from '../../src/tuning/index.js'
 import type { Trial, TuningLog } from '../../src/tuning/types.js'
-import { HEAD_MARGIN_C } from '../../src/workshop/heat.js'
+import { CLIP_STEP_C, HEAD_MARGIN_C } from '../../src/workshop/heat.js'
 import { makeTrial, sampleLog } from './sampleLog.js'
 
 const TEXT = readFileSync(new URL('../../rules/next.yaml', import.meta.url), 'utf8')
@@ -48,6 +49,11 @@ describe('the rules file', () => {
     const ids = RULES.rules.map((rule) => rule.id)
     expect(new Set(ids).size).toBe(ids.length)
     for (const name of Object.keys(RULES.bounds)) expect(KNOBS.map((k) => k.name)).toContain(name)
+  })
+  it('tells people what the sums reckon with: heat of a notch, least squish', () => {
+    const told = (pattern: RegExp) => [...TEXT.matchAll(pattern)].map(([, figure]) => Number(figure))
+    expect(new Set(told(/([\d.]+) °C hotter a notch/g))).toEqual(new Set([CLIP_STEP_C]))
+    expect(told(/least gap the maker gives, and ([\d.]+) mm/g)).toEqual([LEAST_SQUISH_MM])
   })
   it.each([
     ['try: needle clip', 'try: magic wand', /line \d+, column \d+: rule leaner-needle/],
