@@ -1,8 +1,5 @@
 import { InvalidArgumentError } from 'commander'
-
-/** Speeds the library can be told to expect, rpm: slower than any idle to faster than any saw. */
-export const SLOWEST_RPM = 600
-export const FASTEST_RPM = 20_000
+import { FASTEST_RPM, SLOWEST_RPM } from '../clip/constants.js'
 
 /** A speed as people write it: `3000`, `3,000`, `3k`, `3.5k`. */
 const SPEED = String.raw`(\d{1,2},\d{3}|\d+(?:\.\d+)?k|\d+)`

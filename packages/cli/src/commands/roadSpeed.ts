@@ -1,8 +1,8 @@
 import type { TuningLog } from '@everyrev/core/tuning'
 import { CommanderError } from 'commander'
+import { FASTEST_RPM, SLOWEST_RPM } from '../clip/constants.js'
 import { EXIT, FileError } from '../exit.js'
 import { rpmText } from '../render/numbers.js'
-import { FASTEST_RPM, SLOWEST_RPM } from './expectRpm.js'
 
 export interface RoadOptions {
   readonly expectRpm?: readonly [number, number]

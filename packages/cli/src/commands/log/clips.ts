@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs'
 import { basename, dirname, isAbsolute, relative, resolve, sep } from 'node:path'
 import type { Analysis } from '@everyrev/core'
 import type { TuningLog } from '@everyrev/core/tuning'
+import { FASTEST_RPM, SLOWEST_RPM } from '../../clip/constants.js'
 import { FileError } from '../../exit.js'
 
 /** A clip's name as the log keeps it: relative to the log where it lies beside or below it. */
@@ -39,7 +40,7 @@ function expected({ trials }: TuningLog): readonly [number, number] | undefined 
   const speeds = trials.flatMap(({ heard }) => heard.map(({ rpm }) => rpm))
   if (speeds.length < 2) return undefined
   return [
-    Math.max(600, Math.round(Math.min(...speeds) / 1.25)),
-    Math.min(20_000, Math.round(Math.max(...speeds) * 1.25)),
+    Math.max(SLOWEST_RPM, Math.round(Math.min(...speeds) / 1.25)),
+    Math.min(FASTEST_RPM, Math.round(Math.max(...speeds) * 1.25)),
   ]
 }

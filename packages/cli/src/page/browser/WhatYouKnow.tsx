@@ -1,9 +1,7 @@
 import { useState } from 'preact/hooks'
+import { FASTEST_RPM, SLOWEST_RPM } from '../../clip/constants.js'
 import type { Expected } from '../types.js'
 import { readNumber } from './language.js'
-
-/** Speeds a two-stroke of this kind can run at, rpm: what `analyze` takes. */
-const SPEED_LIMITS_RPM = [600, 20_000] as const
 
 export interface WhatYouKnowProps {
   readonly expected: Expected
@@ -73,12 +71,12 @@ export function WhatYouKnow({ expected, worth, onExpect, onWorth }: WhatYouKnowP
   )
 }
 
-const WRONG_SPEEDS = `Give two speeds from ${SPEED_LIMITS_RPM[0]} to ${SPEED_LIMITS_RPM[1]} rpm, the lower one first, or leave both empty.`
+const WRONG_SPEEDS = `Give two speeds from ${SLOWEST_RPM} to ${FASTEST_RPM} rpm, the lower one first, or leave both empty.`
 
 /** Undefined for what is no pair of speeds. */
 function readSpeeds(low: string, high: string): Expected | undefined {
   if (low.trim() === '' && high.trim() === '') return null
   const [from, to] = [readNumber(low), readNumber(high)]
-  const fits = from >= SPEED_LIMITS_RPM[0] && from < to && to <= SPEED_LIMITS_RPM[1]
+  const fits = from >= SLOWEST_RPM && from < to && to <= FASTEST_RPM
   return fits ? [from, to] : undefined
 }
