@@ -1,3 +1,4 @@
+import { OptionError } from '@everyrev/core/errors'
 import {
   crankRpm,
   type Gearing,
@@ -7,8 +8,13 @@ import {
   type Quantity,
   roadKmh,
 } from '@everyrev/core/workshop'
+import { FASTEST_RPM } from '../clip/constants.js'
 import { type BenchAnswer, figure } from '../render/benchText.js'
+import { rpmText } from '../render/numbers.js'
 import { type Given, need, oneOf, share } from './inputs.js'
+
+/** Nobody rides faster on such an engine, km/h; a larger answer is a slip in the gearing. Chosen wide. */
+const FASTEST_KMH = 250
 
 /** `bench speed`: crank speed ↔ road speed. */
 export function speedAnswer(given: Given): BenchAnswer {
@@ -26,6 +32,7 @@ export function speedAnswer(given: Given): BenchAnswer {
     from === '--road-speed'
       ? need(given, '--road-speed', 'speed')
       : propagate((rpm, ...rest) => roadKmh(rpm!, drive.gearing(rest)), crank, ...drive.inputs)
+  checkSpeeds(from, crank.value, road.value)
   const ratio = propagate((...rest) => overallRatio(drive.gearing(rest)), ...drive.inputs)
   return {
     figures: [
@@ -38,6 +45,26 @@ export function speedAnswer(given: Given): BenchAnswer {
       'The surest roll-out is measured: one turn of the loaded wheel along the ground, valve to valve.',
     ],
   }
+}
+
+/** Refuses a crank or road speed beyond any such engine: a slip of the pen in what was given. */
+function checkSpeeds(from: string, crankRpm: number, roadKmh: number): void {
+  const hint = 'look again at number and unit, primary ratio, sprockets and wheel'
+  const atKmh = `${Math.round(roadKmh)} km/h`
+  if (crankRpm > FASTEST_RPM)
+    throw new OptionError(
+      'out-of-range',
+      from === '--rpm'
+        ? `--rpm: no small two-stroke turns at ${rpmText(crankRpm)} rpm (${rpmText(FASTEST_RPM)} at the most)`
+        : `--road-speed: at ${atKmh} the crank would turn ${rpmText(crankRpm)} times a minute, which no small two-stroke does`,
+      hint,
+    )
+  if (roadKmh > FASTEST_KMH)
+    throw new OptionError(
+      'out-of-range',
+      `${from}: the wheel would roll at ${atKmh}, faster than anybody rides`,
+      hint,
+    )
 }
 
 /** The gearing as inputs with their ±; teeth are counted, so exact. */

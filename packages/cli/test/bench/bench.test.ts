@@ -66,6 +66,14 @@ describe('bench', () => {
       'speed --primary 4.1 --engine-sprocket 10 --wheel-sprocket 44 --wheel 57-59 --rpm 4000',
       /not a tyre size/,
     ],
+    [
+      'speed --primary 4.1 --engine-sprocket 10 --wheel-sprocket 44 --wheel 57-559 --road-speed 200km/h',
+      /--road-speed: at 200 km\/h the crank would turn 28,440 times a minute, which no small two-stroke does \(look again at/,
+    ],
+    [
+      'speed --primary 0.41 --engine-sprocket 10 --wheel-sprocket 44 --wheel 57-559 --rpm 9000',
+      /--rpm: the wheel would roll at 633 km\/h, faster than anybody rides \(look again at/,
+    ],
     ['premix --ratio 4:1 --fuel 5l', /outside the usual/],
     ['heat --head 176', /has no unit/],
     ['sums', /unknown command/],
