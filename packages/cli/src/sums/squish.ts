@@ -1,3 +1,5 @@
+import { OptionError } from '@everyrev/core/errors'
+import { knobNamed, LEAST_SQUISH_MM } from '@everyrev/core/tuning'
 import {
   type Chamber,
   fullRatio,
@@ -11,6 +13,7 @@ import {
   withGasket,
 } from '@everyrev/core/workshop'
 import { type BenchAnswer, type Figure, figure } from '../render/benchText.js'
+import { quantityText } from '../render/quantityText.js'
 import { choice, type Given, has, missing, need, oneOf } from './inputs.js'
 
 /** Squish above which it helps little, mm. Common practice, no source. */
@@ -39,8 +42,10 @@ export function squishAnswer(given: Given): BenchAnswer {
     figures.push(figure('gasket then', gasketThen, 'length'))
     figures.push(...ratios('then', inputs, changed, more))
     squish = inputs.through((...all) => changed(...all).squishMm, more)
+    checkSquish(flag, squish)
     if (place === 'base') words.push('Under the cylinder it moves the ports as well.')
   }
+  if (narrowest(squish) < LEAST_SQUISH_MM - 1e-6) words.unshift(tooNarrow(squish))
   if (squish.value > WIDE_SQUISH_MM)
     words.push(
       `A squish over ${WIDE_SQUISH_MM} mm is one of the usual causes of skipped turns (common practice, no source).`,
@@ -52,6 +57,29 @@ export function squishAnswer(given: Given): BenchAnswer {
       'measure the squish with soft solder at room temperature and keep the maker’s least gap: parts grow hot, and a touching piston breaks the engine.',
   }
 }
+
+/** Squish that can be built to at all, mm: below it the log takes it for a slip of the pen. */
+const [LEAST_BUILT_MM] = knobNamed('squish')!.range
+
+/** Refuses to lead to a squish that no engine is built with. */
+function checkSquish(flag: string, squish: Quantity): void {
+  if (squish.value < LEAST_BUILT_MM - 1e-6)
+    throw new OptionError(
+      'out-of-range',
+      `${flag}: a squish of ${lengthText(squish.value)} would let the piston touch the head`,
+      `keep the maker’s least gap; ${LEAST_SQUISH_MM} mm is the narrowest usual one`,
+    )
+}
+
+/** The squish by the unlucky end of its ±, mm. */
+const narrowest = ({ value, plusMinus }: Quantity): number => value - plusMinus
+
+function tooNarrow(squish: Quantity): string {
+  const comes = squish.plusMinus > 0 ? 'may be' : 'is'
+  return `The squish ${comes} ${lengthText(Math.max(0, narrowest(squish)))}, under the ${LEAST_SQUISH_MM} mm that is the narrowest usual one (common practice, no source): hot and at speed the piston may touch the head. Do not run it so unless the maker of the engine gives so small a gap.`
+}
+
+const lengthText = (mm: number): string => quantityText({ value: mm, plusMinus: 0 }, 'length')
 
 interface Inputs {
   readonly values: readonly Quantity[]

@@ -1,9 +1,12 @@
+import { LEAST_SQUISH_MM } from '@everyrev/core/tuning'
 import { describe, expect, it } from 'vitest'
 import { quantityText } from '../../src/render/quantityText.js'
 import { PARTS } from '../../src/sums/parts.js'
 import { runInside } from '../check/runInside.js'
 
 const bench = (line: string) => runInside(['bench', ...line.split(' ')])
+
+const flat = (text: string) => text.replace(/\s+/g, ' ')
 
 describe('bench', () => {
   it.each(PARTS)(
@@ -46,6 +49,26 @@ describe('bench', () => {
     expect(await said('heat --head 176C')).toMatch(/about 2 steps leaner/)
   })
 
+  it('warns first of a squish under the least, also by its ±, and not of one at it', async () => {
+    const words = async (squish: string) => {
+      const line = `squish --bore 47mm --stroke 40mm --squish ${squish} --chamber 8cc --gasket 1mm --new-gasket 0.8mm`
+      return (await bench(line)).stdout.split('\n\n')[1]!.replace(/\s+/g, ' ')
+    }
+    expect(await words('0.9mm')).toMatch(
+      new RegExp(
+        `^The squish is 0\\.70 mm \\(.* in\\), under the ${LEAST_SQUISH_MM} mm that is .* Do not run it so`,
+      ),
+    )
+    expect(await words('1±0.1mm')).toMatch(/^The squish may be 0\.70 mm/)
+    expect(await words('1mm')).not.toMatch(/The squish/)
+  })
+
+  it('warns first of a jet that leans by more than next would at once', async () => {
+    const said = async (jet: number) => flat((await bench(`jet --jet 70 --new-jet ${jet}`)).stdout)
+    expect(await said(64)).toMatch(/-16\.4 % That is further than 2 steps leaner at once, .* read the head/)
+    for (const usual of [66, 68, 90]) expect(await said(usual)).not.toMatch(/at once/)
+  })
+
   it.each<[string, RegExp]>([
     ['key --shaft 15 --shave 1mm', /--shaft: “15” has no unit \(write it as in 1\.2mm or 0\.047in\)/],
     ['key --shaft 15mm', /--shave or --degrees is missing/],
@@ -75,6 +98,14 @@ describe('bench', () => {
       /--rpm: the wheel would roll at 633 km\/h, faster than anybody rides \(look again at/,
     ],
     ['premix --ratio 4:1 --fuel 5l', /outside the usual/],
+    [
+      'squish --bore 47mm --stroke 40mm --squish 1mm --chamber 8cc --gasket 1mm --want-squish 0.05mm',
+      /--want-squish: a squish of 0\.05 mm \(0\.002 in\) would let the piston touch the head \(keep the maker’s least gap/,
+    ],
+    [
+      'jet --jet 70 --new-jet 7',
+      /--new-jet: it would let through 1 % of the fuel of the jet now; .* \(look again/,
+    ],
     ['heat --head 176', /has no unit/],
     ['sums', /unknown command/],
   ])('%s: one line, exit code 2', async (line, message) => {

@@ -2,6 +2,6 @@
 export { type Danger, type DangerKind, dangersOf } from './danger.js'
 export { type Escape, escapeFrom } from './escape.js'
 export { hottestAt, isContrary, type MeasuredHeat, measuredHeat } from './heat.js'
-export { type Judgement, judgeState, type Refusal } from './judgeState.js'
+export { type Judgement, judgeState, MOST_HARMFUL_STEPS, type Refusal } from './judgeState.js'
 export { LEAST_SQUISH_MM } from './squish.js'
 export { type Step, stepsBetween } from './steps.js'

@@ -10,7 +10,7 @@ import { LEAST_SQUISH_MM, squishAt } from './squish.js'
 import { type Step, stepsBetween } from './steps.js'
 
 /** Most steps of a knob that may do harm, from where the engine stands to a setting nobody has ridden. Chosen: what heat and mixture do is not a straight line. */
-const MOST_STEPS = 2
+export const MOST_HARMFUL_STEPS = 2
 
 /** What the guard says of a setting somebody wants to ride next. */
 export interface Judgement {
@@ -67,7 +67,8 @@ export function judgeState(history: History, target: Setting): Judgement {
     return answer('heated before')
   if (harms.includes('leaner') && isBeyondLeanEnd(history, target)) return answer('worse when leaner')
   const ridden = trials.some(({ setting }) => stepsBetween(setting, target).length === 0)
-  if (!ridden && harmful.some(({ steps }) => steps > MOST_STEPS + 1e-6)) return answer('too far at once')
+  if (!ridden && harmful.some(({ steps }) => steps > MOST_HARMFUL_STEPS + 1e-6))
+    return answer('too far at once')
   if (!ridden && harms.includes('tighter') && !((squishAt(history, target) ?? 0) > LEAST_SQUISH_MM - 1e-6))
     return answer('squish too narrow')
   if (credibleHead(now!) === null) return answer('no head')
