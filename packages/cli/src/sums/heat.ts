@@ -5,6 +5,7 @@ import {
   exact,
   HEAD_MARGIN_C,
   headMargin,
+  MOST_CLIP_STEPS,
   propagate,
 } from '@everyrev/core/workshop'
 import { type BenchAnswer, type Figure, figure } from '../render/benchText.js'
@@ -41,7 +42,7 @@ export function heatAnswer(given: Given): BenchAnswer {
         ? `A warm head under ${degreesText(CREDIBLE_HEAD_C, unit)} is seldom right: is it the other unit, or a sensor in the wind? Nothing leaner on that reading.`
         : clipSteps === 0
           ? 'Clear of the limit, but not by a step leaner on the needle clip.'
-          : `Room for about ${clipSteps} ${clipSteps === 1 ? 'step' : 'steps'} leaner on the needle clip, one at a time, at about ${differenceText(CLIP_STEP_C, unit)} a step (common practice, no source), rounded down, with ${margin} kept in hand.`,
+          : `Room for about ${clipSteps} ${clipSteps === 1 ? 'step' : 'steps'} leaner on the needle clip, one at a time, at about ${differenceText(CLIP_STEP_C, unit)} a step (common practice, no source), rounded down, with ${margin} kept in hand.${clipSteps === MOST_CLIP_STEPS ? CAPPED : ''}`,
   }[state]
   return {
     figures,
@@ -51,3 +52,5 @@ export function heatAnswer(given: Given): BenchAnswer {
       'the limit is the maker’s where there is one; a lean engine can seize before a thermometer under the plug shows it.',
   }
 }
+
+const CAPPED = ` More than ${MOST_CLIP_STEPS} are never told, whatever is left: read the head after each, and ask again.`

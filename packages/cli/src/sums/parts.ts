@@ -160,7 +160,8 @@ fuel through it, by area  -5.6 %`,
   {
     name: 'heat',
     summary: 'head temperature and how much room it leaves',
-    description: 'How far the head is from its limit, and what that leaves room for.',
+    description:
+      'How far the head is from its limit, and how many steps leaner on the needle clip that leaves room for: 3 at the most, whatever is left.',
     options: [
       ['--head <temperature>', 'head temperature, measured warm after a steady ride'],
       ['--limit <temperature>', 'the maker’s limit (default: 232 °C, 450 °F, common practice)'],

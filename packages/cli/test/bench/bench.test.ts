@@ -1,4 +1,5 @@
 import { LEAST_SQUISH_MM } from '@everyrev/core/tuning'
+import { MOST_CLIP_STEPS } from '@everyrev/core/workshop'
 import { describe, expect, it } from 'vitest'
 import { quantityText } from '../../src/render/quantityText.js'
 import { PARTS } from '../../src/sums/parts.js'
@@ -47,6 +48,15 @@ describe('bench', () => {
     expect(await said('heat --head 410F')).toMatch(/no step leaner/)
     expect(await said('heat --head 176C --limit 190C')).toMatch(/no step leaner/)
     expect(await said('heat --head 176C')).toMatch(/about 2 steps leaner/)
+  })
+
+  it('tells the most steps leaner in help and answer', async () => {
+    const { stdout } = await bench('heat --head 120C')
+    expect(flat(stdout)).toContain(`Room for about ${MOST_CLIP_STEPS} steps leaner`)
+    expect(flat(stdout)).toContain(`More than ${MOST_CLIP_STEPS} are never told`)
+    expect((await bench('heat --head 176C')).stdout).not.toContain('never told')
+    const help = await bench('heat --help')
+    expect(flat(help.stdout)).toContain(`${MOST_CLIP_STEPS} at the most, whatever is left`)
   })
 
   it('warns first of a squish under the least, also by its ±, and not of one at it', async () => {
