@@ -1,5 +1,5 @@
 import type { Command } from 'commander'
-import { type ExitCode, FileError } from '../exit.js'
+import type { ExitCode } from '../exit.js'
 import { named } from './named.js'
 import { printJson } from './printJson.js'
 
@@ -39,15 +39,13 @@ mechanic where you are not sure.`,
 }
 
 async function next(file: string, options: NextOptions): Promise<void> {
-  const [{ readFile }, { createRequire }, tuning, { readLogFile }, { warn }] = await Promise.all([
-    import('node:fs/promises'),
-    import('node:module'),
+  const [tuning, { readLogFile }, { readRulesFile }, { warn }] = await Promise.all([
     import('@everyrev/core/tuning'),
     import('../io/logFile.js'),
+    import('../io/rulesFile.js'),
     import('./warn.js'),
   ])
-  const rulesFile = options.rules ?? createRequire(import.meta.url).resolve('@everyrev/core/rules/next.yaml')
-  const rules = await readRules(rulesFile, readFile, tuning)
+  const rules = await readRulesFile(options.rules)
   const { log, warnings } = tuning.readLog(await readLogFile(file))
   const todayC = options.air === undefined ? undefined : await airToday(options.air, tuning.AIR_C)
   const history = todayC === undefined ? tuning.historyOf(log) : tuning.historyOf(log, undefined, todayC)
@@ -78,17 +76,4 @@ async function airToday(text: string, [low, high]: readonly [number, number]): P
     `--air: ${text} cannot be the air one rides in`,
     'is it the head, or the other unit?',
   )
-}
-
-async function readRules(
-  file: string,
-  readFile: (path: string, encoding: 'utf8') => Promise<string>,
-  { parseRules }: typeof import('@everyrev/core/tuning'),
-) {
-  try {
-    await (await import('../io/regularFile.js')).checkSmallFile(file)
-    return parseRules(await readFile(file, 'utf8'))
-  } catch (error) {
-    throw new FileError(file, error)
-  }
 }

@@ -140,6 +140,29 @@ describe('everyrev log', () => {
     expect(lines).toHaveLength(5)
   })
 
+  it('warns of a step beyond what such engines take, once, and writes the log all the same', async () => {
+    const beyond = /beyond what such engines take/
+    const lines = async (...args: string[]) => {
+      const { code, stderr } = await log(...args)
+      expect(code).toBe(0)
+      return stderr.split('\n').filter((line) => beyond.test(line))
+    }
+    expect(await lines('add', LOG, '--head', '170C')).toEqual([])
+    expect(await lines('add', LOG, '--change', 'ignition timing 22 -> 40 deg')).toEqual([
+      expect.stringMatching(
+        /^everyrev: .*: warning: trial 2: ignition timing 40 deg lies beyond .* bring it back to 30 deg, or to what the maker says/,
+      ),
+    ])
+    expect(trials().at(-1)!.setting.get('ignition timing')!.value).toBe(40)
+    expect(await lines('add', LOG, '--change', 'plug gap 0.6 -> 0.5 mm')).toEqual([])
+    // A late spark costs pull, but does not ruin an engine.
+    expect(await lines('add', LOG, '--change', 'ignition timing 40 -> 6 deg')).toEqual([])
+    expect(await lines('edit', LOG, '--trial', '4', '--change', 'main jet 70 -> 32')).toEqual([
+      expect.stringMatching(/trial 4: main jet 32 lies beyond .* bring it back to 40/),
+    ])
+    expect(await lines('edit', LOG, '--trial', '4', '--note', 'windy')).toEqual([])
+  })
+
   it('goes back to an earlier setting in one word', async () => {
     await log('add', LOG, '--head', '170C')
     await log('add', LOG, '--change', 'needle clip 2 -> 3 from bottom')

@@ -143,6 +143,7 @@ export type WarningCode =
   | 'no-head'
   | 'from-differs'
   | 'date-before'
+  | 'beyond-bounds'
   | 'not-heard'
   | 'edited'
   | 'unsealed'

@@ -1,7 +1,7 @@
 /** What the guard must never let through, and what it must not invent; through the file and all its checks. */
 import { describe, expect, it } from 'vitest'
 import { dangersOf, LEAST_SQUISH_MM } from '../../src/tuning/guard/index.js'
-import { historyOf, readLog } from '../../src/tuning/index.js'
+import { historyOf, outsideWarnings, readLog } from '../../src/tuning/index.js'
 import { sameSetting } from '../../src/tuning/setting.js'
 import { advice, inShort, type Ride, RULES, USUAL, type WrittenHistory, writtenLog } from './written.js'
 
@@ -149,6 +149,19 @@ describe('a setting that can ruin an engine', () => {
     const suggestions = advice({ set: { ...USUAL, [knob]: value }, rides: [{ skips: 40, head: 170 }] })
     expect(inShort(suggestions[0]!)).toBe(wanted)
     expect(suggestions.filter(({ leaner, hotter }) => leaner || hotter)).toEqual([])
+  })
+  it('is warned of where it came about: as built, or with the step that led there', () => {
+    const warned = (written: WrittenHistory) =>
+      trialsOf(written).map((trial) =>
+        outsideWarnings(trial, RULES).map(({ message }) => message.slice(0, 16)),
+      )
+    const early = 'ignition timing '
+    const rides: Ride[] = [{ skips: 40 }, { change: 'main jet 70 -> 32', skips: 30 }, { skips: 30 }]
+    expect(warned({ set: { ...USUAL, 'ignition timing': '45 deg' }, rides })).toEqual([
+      [early],
+      ['main jet 32 lies'],
+      [],
+    ])
   })
   it('is not one with much oil, or with a late spark', () => {
     for (const set of [

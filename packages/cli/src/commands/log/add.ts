@@ -9,12 +9,14 @@ import {
   type LogWarning,
   loggedClip,
   type NewTrial,
+  outsideWarnings,
   readLog,
   type TuningLog,
 } from '@everyrev/core/tuning'
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { changeLogFile, readLogFile } from '../../io/logFile.js'
+import { readRulesFile } from '../../io/rulesFile.js'
 import { dayText } from '../../render/dayText.js'
 import { addedText } from '../../render/log/addedText.js'
 import { wrap } from '../../render/wrap.js'
@@ -65,7 +67,8 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   const ahead = aheadWarning(trial.date, new Date())
   if (ahead) warn(file, { trial: added.trial.number, message: ahead })
   const own = ({ trial: number }: LogWarning) => number === added.trial.number
-  for (const warning of [...warnings.filter(own), ...added.warnings]) warn(file, warning)
+  const outside = outsideWarnings(added.trial, await readRulesFile())
+  for (const warning of [...warnings.filter(own), ...added.warnings, ...outside]) warn(file, warning)
 }
 
 /** Clips at hand of the trial that the last one of a log is judged against, and of the one before it. */

@@ -1,7 +1,8 @@
-import { editTrial, historyOf, readLog, type TrialCorrection } from '@everyrev/core/tuning'
+import { editTrial, historyOf, outsideWarnings, readLog, type TrialCorrection } from '@everyrev/core/tuning'
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { changeLogFile } from '../../io/logFile.js'
+import { readRulesFile } from '../../io/rulesFile.js'
 import { escapeControls } from '../../render/escape.js'
 import { warn } from '../warn.js'
 import type { AddOptions } from './add.js'
@@ -56,7 +57,8 @@ export async function editLog(file: string, options: EditOptions): Promise<void>
   if (ahead) warn(file, { trial: number, message: ahead })
   const { log, warnings } = readLog(text)
   const judged = historyOf(log).trials[number - 1]!
-  for (const warning of [...warnings.filter(({ trial }) => trial === number), ...judged.warnings])
+  const outside = options.change === undefined ? [] : outsideWarnings(judged.trial, await readRulesFile())
+  for (const warning of [...warnings.filter(({ trial }) => trial === number), ...judged.warnings, ...outside])
     warn(file, warning)
 }
 

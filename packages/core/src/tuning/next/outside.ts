@@ -1,5 +1,5 @@
 import { type Harm, harmOf, type Knob, knobNamed } from '../knobs.js'
-import type { Change, Setting } from '../types.js'
+import type { Change, LogWarning, Setting, Trial } from '../types.js'
 import { valueText } from '../valueText.js'
 import type { Rules } from './rules.js'
 
@@ -14,6 +14,20 @@ export function broughtBack(setting: Setting, { bounds }: Rules): Change[] {
     const value = sign < 0 ? low : high
     return [{ knob: name, from: stands, to: { text: valueText(knob, value, stands), value } }]
   })
+}
+
+/**
+ * What a trial itself brought beyond the bounds of the rules on the side that harms the engine, one warning a knob: what it changed, or in
+ * the first trial whatever stands so.
+ */
+export function outsideWarnings({ number, changes, setting }: Trial, rules: Rules): LogWarning[] {
+  return broughtBack(setting, rules)
+    .filter(({ knob }) => number === 1 || changes.some((change) => change.knob === knob))
+    .map(({ knob, from, to }) => ({
+      code: 'beyond-bounds',
+      trial: number,
+      message: `${knob} ${from!.text} lies beyond what such engines take, on the side that can ruin one: bring it back to ${to.text}, or to what the maker says; where the log is wrong, correct it`,
+    }))
 }
 
 /** A late spark costs pull, and too much oil smokes: neither ruins an engine by itself. */
