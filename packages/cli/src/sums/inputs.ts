@@ -6,7 +6,19 @@ export type Given = Readonly<Record<string, string | undefined>>
 
 /** An option that has to be there, as a quantity. */
 export function need(given: Given, flag: string, kind: QuantityKind): Quantity {
-  return want(given, flag, kind) ?? missing(`${flag} is missing`)
+  const found = want(given, flag, kind)
+  if (found === undefined) throw new LackingError(flag)
+  return found
+}
+
+/** An option that a sum cannot do without was not given. */
+export class LackingError extends OptionError {
+  readonly flag: string
+
+  constructor(flag: string) {
+    super('conflict', `${flag} is missing`, '--help shows an example')
+    this.flag = flag
+  }
 }
 
 /** An option that may be there. */
@@ -66,8 +78,11 @@ export function missing(message: string): never {
   throw new OptionError('conflict', message, '--help shows an example')
 }
 
-/** The options, and which of those given were never asked for: they would have been ignored in silence. */
-export function watched(given: Given): { readonly given: Given; unused(): string[] } {
+/**
+ * The options, which of those given were never asked for, as they would have been ignored in silence, and which were asked for and not
+ * given; both as flags.
+ */
+export function watched(given: Given): { readonly given: Given; unused(): string[]; absent(): string[] } {
   const read = new Set<string>()
   const proxy = new Proxy(given, {
     get: (target, field: string) => {
@@ -80,8 +95,14 @@ export function watched(given: Given): { readonly given: Given; unused(): string
     unused: () =>
       Object.keys(given)
         .filter((field) => given[field] !== undefined && !read.has(field))
-        .map((field) => `--${field.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`),
+        .map(flagOf),
+    absent: () => [...read].filter((field) => given[field] === undefined).map(flagOf),
   }
+}
+
+/** `engineSprocket` → `--engine-sprocket`, the inverse of {@link fieldOf}. */
+function flagOf(field: string): string {
+  return `--${field.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`
 }
 
 /** `--engine-sprocket` → `engineSprocket`, the way commander names it. */

@@ -39,6 +39,32 @@ describe('the configuration file', () => {
     expect(await expected('log: bike.yaml\n')).toBeNull()
   })
 
+  it('stops no sum where the log it names is gone or damaged, but one that needs it', async () => {
+    writeFileSync(join(folder, 'everyrev', 'damaged.yaml'), 'everyrevLog: 1\nengine: {')
+    for (const name of ['gone', 'damaged']) {
+      const sum = (line: string) => runWith(`log: ${name}.yaml\n`, ['bench', ...line.split(' ')])
+      const path = join(folder, 'everyrev', `${name}.yaml`)
+      expect(await sum('rim --flywheel 100mm --mark 5mm')).toMatchObject({ code: 0, stderr: '' })
+      const limit = await sum('heat --head 176C')
+      expect(limit.code).toBe(0)
+      expect(limit.stdout).toContain('limit (common practice, no source)  232 °C')
+      expect(limit.stderr).toMatch(
+        /^everyrev: [^\n]+: warning: [^\n]+ it might have told --limit; reckoned without\n$/,
+      )
+      const lacks = await sum('rim --mark 5mm')
+      expect(lacks).toMatchObject({ code: 2, stdout: '' })
+      expect(lacks.stderr).toMatch(
+        /^everyrev: --flywheel is missing, and the log [^\n]+ \(give --flywheel, or mend log in [^\n]+\n$/,
+      )
+      expect(lacks.stderr).toContain(path)
+      // What the log could not have known is told as ever, and a log named on the line is meant.
+      expect((await sum('rim --flywheel 100mm')).stderr).toMatch(
+        /^everyrev: --mark or --degrees is missing \(--help/,
+      )
+      expect((await sum(`rim --flywheel 100mm --mark 5mm --log ${path}`)).code).toBe(2)
+    }
+  })
+
   it('says which units bench tells first, and the line goes before it', async () => {
     const sum = ['bench', 'rim', '--flywheel', '100mm', '--mark', '5mm']
     const said = async (text: string, ...more: string[]) =>

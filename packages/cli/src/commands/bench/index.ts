@@ -51,28 +51,45 @@ function addPart(bench: Command, part: Part, finish: (code: ExitCode) => void): 
     )
     .option('--json', 'print one JSON object instead of text, lengths in mm')
     .addHelpText('after', `\nExample:\n  everyrev bench ${part.example}\n\n${indented(part.answer)}`)
-    .action(async ({ json, log, units, ...options }: Given & { json?: true; units: Units }) => {
-      const [answerTo, { fieldOf, missing, watched }, { benchText }, { benchJson }, { terminalStyle }] =
-        await Promise.all([
-          ANSWER[part.name]!(),
-          import('../../sums/inputs.js'),
-          import('../../render/benchText.js'),
-          import('../../render/benchJson.js'),
-          import('../terminalStyle.js'),
-        ])
-      const given =
-        log === undefined ? options : await (await import('./fromLog.js')).fromLog(log, part, options)
-      const { given: seen, unused } = watched(given)
-      const answer = answerTo(seen)
-      // What a log adds may go unused; what a person wrote may not.
-      const ignored = unused().filter((flag) => options[fieldOf(flag)] !== undefined)
-      if (ignored.length > 0) missing(`${ignored.join(', ')} is not used together with the other options`)
-      const { width } = terminalStyle(process.stdout, process.env)
-      process.stdout.write(
-        json ? `${JSON.stringify(benchJson(part.name, answer), null, 2)}\n` : benchText(answer, width, units),
-      )
+    .action(async (options: BenchOptions) => {
+      const isUsualLog = command.getOptionValueSource('log') === 'config'
+      process.stdout.write(await printed(part, options, isUsualLog))
       finish(EXIT.done)
     })
+}
+
+type BenchOptions = Given & { readonly json?: true; readonly units: Units }
+
+/** What a part prints. @param isUsualLog true where the configuration file named the log */
+async function printed(
+  part: Part,
+  { json, log, units, ...options }: BenchOptions,
+  isUsualLog: boolean,
+): Promise<string> {
+  const [answerTo, { solve }, { benchText }, { benchJson }, { terminalStyle }] = await Promise.all([
+    ANSWER[part.name]!(),
+    import('./solve.js'),
+    import('../../render/benchText.js'),
+    import('../../render/benchJson.js'),
+    import('../terminalStyle.js'),
+  ])
+  const { given, unread } = await knownFrom(log, part, options, isUsualLog)
+  const { answer, untold } = solve(answerTo, options, given, unread)
+  if (unread && untold.length > 0) {
+    const { warn } = await import('../warn.js')
+    const message = `${unread.message}: named by the configuration file, it might have told ${untold.join(', ')}; reckoned without`
+    warn(unread.file, { trial: null, message })
+  }
+  const { width } = terminalStyle(process.stdout, process.env)
+  return json ? `${JSON.stringify(benchJson(part.name, answer), null, 2)}\n` : benchText(answer, width, units)
+}
+
+async function knownFrom(log: string | undefined, part: Part, options: Given, isUsualLog: boolean) {
+  if (log === undefined) return { given: options, unread: null }
+  const { fromLog, fromUsualLog } = await import('./fromLog.js')
+  return isUsualLog
+    ? fromUsualLog(log, part, options)
+    : { given: await fromLog(log, part, options), unread: null }
 }
 
 function indented(text: string): string {
