@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import type { Server } from 'node:http'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -211,21 +211,7 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
   it('is the log that was here, even one that cannot be read, when another of its engine is imported', async () => {
     await onPage(async ({ page }) => {
       const damaged = 'everyrevLog: 1\nengine: {'
-      await page.evaluate(
-        (text) =>
-          new Promise<void>((resolve) => {
-            const opening = indexedDB.open('everyrev')
-            opening.onsuccess = () => {
-              const store = opening.result.transaction('logs', 'readwrite').objectStore('logs')
-              store.put({ engine: 'cargo bicycle', text })
-              store.transaction.oncomplete = () => {
-                opening.result.close()
-                resolve()
-              }
-            }
-          }),
-        damaged,
-      )
+      await keepLogText(page, damaged)
       const log = newLogText({ engine: { name: 'cargo bicycle' }, settings: {} })
       const bring = (text: string) =>
         page.setInputFiles('[aria-labelledby=log] input[multiple]', {
@@ -265,6 +251,40 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       }
       const texts = (await keptLogs(page)).map(([, text]) => text)
       expect(texts.sort()).toEqual([damaged, log, ...others].sort())
+    })
+  })
+
+  it('is a damaged log, which can be saved as it is, mended and imported', async () => {
+    await onPage(async ({ page }) => {
+      const log = newLogText({ engine: { name: 'cargo bicycle' }, settings: {} })
+      const damaged = log.replace('trials:', 'trails:')
+      await keepLogText(page, damaged)
+      await page.reload()
+      const card = page.locator('[aria-labelledby=log]')
+      await card
+        .getByText(/The log of cargo bicycle cannot be read: line \d+, column \d+: .*“trials” is missing/)
+        .waitFor()
+      expect(await card.getByText('No trial is kept yet').count()).toBe(0)
+      const save = async () => {
+        const saving = page.waitForEvent('download')
+        await card.getByRole('button', { name: /^Export the damaged log of cargo bicycle/ }).click()
+        const file = await saving
+        return { name: file.suggestedFilename(), text: readFileSync(await file.path(), 'utf8') }
+      }
+      expect(await save()).toEqual({ name: 'cargo-bicycle.yaml', text: damaged })
+      await page.locator('.said').getByText('is saved as it is, as cargo-bicycle.yaml').waitFor()
+      await page.setInputFiles('[aria-labelledby=log] input[multiple]', {
+        name: 'bike.yaml',
+        mimeType: '',
+        buffer: Buffer.from(log),
+      })
+      await page.locator('.said').getByText('Read 0 trials of cargo bicycle').waitFor()
+      // What was here is kept under another name, and can be saved too, now and later.
+      await card.getByText('The log of cargo bicycle, as it was here on').waitFor()
+      expect((await save()).text).toBe(damaged)
+      await page.reload()
+      await card.getByRole('button', { name: 'Export the log', exact: true }).waitFor()
+      expect((await save()).text).toBe(damaged)
     })
   })
 
@@ -315,6 +335,25 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
     })
   })
 })
+
+/** Puts a text where the page keeps the log of the cargo bicycle. */
+function keepLogText(page: Page, text: string): Promise<void> {
+  return page.evaluate(
+    (text) =>
+      new Promise<void>((resolve) => {
+        const opening = indexedDB.open('everyrev')
+        opening.onsuccess = () => {
+          const store = opening.result.transaction('logs', 'readwrite').objectStore('logs')
+          store.put({ engine: 'cargo bicycle', text })
+          store.transaction.oncomplete = () => {
+            opening.result.close()
+            resolve()
+          }
+        }
+      }),
+    text,
+  )
+}
 
 function openForm(page: Page): Promise<void> {
   return page.getByRole('button', { name: 'Keep a trial' }).click()

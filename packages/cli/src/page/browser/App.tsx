@@ -130,6 +130,7 @@ function Ride({
       {clips.length > 0 && <ClipList clips={clips} actions={actions} />}
       <LogCard
         logs={state.logs}
+        damaged={state.damagedLogs}
         shown={shown}
         hasClips={counts.before + counts.after > 0}
         units={state.units}
@@ -142,6 +143,7 @@ function Ride({
         onImport={(files) => void actions.import(files)}
         onShare={canShare([SAMPLE]) ? () => void actions.shareLog() : null}
         onExport={() => actions.logs.export()}
+        onExportDamaged={(log) => actions.logs.exportDamaged(log)}
         onUndo={() => void actions.logs.undo()}
         onRemove={() => void actions.logs.remove()}
       />

@@ -3,11 +3,12 @@ import { useState } from 'preact/hooks'
 import type { TrialEdits, TrialView, Units } from '../types.js'
 import { Photo, PhotoField } from './Photo.js'
 import { EngineField } from './parts.js'
-import type { LogState } from './state.js'
+import type { DamagedLog, LogState } from './state.js'
 import { TrialEdit } from './TrialEdit.js'
 
 export interface LogCardProps {
   readonly logs: readonly LogState[]
+  readonly damaged: readonly DamagedLog[]
   readonly shown: LogState | null
   readonly hasClips: boolean
   readonly units: Units
@@ -19,6 +20,7 @@ export interface LogCardProps {
   onPhoto(trial: TrialView, picture: File | null): void
   onImport(files: readonly File[]): void
   onExport(): void
+  onExportDamaged(log: DamagedLog): void
   /** Null where the browser's share sheet takes no files. */
   readonly onShare: (() => void) | null
   onUndo(): void
@@ -27,7 +29,7 @@ export interface LogCardProps {
 
 /** The tuning log of one engine: trials, best setting, export and import. */
 export function LogCard(props: LogCardProps) {
-  const { logs, shown } = props
+  const { logs, damaged, shown } = props
   return (
     <section class="card" aria-labelledby="log">
       <h2 id="log">Tuning log</h2>
@@ -41,8 +43,15 @@ export function LogCard(props: LogCardProps) {
       {shown ? (
         <Trials {...props} view={shown.view} />
       ) : (
-        <p>No trial is kept yet. One change at a time, the engine warm, the same stretch, the same speed.</p>
+        damaged.length === 0 && (
+          <p>
+            No trial is kept yet. One change at a time, the engine warm, the same stretch, the same speed.
+          </p>
+        )
       )}
+      {damaged.map((log) => (
+        <Damaged key={log.engine} log={log} onExport={() => props.onExportDamaged(log)} />
+      ))}
       <LogButtons {...props} />
     </section>
   )
@@ -83,6 +92,23 @@ function Trials({ view, units, photoOf, onEdit, onPhoto }: LogCardProps & { view
       ))}
       <p class="caution">{view.caution}</p>
     </>
+  )
+}
+
+/** A log that cannot be read: what is wrong, and the way to its text. */
+function Damaged({ log: { engine, why }, onExport }: { log: DamagedLog; onExport(): void }) {
+  return (
+    <div>
+      <p class="caution">
+        The log of {engine} cannot be read: {why}. It is kept as it is. Export it, mend it in a text editor
+        and import it.
+      </p>
+      <div class="row">
+        <button type="button" onClick={onExport}>
+          Export the damaged log of {engine}
+        </button>
+      </div>
+    </div>
   )
 }
 

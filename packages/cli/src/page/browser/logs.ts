@@ -6,7 +6,7 @@ import { saveFile } from './files.js'
 import type { RemoteHearing } from './hearing.js'
 import { photoKey } from './photos.js'
 import { refusalText } from './refusalText.js'
-import type { Clip, LogState, Store } from './state.js'
+import type { Clip, DamagedLog, LogState, Store } from './state.js'
 
 /** A change of a log: from its text, null where there is none yet, to what it becomes. */
 type LogChange = (text: string | null) => Promise<Outcome<LogOutcome>>
@@ -56,12 +56,18 @@ export class Logs {
     const here = this.#store.state.logs
     for (const { engine } of here) if (!kept.some((log) => log.engine === engine)) this.#drop(engine)
     const read: LogState[] = []
+    const damaged: DamagedLog[] = []
     for (const log of kept) {
       if (here.some(({ engine, text }) => engine === log.engine && text === log.text)) continue
       const outcome = await this.#hearing.viewLog(log.text)
       if ('ok' in outcome) read.push({ ...log, view: outcome.ok })
-      else this.#store.complain(`${log.engine}: ${refusalText(outcome.refused)}`)
+      else {
+        const why = refusalText(outcome.refused)
+        damaged.push({ ...log, why })
+        this.#store.complain(`${log.engine}: ${why}`)
+      }
     }
+    this.#store.set({ damagedLogs: damaged })
     // Together: with one alone, the log of another engine would stand where the chosen one belongs, and be changed there.
     const isNewer = ({ engine, version = 0 }: LogState) =>
       this.#store.state.logs.every((log) => log.engine !== engine || (log.version ?? 0) <= version)
@@ -147,6 +153,11 @@ export class Logs {
       if (written === 'changed') continue
       const outcome = await this.#hearing.viewLog(text)
       if ('ok' in outcome) this.#put({ engine: free, ...written, text, view: outcome.ok })
+      else {
+        const { damagedLogs } = this.#store.state
+        const damaged = { engine: free, text, why: refusalText(outcome.refused) }
+        this.#store.set({ damagedLogs: [...damagedLogs, damaged] })
+      }
       return true
     }
   }
@@ -156,7 +167,7 @@ export class Logs {
     const { shown } = this
     if (!shown) return []
     const { engine, text, view } = shown
-    const base = engine.replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-|-$/g, '') || 'engine'
+    const base = fileBase(engine)
     const photos = view.trials.flatMap((trial) => {
       const photo = this.#store.state.photos.get(photoKey(engine, trial))
       return photo ? [new File([photo], `${base}-trial-${trial.number}.jpg`, { type: photo.type })] : []
@@ -172,6 +183,13 @@ export class Logs {
     const beside =
       photos.length === 0 ? '' : `, its photos beside it as ${listText(photos.map(({ name }) => name))}`
     this.#store.say(`The log of ${this.shown!.engine} is saved as ${log.name}${beside}.`)
+  }
+
+  /** Hands a log that cannot be read to the browser to save, as it is: it may be mended by hand. */
+  exportDamaged({ engine, text }: DamagedLog): void {
+    const name = `${fileBase(engine)}.yaml`
+    saveFile(new File([text], name, { type: 'application/yaml' }), name)
+    this.#store.say(`The log of ${engine} is saved as it is, as ${name}: mend it and import it.`)
   }
 
   /** Takes the log that is shown off the device. */
@@ -258,7 +276,9 @@ export class Logs {
     const { logs } = this.#store.state
     const now = logs.map((old) => changed.find(({ engine }) => engine === old.engine) ?? old)
     const added = changed.filter(({ engine }) => !logs.some((old) => old.engine === engine))
-    this.#store.set({ logs: [...now, ...added] })
+    const isMended = (engine: string) => changed.some((log) => log.engine === engine)
+    const damagedLogs = this.#store.state.damagedLogs.filter(({ engine }) => !isMended(engine))
+    this.#store.set({ logs: [...now, ...added], damagedLogs })
   }
 
   #clipsOf(side: Clip['side']): { id: string; name: string }[] {
@@ -269,6 +289,11 @@ export class Logs {
         name: span ? `${name} (${span.fromS.toFixed(1)} to ${span.toS.toFixed(1)} s)` : name,
       }))
   }
+}
+
+/** The name of an engine as that of a file, without its ending. */
+function fileBase(engine: string): string {
+  return engine.replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-|-$/g, '') || 'engine'
 }
 
 const NO_ROOM =

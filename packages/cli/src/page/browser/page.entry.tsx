@@ -29,6 +29,7 @@ async function start(): Promise<void> {
     comparison: null,
     recording: null,
     logs: [],
+    damagedLogs: [],
     photos: new Map(),
     engine: null,
     expected: null,

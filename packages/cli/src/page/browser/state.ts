@@ -65,6 +65,12 @@ export interface LogState extends KeptLog {
   readonly view: LogView
 }
 
+/** A log that is kept but cannot be read; its text is all there is of it. */
+export interface DamagedLog extends KeptLog {
+  /** What is wrong with it, in one line. */
+  readonly why: string
+}
+
 export interface State {
   readonly ready: boolean
   /** False where the browser keeps nothing for this page. */
@@ -76,6 +82,7 @@ export interface State {
   readonly comparison: { readonly answer: CompareAnswer } | { readonly refused: Refusal } | null
   readonly recording: RecordingState | null
   readonly logs: readonly LogState[]
+  readonly damagedLogs: readonly DamagedLog[]
   /** Photos of trials by `photoKey`. */
   readonly photos: ReadonlyMap<string, Blob>
   /** Engine of the log that is shown. */
