@@ -13,6 +13,7 @@ import torch
 import export
 import likeness
 import losses
+import mean
 import simulate
 import train
 import train_turns
@@ -55,6 +56,8 @@ def main() -> None:
             sys.exit("weights that were unpacked are others when packed again")
         sys.argv = ["train_turns.py", str(reader), "--ear", str(out), "--init", str(reader), "--batch", "4", "--steps", "2", "--makers", "1"]
         train_turns.Training(train_turns.arguments()).run()
+        sys.argv = ["mean.py", str(reader), str(reader), str(reader)]
+        mean.main()
     if not simulate.changes(2, 4, 2, {}).waves.isfinite().all():
         sys.exit("clips before and after a change are not finite")
     if not likeness.of_simulator(16, 5, None):
