@@ -44,7 +44,7 @@ export const COMPARE_DEFAULTS: Required<CompareOptions> = { worth: WORTH, sameGa
  * const after = [listen('cruise-needle-clip-3.wav')]
  * const { verdict, change } = compare(before, after, { worth: 0.05 })
  * verdict // 'helped'
- * change // { value: -0.26, low: -0.4, high: -0.09 }
+ * change // { value: -0.26, low: -0.4, high: -0.1 }
  */
 export function compare(
   before: readonly Analysis[],

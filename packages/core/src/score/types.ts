@@ -5,7 +5,7 @@ import type { Ratio } from '../ratio/types.js'
  *
  * @example
  * const { score } = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
- * score.steady // { value: 0.4, low: 0.25, high: 0.56, turns: 561 }
+ * score.steady // { value: 0.4, low: 0.26, high: 0.54, turns: 561 }
  * score.pulling // { value: null, turns: 0 }
  */
 export interface Score {
