@@ -1,26 +1,7 @@
 import { parseLog, readLog } from '@everyrev/core/tuning'
 import { fieldOf, type Given } from './inputs.js'
+import type { LOG_OPTIONS } from './logOptions.js'
 import type { Part } from './parts.js'
-
-/** Options of `bench` that a tuning log may know, without their dashes. */
-export const LOG_OPTIONS = [
-  'bore',
-  'stroke',
-  'rod',
-  'shaft',
-  'key-width',
-  'rotation',
-  'flywheel',
-  'primary',
-  'engine-sprocket',
-  'wheel-sprocket',
-  'wheel',
-  'slip',
-  'limit',
-  'already',
-  'squish',
-  'jet',
-] as const
 
 /** What a tuning log knows, by option without its dashes; absent where it does not. */
 export type KnownOptions = Readonly<Record<(typeof LOG_OPTIONS)[number], string | number | undefined>>

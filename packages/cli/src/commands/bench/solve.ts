@@ -2,7 +2,7 @@ import { OptionError } from '@everyrev/core/errors'
 import type { FileError } from '../../exit.js'
 import type { BenchAnswer } from '../../render/benchText.js'
 import { fieldOf, type Given, LackingError, missing, watched } from '../../sums/inputs.js'
-import { LOG_OPTIONS } from '../../sums/knownToLog.js'
+import { LOG_OPTIONS } from '../../sums/logOptions.js'
 
 export interface Solved {
   readonly answer: BenchAnswer
