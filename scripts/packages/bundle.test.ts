@@ -1,5 +1,6 @@
 import { spawnSync } from 'node:child_process'
 import { readFileSync } from 'node:fs'
+import { isBuiltin } from 'node:module'
 import { fileURLToPath } from 'node:url'
 import { createContext, runInContext } from 'node:vm'
 import { build } from 'esbuild'
@@ -21,10 +22,16 @@ describe.each([
   '@everyrev/core/workshop',
 ])('%s', (name) => {
   it('is bundled for a browser without anything of Node', async () => {
-    const { warnings, metafile } = await bundle(name)
+    const { warnings, imports } = await bundle(name)
     expect(warnings).toEqual([])
-    const imports = Object.values(metafile.inputs).flatMap((input) => input.imports)
     expect(imports.filter((i) => i.external || i.path.startsWith('node:'))).toEqual([])
+  })
+
+  it('is bundled for Node with all it needs, and reads no file beside it', async () => {
+    const { warnings, imports } = await bundle(name, 'node')
+    expect(warnings).toEqual([])
+    expect(imports.filter((i) => i.external && !isBuiltin(i.path))).toEqual([])
+    expect(imports.map((i) => i.path)).not.toContain('node:fs')
   })
 })
 
@@ -41,17 +48,18 @@ describe('the library', () => {
   })
 })
 
-function bundle(name: string) {
-  return build({
+async function bundle(name: string, platform: 'browser' | 'node' = 'browser') {
+  const built = await build({
     stdin: { contents: `export * from '${name}'`, resolveDir: fileURLToPath(new URL('.', import.meta.url)) },
     bundle: true,
-    platform: 'browser',
+    platform,
     format: 'iife',
     globalName: 'core',
     write: false,
     metafile: true,
     logLevel: 'silent',
   })
+  return { ...built, imports: Object.values(built.metafile.inputs).flatMap((input) => input.imports) }
 }
 
 function inNode(): number {

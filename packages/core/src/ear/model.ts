@@ -1,4 +1,3 @@
-import { fromBase85 } from '../math/base85.js'
 import { makeArena } from './arena.js'
 import { EAR_RATE_HZ, FRAME_RATE_HZ, SPEED_FRAMES } from './constants.js'
 import { takeFrames } from './frames.js'
@@ -9,16 +8,16 @@ import { readFine, readSpeed } from './outputs.js'
 import { matrixNamed, placeMatrix } from './place.js'
 import { readWeights } from './readWeights.js'
 import { addRecurrent, placeRecurrent } from './recurrent.js'
+import { shippedWeights } from './shippedWeights.js'
 import { makeTurnListener } from './turnFeatures.js'
 import { placeTurnReader, readTurns } from './turnReader.js'
 import type { Ear, Heard } from './types.js'
-import { EAR_WEIGHTS } from './weights.js'
 
 let shipped: Ear | undefined
 
 /** The ear that the library carries. */
 export function shippedEar(): Ear {
-  shipped ??= loadEar(fromBase85(EAR_WEIGHTS))
+  shipped ??= loadEar(shippedWeights())
   return shipped
 }
 
