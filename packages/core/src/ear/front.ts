@@ -1,6 +1,6 @@
 import type { Arena } from './arena.js'
-import { endFrames, type Frames } from './frames.js'
-import { type Bench, multiply, TILE } from './layers.js'
+import { encloseFrames, type Frames, TILE } from './frames.js'
+import { type Bench, multiply } from './layers.js'
 import { type Levelled, measureLevel } from './levelled.js'
 import { type Matrix, matrixNamed, placeMatrix } from './place.js'
 import type { LevelSettings, Weights } from './readWeights.js'
@@ -40,7 +40,7 @@ export function runFront(bench: Bench, front: Front, samples: Float32Array, fram
     const step = (front.mix.width / front.mix.taps) * front.mix.stride * 4
     multiply(bench, front.mix, tile.heard, step, Math.min(TILE, frames.count - t), frames.at + t * row)
   }
-  endFrames(arena, frames)
+  encloseFrames(arena, frames)
   arena.release(mark)
 }
 

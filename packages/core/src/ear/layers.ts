@@ -1,11 +1,8 @@
 import type { Arena } from './arena.js'
-import { endFrames, type Frames } from './frames.js'
+import { encloseFrames, type Frames, TILE } from './frames.js'
 import { THEN, type Then } from './kernels/index.js'
 import { type Depth, depthNamed, type Matrix, matrixNamed, placeDepth, placeMatrix } from './place.js'
 import type { Weights } from './readWeights.js'
-
-/** Frames that pass through a layer at a time, a multiple of 4: what they become stays in the processor's cache. Chosen. */
-export const TILE = 64
 
 /** What layers write to on the way: the memory of one tile. */
 export interface Bench {
@@ -115,7 +112,10 @@ export function placeBlock(arena: Arena, weights: Weights, name: string): Block 
   }
 }
 
-/** Runs blocks one after the other; returns the frames, which may have changed their place. */
+/**
+ * Runs blocks one after the other; returns the frames, which each of them moved by a tile towards the front: what a tile becomes
+ * takes the place of the tile before, which no frame to come looks at, and the frames need no second place.
+ */
 export function runBlocks(bench: Bench, blocks: readonly Block[], frames: Frames): Frames {
   return blocks.reduce((before, block) => runBlock(bench, block, before), frames)
 }
@@ -126,7 +126,7 @@ function runBlock(bench: Bench, { depth, wide, narrow }: Block, frames: Frames):
   const row = 4 * channels
   for (let t = 0; t < count; t += TILE) {
     const rows = Math.min(TILE, count - t)
-    const [from, to] = [frames.at + t * row, frames.spare + t * row]
+    const from = frames.at + t * row
     kernels.depthRows(
       from,
       channels,
@@ -138,22 +138,17 @@ function runBlock(bench: Bench, { depth, wide, narrow }: Block, frames: Frames):
       bench.first,
     )
     multiply(bench, wide, bench.first, row, rows, bench.second, 2 * row, THEN.hardSwish)
-    multiply(bench, narrow, bench.second, 2 * row, rows, to, row, THEN.plus, from)
+    multiply(bench, narrow, bench.second, 2 * row, rows, from - TILE * row, row, THEN.plus, from)
   }
-  return turned(bench.arena, frames)
-}
-
-/** The frames that were written to the spare place, ended by zeros. */
-export function turned(arena: Arena, { at, spare, ...rest }: Frames): Frames {
-  const frames = { ...rest, at: spare, spare: at }
-  endFrames(arena, frames)
-  return frames
+  const moved = { ...frames, at: frames.at - TILE * row }
+  encloseFrames(bench.arena, moved)
+  return moved
 }
 
 /** Frames of the next coarser level, from as many finer ones each as the matrix is wide. */
 export function runStrided(bench: Bench, matrix: Matrix, finer: Frames, coarser: Frames): Frames {
   multiplyTiles(bench, matrix, finer.at, 4 * finer.channels * matrix.stride, coarser.count, coarser.at)
-  endFrames(bench.arena, coarser)
+  encloseFrames(bench.arena, coarser)
   return coarser
 }
 

@@ -6,6 +6,8 @@ import { putSums, type Track } from './turnParts.js'
 
 /** Samples of a step of the level: 8 ms. Given by the model. */
 const STEP = 128
+/** Samples that are levelled at a time, a multiple of {@link STEP}: as many as stay in the processor's cache. Chosen. */
+const AT_ONCE = 64 * STEP
 
 /** Sound in memory with mean squares of its steps, plain and pre-emphasised; a step more at either end. */
 export interface Levelled {
@@ -56,11 +58,15 @@ export function levelledTracks(arena: Arena, level: LevelSettings, samples: Floa
   const mark = arena.used()
   const length = Math.ceil(samples.length / STEP) * STEP
   const { sound, plain, sharp } = measureLevel(arena, level, samples, length)
-  const pairs = arena.take(8 * length)
-  kernels.levelPairs(sound, plain, sharp, level.preemphasis, level.floor, 0, length, pairs)
-  const levelled = kernels.floats.subarray(pairs >> 2, (pairs >> 2) + 2 * samples.length)
-  putSums(levelled, 0, 2, sumsAt(places[0]))
-  putSums(levelled, 1, 2, sumsAt(places[1]))
+  const pairs = arena.take(8 * AT_ONCE)
+  const levelled = kernels.floats.subarray(pairs >> 2, (pairs >> 2) + 2 * AT_ONCE)
+  const sums = [sumsAt(places[0]), sumsAt(places[1])]
+  for (const total of sums) total[0] = 0
+  for (let first = 0; first < length; first += AT_ONCE) {
+    const count = Math.min(AT_ONCE, length - first)
+    kernels.levelPairs(sound, plain, sharp, level.preemphasis, level.floor, first, count, pairs)
+    for (const [k, total] of sums.entries()) putSums(levelled, k, 2, total.subarray(first, first + count + 1))
+  }
   arena.release(mark)
   return [trackOf(() => sumsAt(places[0])), trackOf(() => sumsAt(places[1]))]
 }

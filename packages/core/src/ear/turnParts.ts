@@ -19,10 +19,9 @@ export function makeTrack(values: Float32Array, rateHz: number): Track {
   return { total, rateHz }
 }
 
-/** Running sums of the values `first`, `first + step` and so on, from 0 on. */
+/** Running sums of the values `first`, `first + step` and so on, from total[0] on. */
 export function putSums(values: Float32Array, first: number, step: number, total: Float64Array): void {
-  let sum = 0
-  total[0] = 0
+  let sum = total[0]!
   for (let n = 1, at = first; n < total.length; n++, at += step) {
     sum += values[at]!
     total[n] = sum

@@ -1,5 +1,5 @@
 import type { Arena } from './arena.js'
-import { endFrames, takeFrames } from './frames.js'
+import { encloseFrames, takeFrames } from './frames.js'
 import { type Bench, type Block, multiplyFrames, multiplyTiles, placeBlocks, runBlocks } from './layers.js'
 import { type Matrix, matrixNamed, placeMatrix } from './place.js'
 import type { Weights } from './readWeights.js'
@@ -40,9 +40,9 @@ function readOnce(bench: Bench, { enter, blocks, out }: TurnReader, features: Fl
   const turns = features.length / FEATURES
   const told = arena.take(4 * FEATURES * (turns + 3))
   arena.kernels.floats.set(features, told >> 2)
-  const frames = takeFrames(arena, enter.outputs, turns)
+  const frames = takeFrames(arena, enter.outputs, turns, blocks.length)
   multiplyTiles(bench, enter, told, 4 * FEATURES, turns, frames.at)
-  endFrames(arena, frames)
+  encloseFrames(arena, frames)
   const judged = runBlocks(bench, blocks, frames)
   const fired = new Float32Array(turns)
   multiplyFrames(bench, out, judged, turns, (t, rows) => {

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { makeArena } from '../../../src/ear/arena.js'
-import { type Frames, takeFrames } from '../../../src/ear/frames.js'
+import { encloseFrames, type Frames, takeFrames } from '../../../src/ear/frames.js'
 import type { Kernels } from '../../../src/ear/kernels/index.js'
 import { takeBench } from '../../../src/ear/layers.js'
 import { readWeights } from '../../../src/ear/readWeights.js'
@@ -24,14 +24,10 @@ export function openLayers(bytes: Uint8Array, kernels: Kernels) {
   const arena = makeArena(kernels)
   const weights = readWeights(bytes)
   const put = (values: Float32Array, channels: number): Frames => {
-    const frames = takeFrames(arena, channels, values.length / channels)
+    const frames = takeFrames(arena, channels, values.length / channels, 1)
     arena.kernels.floats.set(values, frames.at >> 2)
-    // What lies behind the last frame is zeros, as every layer leaves it.
-    arena.kernels.floats.fill(
-      0,
-      (frames.at >> 2) + values.length,
-      (frames.at >> 2) + values.length + 11 * channels,
-    )
+    // What lies about them is zeros, as every layer leaves it.
+    encloseFrames(arena, frames)
     return frames
   }
   const get = ({ at, count, channels }: Frames) =>
