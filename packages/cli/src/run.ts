@@ -9,7 +9,7 @@ import { makeProgram } from './program.js'
  * @param finish takes the exit code it asks for, as soon as that is known
  */
 export async function run(args: readonly string[], finish: (code: ExitCode) => void): Promise<void> {
-  const program = await makeProgram(finish, args[0])
+  const program = await makeProgram(finish, args)
   try {
     await program.parseAsync(isHelpOfNothing(program, args) ? args.slice(1) : args, { from: 'user' })
   } catch (error) {

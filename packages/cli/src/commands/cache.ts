@@ -5,7 +5,6 @@ import { EXIT, type ExitCode, FileError } from '../exit.js'
 export function addCache(program: Command, finish: (code: ExitCode) => void): void {
   program
     .command('cache')
-    .summary('empty the cache of grade')
     .description(
       'The cache in which grade keeps its answers, so that unchanged files need not be heard again.',
     )

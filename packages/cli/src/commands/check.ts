@@ -20,7 +20,6 @@ interface CheckOptions extends RoadOptions, ReportOptions {
 export function addCheck(program: Command, finish: (code: ExitCode) => void): void {
   const command = program
     .command('check')
-    .summary('say how often the engine in a clip skips a turn')
     .description(
       'Listens to a clip of a small two-stroke and says at what speed it runs and how many turns it skips.',
     )

@@ -24,7 +24,6 @@ interface CompareCommandOptions extends ReportOptions {
 export function addCompare(program: Command, finish: (code: ExitCode) => void): void {
   const command = program
     .command('compare')
-    .summary('say whether a change helped: clips before it against clips after it')
     .description(
       'Compares how many turns the engine skips before and after a change, like with like, and says how sure that is.',
     )

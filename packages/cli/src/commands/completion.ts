@@ -15,7 +15,6 @@ export function addCompletion(
 ): void {
   program
     .command('completion')
-    .summary('print what lets the shell complete commands and options')
     .description('Prints a script for bash, zsh or fish that completes commands, options and file names.')
     .addArgument(new Argument('<shell>', 'which shell').choices(SHELLS))
     .addHelpText(

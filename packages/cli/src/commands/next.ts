@@ -14,7 +14,6 @@ interface NextOptions {
 export function addNext(program: Command, finish: (code: ExitCode) => void): void {
   program
     .command('next')
-    .summary('say what to try next')
     .description(
       'Reads a tuning log and says what single change to try next, on what evidence, and when to stop.',
     )

@@ -16,7 +16,6 @@ const PORT = 8080
 export function addPage(program: Command, finish: (code: ExitCode) => void): void {
   program
     .command('page')
-    .summary('write the page for the phone: hear, record and compare at the roadside')
     .description(
       'Writes the page that hears, records and compares clips in the browser of a phone, and keeps the tuning log there: as one HTML file, or as a folder that a browser can install.',
     )

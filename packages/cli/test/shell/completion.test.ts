@@ -91,6 +91,11 @@ it('the default that compare tells is the one it has', async () => {
   expect(description).toContain(`(default: ${100 * COMPARE_DEFAULTS.worth})`)
 })
 
+it('the list of commands is the same where they are not loaded', async () => {
+  const [listed, loaded] = [await makeProgram(() => {}, ['--help']), await makeProgram(() => {})]
+  expect(listed.helpInformation()).toBe(loaded.helpInformation())
+})
+
 it('help of a command is its --help', async () => {
   for (const command of ['check', 'grade', 'log']) {
     const [help, option] = [await runProgram(['help', command]), await runProgram([command, '--help'])]

@@ -21,7 +21,6 @@ const ANSWER: Readonly<Record<string, () => Promise<(given: Given) => BenchAnswe
 export function addBench(program: Command, finish: (code: ExitCode) => void): void {
   const bench = program
     .command('bench')
-    .summary('do the sums at the workbench: key, rim, timing, squish, speed, premix, jet, heat')
     .description(
       'The arithmetic at the workbench, in the units you have. A ± on the inputs gives a ± on the answer.',
     )

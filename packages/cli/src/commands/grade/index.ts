@@ -11,7 +11,6 @@ import type { GradeOptions } from './options.js'
 export function addGrade(program: Command, finish: (code: ExitCode) => void): void {
   const command = program
     .command('grade')
-    .summary('grade many clips: a table of how they run, worst first')
     .description('Listens to every clip in folders and grades how each engine runs, worst first.')
     .argument('<path...>', 'folders, files or patterns in quotes, as in "2024-*/*.m4a"')
     .option('-r, --recursive', 'folders inside the folders too')

@@ -15,7 +15,6 @@ const example = (command: string): string => `\nExample:\n  everyrev ${command}`
 export function addLog(program: Command, finish: (code: ExitCode) => void): void {
   const log = program
     .command('log')
-    .summary('keep a tuning log: one engine, one change at a time')
     .description(
       'Keeps a tuning log: one readable YAML file an engine, which you may edit by hand; comments stay.',
     )
