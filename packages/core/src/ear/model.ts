@@ -28,7 +28,7 @@ const UNIT_FRAMES = 64
  * An ear from a file of weights, as scripts/ear/export.py writes it.
  *
  * @throws {InputError} `unsupported-format` for anything else
- * @remarks Keeps about 2 MB, and from the first piece on about 0.5 MB for every second of the longest piece.
+ * @remarks Keeps about 2 MB, and from the first piece on about 0.3 MB for every second of the longest piece.
  */
 export function loadEar(bytes: Uint8Array, kernels: Kernels = makeKernels()): Ear {
   const weights = readWeights(bytes)
