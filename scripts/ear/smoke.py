@@ -11,6 +11,7 @@ from pathlib import Path
 import torch
 
 import export
+import frontier
 import likeness
 import losses
 import mean
@@ -58,6 +59,9 @@ def main() -> None:
         train_turns.Training(train_turns.arguments()).run()
         sys.argv = ["mean.py", str(reader), str(reader), str(reader)]
         mean.main()
+        thinner = Path(folder) / "thinner.json"
+        sys.argv = ["frontier.py", str(thinner), "--teacher", str(out), "--keep", "0.5", "--steps", "1", "--batch", "2", "--clips", "2"]
+        frontier.main()
     if not simulate.changes(2, 4, 2, {}).waves.isfinite().all():
         sys.exit("clips before and after a change are not finite")
     if not likeness.of_simulator(16, 5, None):
