@@ -285,6 +285,22 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       await page.reload()
       await card.getByRole('button', { name: 'Export the log', exact: true }).waitFor()
       expect((await save()).text).toBe(damaged)
+      // Taken off the device it is gone, until that is undone.
+      const both = await keptLogs(page)
+      const remove = async () => {
+        await card.getByRole('button', { name: 'Remove the damaged log' }).click()
+        await card.getByRole('button', { name: 'Really remove it from this device' }).click()
+        await card.getByText('cannot be read').waitFor({ state: 'detached' })
+        expect(await keptLogs(page)).toEqual([['cargo bicycle', log]])
+      }
+      await remove()
+      await page.getByRole('button', { name: 'Undo' }).click()
+      await card.getByText('The log of cargo bicycle, as it was here on').waitFor()
+      expect(await keptLogs(page)).toEqual(both)
+      await remove()
+      await page.reload()
+      await card.getByRole('button', { name: 'Export the log', exact: true }).waitFor()
+      expect(await card.getByText('cannot be read').count()).toBe(0)
     })
   })
 

@@ -1,5 +1,6 @@
 import { spawnSync } from 'node:child_process'
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { createRequire } from 'node:module'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { type Analysis, analyze, decodeWav, toRecording } from '@everyrev/core'
@@ -25,6 +26,7 @@ import { HAS_FFMPEG } from '../decode/clips.js'
 import { fixture } from './visit.js'
 
 const RATE_HZ = 48_000
+const RULES = readFileSync(createRequire(import.meta.url).resolve('@everyrev/core/rules/next.yaml'), 'utf8')
 
 function hear(name: string): Analysis {
   return analyze(toRecording(decodeWav(readFileSync(fixture(name)))))
@@ -193,13 +195,14 @@ describe('the tuning log of the page', () => {
   const clips = (analysis: Analysis) => [{ name: 'a.wav', analysis }]
 
   it('is the log of the command line', () => {
-    const first = addToLog(startLog('cargo bicycle'), form, clips(worse), '2026-04-03')
+    const first = addToLog(startLog('cargo bicycle'), form, clips(worse), '2026-04-03', RULES)
     const change = 'needle clip 2 -> 3 from bottom'
     const second = addToLog(
       first.text,
       { ...form, change, head: '176 C', pull: 'better', note: 'rain: later' },
       clips(better),
       '2026-04-04',
+      RULES,
     )
     expect(second.said).toBe('Kept as trial 2.')
     expect(second.spoken).toMatch(
@@ -214,7 +217,7 @@ describe('the tuning log of the page', () => {
       warm: true,
       clips: ['a.wav (2)'],
     })
-    const { trials, sentences } = viewLog(second.text)
+    const { trials, sentences } = viewLog(second.text, RULES)
     expect(trials[1]).toMatchObject({
       skipped: expect.stringMatching(/^\d+ % \(\d+-\d+\)$/),
       verdict: expect.stringMatching(/^(helped|unclear) -\d+ against trial 1$/),
@@ -222,24 +225,40 @@ describe('the tuning log of the page', () => {
     })
     expect(trials[0]!.warnings.join(' ')).toContain('no head temperature')
     expect(sentences.join(' ')).toContain('Best setting so far')
-    const undone = undoInLog(second.text)
+    const undone = undoInLog(second.text, RULES)
     expect(undone.view.trials).toHaveLength(1)
     expect(undone.said).toContain('Took trial 2 back')
-    expect(importLog(new TextEncoder().encode(second.text)).said).toBe('Read 2 trials of cargo bicycle.')
+    expect(importLog(new TextEncoder().encode(second.text), RULES).said).toBe(
+      'Read 2 trials of cargo bicycle.',
+    )
   })
 
   it('tells clips of one name apart that are added together', () => {
     const same = [...clips(worse), ...clips(better)]
-    const first = addToLog(startLog('cargo bicycle'), form, same, '2026-04-03')
+    const first = addToLog(startLog('cargo bicycle'), form, same, '2026-04-03', RULES)
     expect(first.view.trials[0]!.clips).toEqual(['a.wav', 'a.wav (2)'])
   })
 
+  it('warns of what stands beyond usual bounds until it is brought back', () => {
+    const keep = (text: string, change: string) => {
+      const kept = addToLog(text, { ...form, change }, [], '2026-04-04', RULES)
+      return { text: kept.text, warnings: kept.view.warnings.join(' ') }
+    }
+    const lean = keep(startLog('cargo bicycle'), 'main jet 70 -> 32')
+    expect(lean.warnings).toMatch(/^Main jet 32 lies beyond what such engines take/)
+    const other = keep(lean.text, 'needle clip 2 -> 3 from bottom')
+    expect(other.warnings).toBe(lean.warnings)
+    expect(keep(other.text, 'main jet 32 -> 70').warnings).toBe('')
+  })
+
   it('refuses what cannot be read, with place and way out', () => {
-    const refused = attempt(() => addToLog(startLog('x'), { ...form, change: 'richer' }, [], '2026-04-03'))
+    const refused = attempt(() =>
+      addToLog(startLog('x'), { ...form, change: 'richer' }, [], '2026-04-03', RULES),
+    )
     expect(refused).toMatchObject({
       refused: { message: expect.stringContaining('“richer”'), hint: expect.stringContaining('as in') },
     })
-    expect(attempt(() => importLog(Uint8Array.of(0xff, 0xfe)))).toMatchObject({
+    expect(attempt(() => importLog(Uint8Array.of(0xff, 0xfe), RULES))).toMatchObject({
       refused: { message: expect.stringContaining('line 1, column 1') },
     })
     expect(() => attempt(() => JSON.parse('{'))).toThrow(SyntaxError)

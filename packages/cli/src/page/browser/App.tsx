@@ -144,8 +144,9 @@ function Ride({
         onShare={canShare([SAMPLE]) ? () => void actions.shareLog() : null}
         onExport={() => actions.logs.export()}
         onExportDamaged={(log) => actions.logs.exportDamaged(log)}
+        onRemoveDamaged={(log) => void actions.logs.remove(log)}
         onUndo={() => void actions.logs.undo()}
-        onRemove={() => void actions.logs.remove()}
+        onRemove={() => void actions.logs.remove(shown!)}
       />
       {state.keeps && state.isPromised !== null && clips.length + state.logs.length > 0 && (
         <p class="quiet">{state.isPromised ? KEPT : KEPT_WHILE_ROOM}</p>

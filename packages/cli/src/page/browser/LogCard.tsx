@@ -21,6 +21,7 @@ export interface LogCardProps {
   onImport(files: readonly File[]): void
   onExport(): void
   onExportDamaged(log: DamagedLog): void
+  onRemoveDamaged(log: DamagedLog): void
   /** Null where the browser's share sheet takes no files. */
   readonly onShare: (() => void) | null
   onUndo(): void
@@ -50,7 +51,12 @@ export function LogCard(props: LogCardProps) {
         )
       )}
       {damaged.map((log) => (
-        <Damaged key={log.engine} log={log} onExport={() => props.onExportDamaged(log)} />
+        <Damaged
+          key={log.engine}
+          log={log}
+          onExport={() => props.onExportDamaged(log)}
+          onRemove={() => props.onRemoveDamaged(log)}
+        />
       ))}
       <LogButtons {...props} />
     </section>
@@ -61,6 +67,11 @@ function Trials({ view, units, photoOf, onEdit, onPhoto }: LogCardProps & { view
   return (
     <>
       <p>{view.sentences.join(' ')}</p>
+      {view.warnings.map((warning) => (
+        <p key={warning} class="caution">
+          {warning}
+        </p>
+      ))}
       {view.chart && <Chart svg={view.chart} />}
       <ol class="trials">
         {[...view.trials].reverse().map((trial) => (
@@ -85,18 +96,21 @@ function Trials({ view, units, photoOf, onEdit, onPhoto }: LogCardProps & { view
           </Trial>
         ))}
       </ol>
-      {view.warnings.map((warning) => (
-        <p key={warning} class="caution">
-          {warning}
-        </p>
-      ))}
       <p class="caution">{view.caution}</p>
     </>
   )
 }
 
 /** A log that cannot be read: what is wrong, and the way to its text. */
-function Damaged({ log: { engine, why }, onExport }: { log: DamagedLog; onExport(): void }) {
+function Damaged({
+  log: { engine, why },
+  onExport,
+  onRemove,
+}: {
+  log: DamagedLog
+  onExport(): void
+  onRemove(): void
+}) {
   return (
     <div>
       <p class="caution">
@@ -107,6 +121,7 @@ function Damaged({ log: { engine, why }, onExport }: { log: DamagedLog; onExport
         <button type="button" onClick={onExport}>
           Export the damaged log of {engine}
         </button>
+        <Remove name="the damaged log" onRemove={onRemove} />
       </div>
     </div>
   )
@@ -154,7 +169,7 @@ function LogButtons(props: LogCardProps) {
           Take the last trial back
         </button>
       )}
-      {shown && <Remove key={shown.engine} onRemove={props.onRemove} />}
+      {shown && <Remove key={shown.engine} name="the log" onRemove={props.onRemove} />}
     </div>
   )
 }
@@ -174,12 +189,12 @@ function Chart({ svg }: { svg: string }) {
 }
 
 /** Asks once more: an exported file may be the only other copy. */
-function Remove({ onRemove }: { onRemove(): void }) {
+function Remove({ name, onRemove }: { name: string; onRemove(): void }) {
   const [isSure, setSure] = useState(false)
   if (!isSure)
     return (
       <button type="button" class="plain" onClick={() => setSure(true)}>
-        Remove the log
+        Remove {name}
       </button>
     )
   return (

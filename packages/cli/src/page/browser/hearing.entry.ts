@@ -132,20 +132,21 @@ const hearing = {
     return comlink.transfer(wav, [wav.buffer])
   },
 
-  viewLog: (text: string) => attempt(() => viewLog(text)),
+  viewLog: (text: string, rules: string) => attempt(() => viewLog(text, rules)),
   startLog: (engine: string) => attempt(() => startLog(engine)),
-  importLog: (bytes: Uint8Array) => attempt(() => importLog(bytes)),
+  importLog: (bytes: Uint8Array, rules: string) => attempt(() => importLog(bytes, rules)),
   next: (text: string, rules: string) => attempt(() => nextSteps(text, rules)),
-  editInLog: (text: string, number: number, edits: TrialEdits) =>
-    attempt(() => editInLog(text, number, edits)),
-  undoInLog: (text: string) => attempt(() => undoInLog(text)),
+  editInLog: (text: string, number: number, edits: TrialEdits, rules: string) =>
+    attempt(() => editInLog(text, number, edits, rules)),
+  undoInLog: (text: string, rules: string) => attempt(() => undoInLog(text, rules)),
   addTrials: (
     text: string,
     form: TrialForm,
     clips: readonly NamedClip[],
     before: readonly NamedClip[],
     date: string,
-  ) => attempt(() => addTrials(text, form, analysesOf(clips), analysesOf(before), date)),
+    rules: string,
+  ) => attempt(() => addTrials(text, form, analysesOf(clips), analysesOf(before), date, rules)),
 }
 
 interface NamedClip {

@@ -59,7 +59,7 @@ export class Logs {
     const damaged: DamagedLog[] = []
     for (const log of kept) {
       if (here.some(({ engine, text }) => engine === log.engine && text === log.text)) continue
-      const outcome = await this.#hearing.viewLog(log.text)
+      const outcome = await this.#hearing.viewLog(log.text, this.#rules)
       if ('ok' in outcome) read.push({ ...log, view: outcome.ok })
       else {
         const why = refusalText(outcome.refused)
@@ -95,19 +95,20 @@ export class Logs {
         own,
         side === 'after' ? before : [],
         dayText(new Date()),
+        this.#rules,
       )
     })
   }
 
   async undo(): Promise<void> {
     const { shown } = this
-    if (shown) await this.#changeShown((text) => this.#hearing.undoInLog(text))
+    if (shown) await this.#changeShown((text) => this.#hearing.undoInLog(text, this.#rules))
   }
 
   /** Corrects a trial of the log that is shown. @returns what is wrong; null when it is done */
   edit(number: number, edits: TrialEdits): Promise<string | null> {
     const { engine, text } = this.shown!
-    return this.#change(engine, (now) => this.#hearing.editInLog(now ?? text, number, edits))
+    return this.#change(engine, (now) => this.#hearing.editInLog(now ?? text, number, edits, this.#rules))
   }
 
   /** What to try next by the log that is shown. */
@@ -126,7 +127,7 @@ export class Logs {
   /** Takes in a log from a file. One of the same engine that is here already stays under another name. */
   async import(file: File): Promise<void> {
     const bytes = new Uint8Array(await file.arrayBuffer())
-    const outcome = await this.#hearing.importLog(bytes)
+    const outcome = await this.#hearing.importLog(bytes, this.#rules)
     if ('refused' in outcome) return this.#store.complain(`${file.name}: ${refusalText(outcome.refused)}`)
     const { engine } = outcome.ok.view
     const wrong = await this.#change(engine, async (former) => {
@@ -151,13 +152,9 @@ export class Logs {
       const written = await this.#write(free, null, text)
       if (written === 'no room') return false
       if (written === 'changed') continue
-      const outcome = await this.#hearing.viewLog(text)
+      const outcome = await this.#hearing.viewLog(text, this.#rules)
       if ('ok' in outcome) this.#put({ engine: free, ...written, text, view: outcome.ok })
-      else {
-        const { damagedLogs } = this.#store.state
-        const damaged = { engine: free, text, why: refusalText(outcome.refused) }
-        this.#store.set({ damagedLogs: [...damagedLogs, damaged] })
-      }
+      else this.#putDamaged({ engine: free, text, why: refusalText(outcome.refused) })
       return true
     }
   }
@@ -192,16 +189,13 @@ export class Logs {
     this.#store.say(`The log of ${engine} is saved as it is, as ${name}: mend it and import it.`)
   }
 
-  /** Takes the log that is shown off the device. */
-  async remove(): Promise<void> {
-    const { shown } = this
-    if (!shown) return
-    const { engine } = shown
+  /** Takes a log off the device, one that cannot be read too. */
+  async remove({ engine, text }: LogState | DamagedLog): Promise<void> {
     const kept = await this.#kept(engine)
     const written = await this.#write(engine, kept, null)
     if (written === 'changed') return this.#store.complain(CHANGED_ELSEWHERE)
     this.#drop(engine)
-    const back = () => void this.#putBack(engine, null, kept?.text ?? shown.text)
+    const back = () => void this.#putBack(engine, null, kept?.text ?? text)
     this.#store.say(`The log of ${engine} is removed from this device.`, back)
   }
 
@@ -251,9 +245,11 @@ export class Logs {
     if (done === 'no room') return this.#store.complain(NO_ROOM)
     if (text === null) this.#drop(engine)
     else {
-      const outcome = await this.#hearing.viewLog(text)
-      if ('ok' in outcome) this.#put({ engine, ...done, text, view: outcome.ok })
-      this.#store.set({ engine })
+      const outcome = await this.#hearing.viewLog(text, this.#rules)
+      if ('ok' in outcome) {
+        this.#put({ engine, ...done, text, view: outcome.ok })
+        this.#store.set({ engine })
+      } else this.#putDamaged({ engine, text, why: refusalText(outcome.refused) })
     }
     this.#store.say('Taken back.')
   }
@@ -262,6 +258,7 @@ export class Logs {
     const { state } = this.#store
     this.#store.set({
       logs: state.logs.filter((log) => log.engine !== engine),
+      damagedLogs: state.damagedLogs.filter((log) => log.engine !== engine),
       engine: state.engine === engine ? null : state.engine,
     })
   }
@@ -279,6 +276,10 @@ export class Logs {
     const isMended = (engine: string) => changed.some((log) => log.engine === engine)
     const damagedLogs = this.#store.state.damagedLogs.filter(({ engine }) => !isMended(engine))
     this.#store.set({ logs: [...now, ...added], damagedLogs })
+  }
+
+  #putDamaged(log: DamagedLog): void {
+    this.#store.set({ damagedLogs: [...this.#store.state.damagedLogs, log] })
   }
 
   #clipsOf(side: Clip['side']): { id: string; name: string }[] {

@@ -11,7 +11,9 @@ import {
   type NewTrial,
   newLogText,
   parseChange,
+  parseRules,
   readLog,
+  standingOutside,
   type TrialCorrection,
   undoTrial,
 } from '@everyrev/core/tuning'
@@ -19,6 +21,7 @@ import { addedText } from '../../render/log/addedText.js'
 import { bestSentences } from '../../render/log/bestSentences.js'
 import { LOG_CAUTION, logHeadline } from '../../render/log/logText.js'
 import { shareText, verdictText, whatChanged } from '../../render/log/words.js'
+import { sentence } from '../../render/sentence.js'
 import { trialsPlot } from '../../report/plots/trials.js'
 import type { LogOutcome, LogView, TrialEdits, TrialForm } from '../types.js'
 import { heardMark } from './answer.js'
@@ -38,9 +41,9 @@ export function startLog(engine: string): string {
 }
 
 /** @throws {LogError} for bytes that are no log */
-export function importLog(bytes: Uint8Array): LogOutcome {
+export function importLog(bytes: Uint8Array, rules: string): LogOutcome {
   const text = decodeLog(bytes)
-  const view = viewLog(text)
+  const view = viewLog(text, rules)
   const count = view.trials.length
   return { text, view, said: `Read ${count} ${count === 1 ? 'trial' : 'trials'} of ${view.engine}.` }
 }
@@ -59,9 +62,16 @@ export function addTrials(
   clips: readonly NamedAnalysis[],
   before: readonly NamedAnalysis[],
   date: string,
+  rules: string,
 ): LogOutcome {
   const isFirst = before.length > 0 && readLog(text).log.trials.length === 0
-  return addToLog(isFirst ? addToLog(text, AS_BUILT, before, date).text : text, form, clips, date)
+  return addToLog(
+    isFirst ? addToLog(text, AS_BUILT, before, date, rules).text : text,
+    form,
+    clips,
+    date,
+    rules,
+  )
 }
 
 /** Adds a trial as `log add` does. @throws {AnalysisError} for a change that cannot be read */
@@ -70,6 +80,7 @@ export function addToLog(
   form: TrialForm,
   clips: readonly NamedAnalysis[],
   date: string,
+  rules: string,
 ): LogOutcome {
   if (form.change.trim() !== '') parseChange(form.change)
   const taken = readLog(text).log.trials.flatMap((trial) => trial.clips)
@@ -84,7 +95,7 @@ export function addToLog(
   const added = historyOf(log).trials.at(-1)!
   return {
     text: after,
-    view: viewLog(after),
+    view: viewLog(after, rules),
     said: `Kept as trial ${added.trial.number}.`,
     spoken: addedText(added, clips.length, Infinity).trim(),
   }
@@ -115,25 +126,31 @@ function toTrial(
 }
 
 /** Corrects a trial. @throws {AnalysisError} for what cannot be */
-export function editInLog(text: string, number: number, edits: TrialEdits): LogOutcome {
+export function editInLog(text: string, number: number, edits: TrialEdits, rules: string): LogOutcome {
   const correction = Object.entries(edits).map(([field, value]) => [field, value.trim() || null])
   const after = editTrial(text, number, Object.fromEntries(correction) as TrialCorrection)
-  return { text: after, view: viewLog(after), said: `Corrected trial ${number}.` }
+  return { text: after, view: viewLog(after, rules), said: `Corrected trial ${number}.` }
 }
 
-export function undoInLog(text: string): LogOutcome {
+export function undoInLog(text: string, rules: string): LogOutcome {
   const { text: after, number } = undoTrial(text)
   return {
     text: after,
-    view: viewLog(after),
+    view: viewLog(after, rules),
     said: `Took trial ${number} back. It is kept in the log under “undone”.`,
   }
 }
 
-/** The log as the page shows it: the words of `log show`. */
-export function viewLog(text: string): LogView {
+/**
+ * The log as the page shows it: the words of `log show`, and what stands beyond the bounds of the rules.
+ *
+ * @throws {AnalysisError} for a log or rules that cannot be read
+ */
+export function viewLog(text: string, rules: string): LogView {
   const { log, warnings } = readLog(text)
   const history = historyOf(log)
+  const last = log.trials.at(-1)
+  const outside = last ? standingOutside(last, parseRules(rules)) : []
   const own = (number: number, more: readonly LogWarning[]) =>
     [...warnings.filter(({ trial }) => trial === number), ...more].map(({ message }) => message)
   return {
@@ -157,10 +174,10 @@ export function viewLog(text: string): LogView {
       note: trial.note,
       warnings: own(trial.number, more),
     })),
-    stands: Object.fromEntries(
-      [...(log.trials.at(-1)?.setting ?? [])].map(([knob, { text }]) => [knob, text]),
+    stands: Object.fromEntries([...(last?.setting ?? [])].map(([knob, { text }]) => [knob, text])),
+    warnings: [...warnings.filter(({ trial }) => trial === null), ...outside].map(({ message }) =>
+      sentence(message),
     ),
-    warnings: warnings.filter(({ trial }) => trial === null).map(({ message }) => message),
     caution: LOG_CAUTION,
     sums: knownSums(text),
     chart: log.trials.length > 0 ? trialsPlot(history) : null,

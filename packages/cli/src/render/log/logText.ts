@@ -44,7 +44,8 @@ export function logHeadline({ log }: History): string {
   const count = `${trials.length} ${trials.length === 1 ? 'trial' : 'trials'}`
   // A day may have been mistyped, so the first and the last trial need not be the earliest and the latest.
   const days = trials.map(({ date }) => date).sort()
-  const span = days.length > 0 ? `, ${days[0]} to ${days.at(-1)}` : ''
+  const [first, last] = [days[0], days.at(-1)]
+  const span = first === undefined ? '' : first === last ? `, ${first}` : `, ${first} to ${last}`
   const limit = `Head limit ${degreesText(engine.headLimitC, log.unit)} (${engine.limitIsMakers ? 'the maker’s' : 'common practice, no source'}).`
   return `${engine.name}: ${count}${span}${undone > 0 ? `, ${undone} undone` : ''}. ${limit}`
 }

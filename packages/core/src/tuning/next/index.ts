@@ -1,4 +1,4 @@
-export { outsideWarnings } from './outside.js'
+export { outsideWarnings, standingOutside } from './outside.js'
 export { passesFor, WORTH_SEEING } from './recording.js'
 export { parseRules, type Rules } from './rules.js'
 export { suggest } from './suggest.js'

@@ -20,14 +20,24 @@ export function broughtBack(setting: Setting, { bounds }: Rules): Change[] {
  * What a trial itself brought beyond the bounds of the rules on the side that harms the engine, one warning a knob: what it changed, or in
  * the first trial whatever stands so.
  */
-export function outsideWarnings({ number, changes, setting }: Trial, rules: Rules): LogWarning[] {
+export function outsideWarnings(trial: Trial, rules: Rules): LogWarning[] {
+  const { number, changes, setting } = trial
   return broughtBack(setting, rules)
     .filter(({ knob }) => number === 1 || changes.some((change) => change.knob === knob))
-    .map(({ knob, from, to }) => ({
-      code: 'beyond-bounds',
-      trial: number,
-      message: `${knob} ${from!.text} lies beyond what such engines take, on the side that can ruin one: bring it back to ${to.text}, or to what the maker says; where the log is wrong, correct it`,
-    }))
+    .map((back) => outsideWarning(trial, back))
+}
+
+/** What stands beyond the bounds of the rules after a trial, on the side that harms the engine, whichever trial brought it. */
+export function standingOutside(trial: Trial, rules: Rules): LogWarning[] {
+  return broughtBack(trial.setting, rules).map((back) => outsideWarning(trial, back))
+}
+
+function outsideWarning({ number }: Trial, { knob, from, to }: Change): LogWarning {
+  return {
+    code: 'beyond-bounds',
+    trial: number,
+    message: `${knob} ${from!.text} lies beyond what such engines take, on the side that can ruin one: bring it back to ${to.text}, or to what the maker says; where the log is wrong, correct it`,
+  }
 }
 
 /** A late spark costs pull, and too much oil smokes: neither ruins an engine by itself. */
