@@ -104,9 +104,9 @@ function speedInWords(outcomes: readonly Outcome[], tookS: number): string {
 try {
   const argv = process.argv.slice(2)
   if (argv[0] === 'compare') await comparePairs(argv.slice(1))
-  else if (argv[0] === 'next') scoreNext(argv.slice(1))
+  else if (argv[0] === 'next' && !argv.includes('--help')) scoreNext(argv.slice(1))
   else {
-    const options = readOptions(argv)
+    const options = argv.includes('--help') ? null : readOptions(argv)
     if (options) await main(options)
     else console.log(HELP)
   }

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { seededRandom } from '../../src/math/random.js'
 import { parseRules, type Rules } from '../../src/tuning/next/index.js'
+import { wholeNumber } from '../accuracy/options.js'
 import { ANY_ENGINE, USUAL_ENGINE } from './engine.js'
 import { type Outcome, rideHistory } from './history.js'
 import type { PolicyName } from './policies.js'
@@ -15,9 +16,12 @@ export const SCORING_SEED = 40_001
 /**
  * `npm run accuracy -- next [HISTORIES [FIRST SEED]]`: follows `next`, a careful rider's rule, and knobs at random through
  * simulated tuning histories, and looks at the engine that comes of it.
+ *
+ * @throws {Error} with one clear line for what is no whole number
  */
 export function scoreNext([count = '500', firstSeed = String(SCORING_SEED)]: readonly string[]): void {
-  const seeds = Array.from({ length: Number(count) }, (_, i) => Number(firstSeed) + i)
+  const first = wholeNumber(firstSeed, 'FIRST SEED')
+  const seeds = Array.from({ length: wholeNumber(count, 'HISTORIES') }, (_, i) => first + i)
   const rules = parseRules(readFileSync(new URL('../../rules/next.yaml', import.meta.url), 'utf8'))
   console.log(`${seeds.length} simulated histories of ${TRIALS} rides from seed ${firstSeed}. The engine that results, in a model: not any
 engine. Histories in which following the policy ever took the head over its limit, or the mixture beyond the lean margin,
