@@ -10,7 +10,6 @@ clips of a seed that trains nothing. With neither the trained one is measured. W
 import argparse
 import copy
 import json
-import math
 import time
 from functools import partial
 from pathlib import Path
@@ -21,10 +20,11 @@ from torch.nn import functional as F
 import losses
 import normalise
 from ahead import Ahead
+from descent import descend, optimiser_of, set_rate
 from export import load
 from net import BINS_PER_OCTAVE, RATE_HZ, SPEED_BINS, SPEED_FRAMES, SPEED_LOW_HZ, UNIT, Ear
 from thin import thin
-from train import Batches, follow
+from train import RISING, Batches, follow
 
 HELD_OUT_SEED, HELD_OUT_BATCHES, HEARD_BATCHES = 9, 12, 4
 """Training draws from 1,000 · seed on, calibration from 11 and 12; batches by which hidden units are chosen."""
@@ -78,27 +78,18 @@ def train(a: argparse.Namespace, teacher: Ear, device: str) -> tuple[Ear, int]:
     ear = begun(a, teacher, device)
     mean = copy.deepcopy(ear).eval()
     batches = Ahead(partial(Batches, a, device), device, a.makers, 1000 * a.seed + 1, a.through)
-    decayed = [p for p in ear.parameters() if p.ndim > 1]
-    groups = [{"params": decayed, "weight_decay": 0.02}, {"params": [p for p in ear.parameters() if p.ndim <= 1], "weight_decay": 0.0}]
-    optimiser = torch.optim.AdamW(groups, a.rate, betas=(0.9, 0.98))
+    optimiser = optimiser_of(ear, a.rate)
     fast = device != "cpu"
     began, step = time.time(), 0
     while step < a.steps and time.time() - began < 60 * a.minutes:
-        share = min(1.0, max((time.time() - began) / (60 * a.minutes), step / a.steps))
-        for group in optimiser.param_groups:
-            group["lr"] = a.rate * min(1, (step + 1) / 200) * (0.5 + 0.5 * math.cos(math.pi * share)) + 1e-6
+        set_rate(optimiser, a, began, step, RISING)
         waves, truth, _ = batches()
         with torch.autocast(torch.device(device).type, torch.bfloat16, enabled=fast):
             with torch.no_grad():
                 said = teacher(waves)
             speeds, out = ear(waves)
         loss = sum(losses.simulated_loss(speeds, out, truth).values()) + taught(speeds, out, said, truth)
-        optimiser.zero_grad(set_to_none=True)
-        loss.backward()
-        norm = torch.nn.utils.clip_grad_norm_(ear.parameters(), 2.0)
-        for p in ear.parameters():
-            p.grad.nan_to_num_(0, 0, 0).mul_(torch.isfinite(norm))
-        optimiser.step()
+        descend(optimiser, ear, loss)
         follow(mean, ear, step, 0.998)
         step += 1
         if step % 100 == 0:

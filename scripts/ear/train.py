@@ -10,7 +10,6 @@ import argparse
 import copy
 import hashlib
 import json
-import math
 import os
 import time
 from functools import partial
@@ -23,6 +22,7 @@ from torch import distributed
 import losses
 import normalise
 from ahead import Ahead
+from descent import descend, optimiser_of, set_rate
 from net import RATE_HZ, SPEED_BINS, SPEED_FRAMES, SPEED_LOW_HZ, BINS_PER_OCTAVE, UNIT, Ear
 from recordings import Recordings
 from simulate import clips
@@ -30,6 +30,8 @@ from simulate.others import Bank
 
 SAMPLES = 96 * UNIT
 """Samples of a training clip: 6.1 s."""
+RISING = 200
+"""Steps in which the rate rises."""
 FOLDS = Path(__file__).parents[2] / "packages/core/bench/accuracy/folds.json"
 
 
@@ -104,10 +106,7 @@ class Training:
             distributed.init_process_group("nccl")
             self.model = torch.nn.parallel.DistributedDataParallel(self.ear, device_ids=[self.rank])
         self.mean = copy.deepcopy(self.ear).eval()
-        decay = [p for p in self.ear.parameters() if p.ndim > 1]
-        rest = [p for p in self.ear.parameters() if p.ndim <= 1]
-        groups = [{"params": decay, "weight_decay": 0.02}, {"params": rest, "weight_decay": 0.0}]
-        self.optimiser = torch.optim.AdamW(groups, a.rate, betas=(0.9, 0.98))
+        self.optimiser = optimiser_of(self.ear, a.rate)
 
     def hear_some(self) -> None:
         for _ in range(4):
@@ -123,13 +122,7 @@ class Training:
             end = made + labels.engine.shape[0]
             terms |= losses.recorded_loss(speeds[made:end], out[made:end], labels)
             terms |= losses.nothing_loss(speeds[end:], out[end:])
-        self.optimiser.zero_grad(set_to_none=True)
-        sum(terms.values()).backward()
-        norm = torch.nn.utils.clip_grad_norm_(self.ear.parameters(), 2.0)
-        # A step that is not finite is left out, without the card having to tell.
-        for p in self.ear.parameters():
-            p.grad.nan_to_num_(0, 0, 0).mul_(torch.isfinite(norm))
-        self.optimiser.step()
+        descend(self.optimiser, self.ear, sum(terms.values()))
         return terms, (speeds[:made], out[:made], truth)
 
     def over(self, began: float) -> bool:
@@ -141,10 +134,7 @@ class Training:
     def run(self) -> int:
         began, step = time.time(), 0
         while step < self.a.steps and not (step % 10 == 0 and self.over(began)):
-            share = min(1.0, max((time.time() - began) / (60 * self.a.minutes), step / self.a.steps))
-            rate = self.a.rate * min(1, (step + 1) / 200) * (0.5 + 0.5 * math.cos(math.pi * share)) + 1e-6
-            for group in self.optimiser.param_groups:
-                group["lr"] = rate
+            set_rate(self.optimiser, self.a, began, step, RISING)
             terms, made = self.step()
             follow(self.mean, self.ear, step, 0.998)
             step += 1

@@ -20,6 +20,7 @@ import kinds
 import normalise
 import turns
 from ahead import Ahead
+from descent import set_rate
 from losses import COSINE, FIRED, PARTIAL_HIGH, PARTIAL_LOW, SINE
 from net import BINS_PER_OCTAVE, RATE_HZ, SPEED_FRAMES, SPEED_LOW_HZ, UNIT, Ear, inputs
 from series import hann
@@ -30,6 +31,8 @@ from train import digest, follow, load_banks, settings_of
 SAMPLES = 192 * UNIT
 """Samples of a training clip, 12.3 s: blocks of turns as long as in use, except at idle."""
 SECONDS = SAMPLES / RATE_HZ
+RISING = 50
+"""Steps in which the rate rises."""
 SHORTEST_S, LONGEST_S = 0.002, 0.08
 """Turns that count."""
 SPEED_TURNS = 4
@@ -197,9 +200,7 @@ class Training:
     def run(self) -> int:
         began, step, lately = time.time(), 0, 0.0
         while step < self.a.steps and time.time() - began < 60 * self.a.minutes:
-            share = min(1.0, max((time.time() - began) / (60 * self.a.minutes), step / self.a.steps))
-            for group in self.optimiser.param_groups:
-                group["lr"] = self.a.rate * min(1, (step + 1) / 50) * (0.5 + 0.5 * math.cos(math.pi * share)) + 1e-6
+            set_rate(self.optimiser, self.a, began, step, RISING)
             loss = self.step().detach()
             follow(self.mean, self.reader, step, 0.99)
             lately = 0.98 * lately + 0.02 * loss
