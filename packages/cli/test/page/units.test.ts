@@ -14,8 +14,8 @@ const { supplemental } = createRequire(import.meta.url)('cldr-core/supplemental/
     >
   }
 }
-const WEATHER = supplemental.unitPreferenceData.temperature['weather']!
-const SPEED = supplemental.unitPreferenceData.speed['default']!
+const WEATHER = supplemental.unitPreferenceData.temperature.weather!
+const SPEED = supplemental.unitPreferenceData.speed.default!
 const SYMBOLS: Readonly<Record<string, string>> = {
   celsius: '°C',
   fahrenheit: '°F',
