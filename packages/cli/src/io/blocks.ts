@@ -13,11 +13,14 @@ export type SoundBlocks = AsyncIterable<SoundBlock>
 /** Sound handed on at a time, seconds. */
 export const BLOCK_S = 10
 
+/** Sound up to this length is one block: it is listened to as a whole, so that nobody needs to put it together. */
+const WHOLE_S = 120
+
 /** Sound that is there as a whole, in blocks. */
 export async function* inBlocks({ channels, rateHz, notes }: DecodedAudio): SoundBlocks {
-  const size = Math.max(1, Math.ceil(BLOCK_S * rateHz)) // whatever the rate, each block takes it further
   const length = channels[0]?.length ?? 0
   const totalS = length / rateHz
+  const size = Math.max(1, totalS <= WHOLE_S ? length : Math.ceil(BLOCK_S * rateHz)) // whatever the rate, each block takes it further
   for (let at = 0; at < length; at += size)
     yield { channels: channels.map((samples) => samples.subarray(at, at + size)), rateHz, notes: [], totalS }
   yield { channels: channels.map(() => new Float32Array()), rateHz, notes }

@@ -70,7 +70,10 @@ export function decodeInWorker(
 ): Promise<WorkerAnswer | { readonly stopped: Stopped }> {
   // One at a time: memory and processor time are those of the whole process.
   const answer = turn.then(() => decodeNow(bytes, decoder, pieceBytes, timeoutS, limits))
-  turn = answer.catch(() => {})
+  turn = answer.then(
+    () => {},
+    () => {},
+  ) // not the sound, which would be held on to
   return answer
 }
 

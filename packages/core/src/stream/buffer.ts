@@ -5,6 +5,7 @@ import { InputError } from '../errors.js'
 export interface SoundBuffer {
   /** Samples a channel that came in so far. */
   end(): number
+  /** The first block is not copied before there is a second, nor ever written to. */
   add(audio: DecodedAudio): void
   /** Channels from `from` to `to` − 1, in samples from the start of the recording; shared memory, until the next `add`. */
   view(from: number, to: number): Float32Array[]
@@ -24,6 +25,7 @@ export function soundBuffer(rateHz: number, channelCount: number, first: number,
   let columns = Array.from({ length: channelCount }, () => new Float32Array(0))
   let start = 0
   let end = 0
+  let isBorrowed = false
   const makeRoom = (count: number): void => {
     if (end - start + count <= columns[0]!.length) return
     const needed = end - start + count
@@ -33,6 +35,7 @@ export function soundBuffer(rateHz: number, channelCount: number, first: number,
       grown.set(old.subarray(0, end - start))
       return grown
     })
+    isBorrowed = false
   }
   return {
     end: () => end,
@@ -42,24 +45,30 @@ export function soundBuffer(rateHz: number, channelCount: number, first: number,
         throw new InputError('unreadable', message, 'cut it there: ffmpeg -i in.m4a -ac 1 -ar 48000 out.wav')
       }
       const count = channels[0]!.length
-      makeRoom(count)
-      channels.forEach((samples, c) => {
-        columns[c]!.set(samples, end - start)
-      })
+      if (end === 0) {
+        columns = [...channels]
+        isBorrowed = true
+      } else {
+        makeRoom(count)
+        channels.forEach((samples, c) => {
+          columns[c]!.set(samples, end - start)
+        })
+      }
       end += count
     },
     view: (from, to) => columns.map((samples) => samples.subarray(from - start, to - start)),
     drop(from) {
       const gone = from - start
       if (gone <= 0) return
-      if (from >= end) columns = columns.map(() => new Float32Array(0))
-      else if (columns[0]!.length > usual && end - from <= usual)
+      const left = Math.max(0, end - from)
+      if (isBorrowed || left === 0 || (columns[0]!.length > usual && left <= usual)) {
         columns = columns.map((old) => {
-          const shorter = new Float32Array(usual)
-          shorter.set(old.subarray(gone, end - start))
-          return shorter
+          const own = new Float32Array(left === 0 ? 0 : Math.max(left, usual))
+          own.set(old.subarray(gone, end - start))
+          return own
         })
-      else for (const samples of columns) samples.copyWithin(0, gone, end - start)
+        isBorrowed = false
+      } else for (const samples of columns) samples.copyWithin(0, gone, end - start)
       start = from
     },
   }
