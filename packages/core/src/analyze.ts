@@ -8,6 +8,7 @@ import { InputError, OptionError } from './errors.js'
 import { labelTurns, type Revolutions } from './labels/index.js'
 import { median } from './math/stats.js'
 import { surveySound } from './math/survey.js'
+import { coverHoles, scoreWithHoles } from './quality/coverHoles.js'
 import { pulseToNoiseDb } from './quality/pulseToNoise.js'
 import { recordingQuality } from './quality/quality.js'
 import type { RecordingQuality } from './quality/types.js'
@@ -86,7 +87,7 @@ export function conclude(
     ...segment,
     misfireRatio:
       segment.misfireRatio &&
-      coverOpenStretches(segment.misfireRatio, revolutions, [segment], speed.stretches),
+      coverHoles(coverOpenStretches(segment.misfireRatio, revolutions, [segment], speed.stretches), quality),
   }))
   const longest = longestStretch(speed)
   const otherFactor = longest?.alternativeFactor ?? null
@@ -105,7 +106,7 @@ export function conclude(
     expected,
     revolutions,
     segments,
-    score: scoreSegments(revolutions, segments, speed.stretches),
+    score: scoreWithHoles(scoreSegments(revolutions, segments, speed.stretches), quality),
     quality,
   }
 }

@@ -1,3 +1,4 @@
+import { scoreWithHoles } from './quality/coverHoles.js'
 import { scoreSegments } from './score/scoreSegments.js'
 import type { Score } from './score/types.js'
 import type { Analysis } from './types.js'
@@ -12,6 +13,6 @@ import type { Analysis } from './types.js'
  * const clip = analyze(toRecording(decodeWav(readFileSync('cruise-needle-clip-2.wav'))))
  * scoreIfLonger(clip, 4).steady.high < clip.score.steady.high // true
  */
-export function scoreIfLonger({ revolutions, segments, speed }: Analysis, times: number): Score {
-  return scoreSegments(revolutions, segments, speed.stretches, times)
+export function scoreIfLonger({ revolutions, segments, speed, quality }: Analysis, times: number): Score {
+  return scoreWithHoles(scoreSegments(revolutions, segments, speed.stretches, times), quality)
 }

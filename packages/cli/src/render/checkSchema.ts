@@ -40,6 +40,7 @@ const segment = v.strictObject({
 const hindranceCode = v.picklist([
   'too-quiet',
   'clipping',
+  'holes',
   'wind',
   'speech',
   'levelling',
@@ -81,7 +82,7 @@ const recording = v.strictObject({
         code: v.pipe(
           hindranceCode,
           v.description(
-            'too-quiet, clipping, wind, speech, levelling, narrow-band, too-far, other-sounds, too-short; more may come.',
+            'too-quiet, clipping, holes, wind, speech, levelling, narrow-band, too-far, other-sounds, too-short; more may come.',
           ),
         ),
         message: text,

@@ -12,6 +12,10 @@ const TEXTS: Record<ReasonCode, { readonly message: string; readonly advice: str
     advice:
       'Record it again closer to the exhaust, out of wind and talk, at the throttle you want to compare.',
   },
+  holes: {
+    message: 'The recorder lost some of the sound {side} the change, so nothing can be said of its turns.',
+    advice: 'Close other apps and record again; a recorder app loses less than a browser on a busy phone.',
+  },
   'other-running': {
     message: 'Mostly {before} is heard before the change and {after} after it: these do not compare.',
     advice: 'Record both sides in the same way, best at one throttle on the same stretch of road.',

@@ -1,3 +1,4 @@
+import { hasHoles } from '../quality/coverHoles.js'
 import { MIN_OVERLAP, MIN_PASS_TURNS, MIN_SIDE_TURNS, MULTIPLE_TOLERANCE } from './constants.js'
 import { describeSide } from './describeSide.js'
 import { COMPARED_KINDS, type Pass } from './passes.js'
@@ -14,8 +15,9 @@ export interface Weighed {
 }
 
 /** Why a clip cannot be used whatever the other side is; null when it can. */
-export function fault({ analysis, known }: Pass): 'no-engine' | 'cannot-tell' | null {
+export function fault({ analysis, known }: Pass): 'no-engine' | 'holes' | 'cannot-tell' | null {
   if (analysis.verdict !== 'measured') return 'no-engine'
+  if (hasHoles(analysis.quality)) return 'holes'
   return sum(known) < MIN_PASS_TURNS ? 'cannot-tell' : null
 }
 
@@ -36,6 +38,7 @@ export function leftOut(
 
 const WHY_LEFT_OUT = {
   'no-engine': 'no engine is heard in it',
+  holes: 'the recorder lost some of its sound',
   'cannot-tell': 'hardly a turn of it can be judged',
   'other-running': 'it runs at another speed or in another way',
 }
@@ -55,8 +58,12 @@ export function obstacles(
 }
 
 function emptySide(side: SideName, given: readonly Pass[]): Reason {
-  return reason(given.some((pass) => fault(pass) === 'cannot-tell') ? 'cannot-tell' : 'no-engine', { side })
+  const faults = given.map(fault)
+  return reason(EMPTY_FOR.find((code) => faults.includes(code)) ?? 'no-engine', { side })
 }
+
+/** Why a side has no clip that counts, what is soonest mended first. */
+const EMPTY_FOR = ['holes', 'cannot-tell'] as const
 
 function otherRunning({ before, after }: Sides<readonly Pass[]>): Reason[] | null {
   const [own, other] = [kindShares(before), kindShares(after)]

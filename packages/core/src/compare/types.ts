@@ -15,6 +15,7 @@ export type CompareVerdict = 'helped' | 'worse' | 'same' | 'unclear' | 'not-comp
 export const REASON_CODES = [
   'no-engine', // one side holds no clip with a measured engine
   'cannot-tell', // an engine, but hardly a turn of it can be judged
+  'holes', // an engine, but the recorder lost some of its sound
   'other-running', // idle against pulling against steady
   'other-speed', // crank speeds do not overlap
   'too-few-turns', // what both have in common is too short

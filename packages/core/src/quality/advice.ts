@@ -10,6 +10,11 @@ export const QUALITY_TEXTS: Record<Hindrance, { readonly message: string; readon
     message: 'The loudest moments are cut off: {} % of the samples lie in flat tops.',
     advice: 'Move the phone one or two metres further from the exhaust, or turn the input level down.',
   },
+  holes: {
+    message:
+      'The recording has holes: every {} seconds or so the sound stops dead for some milliseconds, and what is lost there makes other turns seem skipped or fired.',
+    advice: 'Close other apps and record again; a recorder app loses less than a browser on a busy phone.',
+  },
   wind: {
     message: 'Low rumble, most likely wind in the microphone, is as loud as the rest or louder (by {} dB).',
     advice:

@@ -4,6 +4,7 @@ export type Verdict = 'measured' | 'no-engine' | 'unusable'
 export type Hindrance =
   | 'too-quiet'
   | 'clipping'
+  | 'holes'
   | 'wind'
   | 'speech'
   | 'levelling'

@@ -22,7 +22,7 @@ const AHEAD = 16
  * @throws {InputError} `unreadable`, from `add`, when rate or number of channels change
  */
 export function soundBuffer(rateHz: number, channelCount: number, first: number, usual: number): SoundBuffer {
-  let columns = Array.from({ length: channelCount }, () => new Float32Array(0))
+  let columns: Float32Array[] = Array.from({ length: channelCount }, () => new Float32Array(0))
   let start = 0
   let end = 0
   let isBorrowed = false

@@ -346,6 +346,23 @@ describe('what makes it less sure', () => {
     expect(compare(many.map(dull), few.map(dull)).verdict).toBe('helped')
     expect(compare(many, [dull(few[0]!), few[1]!]).verdict).toBe('helped')
   })
+  it('leaves out a recording with holes', () => {
+    const holed = (analysis: Analysis): Analysis => {
+      const holes = { code: 'holes' as const, message: 'The recording has holes.', advice: 'Record again.' }
+      return { ...analysis, quality: { ...analysis.quality, hindrances: [holes] } }
+    }
+    const [many, few] = [clips(0.4, 1, 2), clips(0.05, 3, 4)]
+    for (const found of [compare(many.map(holed), few.map(holed)), compare(many, few.map(holed))]) {
+      expect(found.verdict).toBe('not-comparable')
+      expect(codes(found)).toContain('holes')
+    }
+    const left = compare([holed(many[0]!), many[1]!], few)
+    expect(left.verdict).toBe('helped')
+    expect(left.before.passes).toBe(1)
+    expect(left.reasons.find(({ code }) => code === 'pass-left-out')!.message).toBe(
+      'Clip 1 before the change is left out: the recorder lost some of its sound.',
+    )
+  })
   it('doubt on one side alone widens it more than doubt on both', () => {
     const doubtful = (share: number, seed: number) =>
       clip(share, seed, 1600, (turn) => ({ ...turn, fired: turn.fired! < 0.5 ? 0.15 : 0.85 }))
