@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url'
 import { describe, expect, it } from 'vitest'
 import { analyze } from '../analyze.js'
 import { decodeWav } from '../decode/index.js'
+import { resample } from '../ear/resample.js'
 import { seededRandom } from '../math/random.js'
 import { scoreIfLonger } from '../scoreIfLonger.js'
 import { holesPerSecond } from './holes.js'
@@ -46,6 +47,10 @@ describe('holesPerSecond', () => {
     const found = (holesPerSecond(holed, RATE_HZ) * holed.length) / RATE_HZ
     expect(found).toBeGreaterThan(10)
     expect(found).toBeLessThanOrEqual(20.01)
+  })
+  it('counts them after a change of rate too', () => {
+    const holed = resample(withHoles(CLIP, 20, 0.008, true), RATE_HZ, 48_000)
+    expect((holesPerSecond(holed, 48_000) * holed.length) / 48_000).toBeGreaterThan(10)
   })
   it('counts no pause, no silence at either end, no sound that dies away, nothing of a whole recording', () => {
     const second = new Float32Array(RATE_HZ)

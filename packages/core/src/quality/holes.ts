@@ -3,8 +3,10 @@ const LEAST_S = 0.002
 const MOST_S = 0.2
 /** Sound before a hole that its edge is held against, seconds. Chosen. */
 const BEFORE_S = 0.005
-/** Least step into a hole, as a share of the root mean square before it: sound that dies away ends in steps of nearly nothing. Chosen. */
-const STEP_SHARE = 0.2
+/** Time in which sound falls into a hole, seconds: the ringing of a filter that changed its rate afterwards. Chosen. */
+const FALL_S = 0.001
+/** Least height it falls from, as a share of the root mean square before: sound that dies away is nearly nothing by then. Chosen. */
+const FALL_SHARE = 0.2
 /** Least root mean square before it, in smallest steps of the sound there: what is nearly too quiet for its bits has none. Chosen. */
 const LEAST_STEPS = 10
 /** More of them a second lie in the sound itself, a made one for instance that is cut off turn by turn. Chosen: every other turn at 960 rpm. */
@@ -13,7 +15,7 @@ const MOST_A_SECOND = 8
 /**
  * How often a second the sound stops dead for a few milliseconds, as where a busy phone loses some of it.
  *
- * A hole is a row of samples that are exactly zero, 2 to 200 ms long, into which loud sound falls in one step.
+ * A hole is a row of samples that are exactly zero, 2 to 200 ms long, into which loud sound falls within a millisecond.
  *
  * @returns 0 where there are more than eight: then they belong to the sound
  * @remarks Sound that is missing without a trace, and holes that went through a lossy coder, are not found.
@@ -30,7 +32,7 @@ export function holesPerSecond(samples: Float32Array, rateHz: number): number {
     let end = at + 1
     while (end < samples.length && samples[end] === 0) end++
     const length = end - first
-    if (length >= least && length <= most && end < samples.length && isDropInto(samples, first, rateHz))
+    if (length >= least && length <= most && end < samples.length && isFallInto(samples, first, rateHz))
       holes++
     at = Math.max(at, end - (end % least))
   }
@@ -38,8 +40,8 @@ export function holesPerSecond(samples: Float32Array, rateHz: number): number {
   return perSecond > MOST_A_SECOND ? 0 : perSecond
 }
 
-/** Does loud sound fall to zero in one step, at the sample `first`? */
-function isDropInto(samples: Float32Array, first: number, rateHz: number): boolean {
+/** Does loud sound fall to zero at once, at the sample `first`? */
+function isFallInto(samples: Float32Array, first: number, rateHz: number): boolean {
   const count = Math.min(first, Math.ceil(BEFORE_S * rateHz))
   let squares = 0
   let smallest = Infinity
@@ -49,5 +51,6 @@ function isDropInto(samples: Float32Array, first: number, rateHz: number): boole
     if (size > 0) smallest = Math.min(smallest, size)
   }
   const rms = Math.sqrt(squares / count)
-  return rms >= LEAST_STEPS * smallest && Math.abs(samples[first - 1]!) >= STEP_SHARE * rms
+  const last = samples.subarray(Math.max(0, first - Math.ceil(FALL_S * rateHz)), first)
+  return rms >= LEAST_STEPS * smallest && last.some((x) => Math.abs(x) >= FALL_SHARE * rms)
 }
