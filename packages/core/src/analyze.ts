@@ -8,10 +8,10 @@ import { InputError, OptionError } from './errors.js'
 import { labelTurns, type Revolutions } from './labels/index.js'
 import { median } from './math/stats.js'
 import { surveySound } from './math/survey.js'
-import { coverHoles, scoreWithHoles } from './quality/coverHoles.js'
 import { pulseToNoiseDb } from './quality/pulseToNoise.js'
 import { recordingQuality } from './quality/quality.js'
 import type { RecordingQuality } from './quality/types.js'
+import { scoreWithoutHoles, withoutHoles } from './quality/withoutHoles.js'
 import { coverOpenStretches, scoreSegments } from './score/index.js'
 import { findSegments } from './segments/index.js'
 import { traceSound } from './trace/pieces.js'
@@ -87,7 +87,10 @@ export function conclude(
     ...segment,
     misfireRatio:
       segment.misfireRatio &&
-      coverHoles(coverOpenStretches(segment.misfireRatio, revolutions, [segment], speed.stretches), quality),
+      withoutHoles(
+        coverOpenStretches(segment.misfireRatio, revolutions, [segment], speed.stretches),
+        quality,
+      ),
   }))
   const longest = longestStretch(speed)
   const otherFactor = longest?.alternativeFactor ?? null
@@ -106,7 +109,7 @@ export function conclude(
     expected,
     revolutions,
     segments,
-    score: scoreWithHoles(scoreSegments(revolutions, segments, speed.stretches), quality),
+    score: scoreWithoutHoles(scoreSegments(revolutions, segments, speed.stretches), quality),
     quality,
   }
 }

@@ -1,4 +1,4 @@
-import { scoreWithHoles } from './quality/coverHoles.js'
+import { scoreWithoutHoles } from './quality/withoutHoles.js'
 import { scoreSegments } from './score/scoreSegments.js'
 import type { Score } from './score/types.js'
 import type { Analysis } from './types.js'
@@ -14,5 +14,5 @@ import type { Analysis } from './types.js'
  * scoreIfLonger(clip, 4).steady.high < clip.score.steady.high // true
  */
 export function scoreIfLonger({ revolutions, segments, speed, quality }: Analysis, times: number): Score {
-  return scoreWithHoles(scoreSegments(revolutions, segments, speed.stretches, times), quality)
+  return scoreWithoutHoles(scoreSegments(revolutions, segments, speed.stretches, times), quality)
 }

@@ -58,6 +58,7 @@ export function makeAnalysis(revolutions: Revolutions, wish: AnalysisWish = {}):
       levelDbfs: -20,
       peakDbfs: -3,
       clippedRatio: 0,
+      holesPerSecond: 0,
       bandwidthHz: 16_000,
       pulseToNoiseDb: 10,
       hindrances: [],

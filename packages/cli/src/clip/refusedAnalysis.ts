@@ -50,6 +50,7 @@ export function refusedAnalysis(error: unknown): Analysis {
       levelDbfs: Number.NaN,
       peakDbfs: Number.NaN,
       clippedRatio: Number.NaN,
+      holesPerSecond: Number.NaN,
       bandwidthHz: Number.NaN,
       pulseToNoiseDb: null,
       hindrances: [

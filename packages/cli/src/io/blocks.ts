@@ -2,28 +2,23 @@ import { checkDecoded, type DecodedAudio, OptionError } from '@everyrev/core/hea
 import { tooLongNote } from '../clip/limitLength.js'
 import { clockText } from '../render/numbers.js'
 
-/** A part of decoded sound, with the length of the whole in seconds where that is known before its end. */
-export interface SoundBlock extends DecodedAudio {
-  readonly totalS?: number
-}
-
-/** Decoded sound, block after block; notes may come with any of them, a last one without sound among them. */
-export type SoundBlocks = AsyncIterable<SoundBlock>
+/** Decoded sound, block after block; notes may come with any of them, also with one that holds no sound. */
+export type SoundBlocks = AsyncIterable<DecodedAudio>
 
 /** Sound handed on at a time, seconds. */
 export const BLOCK_S = 10
-
-/** Sound up to this length is one block: it is listened to as a whole, so that nobody needs to put it together. */
-const WHOLE_S = 120
+/** Sound that is there, up to this length, is handed on at once, and then not copied; longer sound in blocks, so that progress shows. Chosen. */
+const AT_ONCE_S = 120
 
 /** Sound that is there as a whole, in blocks. */
 export async function* inBlocks({ channels, rateHz, notes }: DecodedAudio): SoundBlocks {
   const length = channels[0]?.length ?? 0
   const totalS = length / rateHz
-  const size = Math.max(1, totalS <= WHOLE_S ? length : Math.ceil(BLOCK_S * rateHz)) // whatever the rate, each block takes it further
-  for (let at = 0; at < length; at += size)
-    yield { channels: channels.map((samples) => samples.subarray(at, at + size)), rateHz, notes: [], totalS }
-  yield { channels: channels.map(() => new Float32Array()), rateHz, notes }
+  const size = Math.max(1, totalS <= AT_ONCE_S ? length : Math.ceil(BLOCK_S * rateHz)) // whatever the rate, each block takes it further
+  for (let at = 0; at === 0 || at < length; at += size) {
+    const part = channels.map((samples) => samples.subarray(at, at + size))
+    yield { channels: part, rateHz, notes: at === 0 ? notes : [], totalS }
+  }
 }
 
 /** Lets through only what no later stage can stumble over; every decoder's blocks come this way. */

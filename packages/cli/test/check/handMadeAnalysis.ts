@@ -99,6 +99,7 @@ export function handMadeAnalysis(spans: readonly Span[], overrides: Partial<Anal
       levelDbfs: -20,
       peakDbfs: -3,
       clippedRatio: 0,
+      holesPerSecond: 0,
       bandwidthHz: 16_000,
       pulseToNoiseDb: 9,
       hindrances: [],

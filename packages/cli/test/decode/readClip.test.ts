@@ -14,7 +14,7 @@ import { join } from 'node:path'
 import { Readable } from 'node:stream'
 import { InputError } from '@everyrev/core'
 import fc from 'fast-check'
-import { afterAll, describe, expect, it, type TestContext } from 'vitest'
+import { afterAll, describe, expect, it, type TestContext, vi } from 'vitest'
 import { makeWav } from '../../../../scripts/simulate/makeWav.js'
 import { decodeInWorker } from '../../src/io/decodeWorker.js'
 import { type ReadClipOptions, readClip } from '../../src/io/readClip.js'
@@ -80,6 +80,20 @@ describe('what cannot be opened', () => {
     chmodSync(path, 0)
     if (process.getuid?.() === 0) return context.skip('root may read everything')
     expect((await refusal(path)).message).toBe('may not be read')
+  })
+
+  it('a temporary folder without room', async (context) => {
+    vi.stubEnv('TMPDIR', '/nowhere')
+    const piped = (bytes: Uint8Array) => ({ stdin: Readable.from([bytes]) })
+    const large = Buffer.concat([WAV, new Uint8Array(2 ** 24)])
+    expect(await refusal('-', piped(large))).toMatchObject({
+      code: 'unreadable',
+      message: 'has no room in the temporary folder /nowhere (ENOENT)',
+    })
+    // Where a decoder needs no file, none is needed; only ffmpeg does.
+    const m4a = readFileSync(clip('aac.m4a', context))
+    const padded = Buffer.concat([m4a, new Uint8Array(2 ** 21)])
+    expect((await readClip('-', piped(padded))).samples.length).toBeGreaterThan(4 * RATE_HZ)
   })
 
   it('nothing on standard input', async () => {

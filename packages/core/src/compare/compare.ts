@@ -116,9 +116,10 @@ export function weighSides(before: readonly Analysis[], after: readonly Analysis
   )
   const found = obstacles(mix.overlap, given, heard, counted)
   // Where nothing but repeats is left on a side, they are why.
-  const unlike = SIDES.every((side) => given[side].some((pass) => fault(pass) === null))
+  const bothUsable = SIDES.every((side) => given[side].some((pass) => fault(pass) === null))
   const none = SIDES.some((side) => heard[side].length === 0)
-  const blocked = none && unlike ? repeats.reasons : found.length > 0 ? [...found, ...repeats.reasons] : []
+  const blocked =
+    none && bothUsable ? repeats.reasons : found.length > 0 ? [...found, ...repeats.reasons] : []
   const settled = SIDES.filter((side) => speeds[side].byOther).map((side) =>
     reason('speed-settled', { side }),
   )

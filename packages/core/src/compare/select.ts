@@ -1,4 +1,4 @@
-import { hasHoles } from '../quality/coverHoles.js'
+import { hasHoles } from '../quality/withoutHoles.js'
 import { MIN_OVERLAP, MIN_PASS_TURNS, MIN_SIDE_TURNS, MULTIPLE_TOLERANCE } from './constants.js'
 import { describeSide } from './describeSide.js'
 import { COMPARED_KINDS, type Pass } from './passes.js'

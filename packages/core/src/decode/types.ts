@@ -20,6 +20,8 @@ export interface DecodedAudio {
   readonly channels: readonly Float32Array[]
   readonly rateHz: number
   readonly notes: readonly DecodeNote[]
+  /** Length of all of it, seconds, where this is one block of several or the only one and that is known. */
+  readonly totalS?: number
 }
 
 /** One channel of sound at its own rate: what every later stage listens to. */

@@ -6,6 +6,8 @@ import { decodeWav } from '../decode/index.js'
 import { resample } from '../ear/resample.js'
 import { seededRandom } from '../math/random.js'
 import { scoreIfLonger } from '../scoreIfLonger.js'
+import { analyzeStream } from '../stream/index.js'
+import { loggedClip } from '../tuning/loggedClip.js'
 import { holesPerSecond } from './holes.js'
 
 const RATE_HZ = 22_050
@@ -71,21 +73,50 @@ describe('holesPerSecond', () => {
     const coarse = CLIP.map((x) => Math.round(x * 12) / 128)
     expect(coarse.filter((x) => x === 0).length).toBeGreaterThan(CLIP.length / 10)
     expect(holesPerSecond(coarse, RATE_HZ)).toBe(0)
-    const gated = CLIP.map((x, i) => (i % (RATE_HZ / 50) < RATE_HZ / 150 ? x : 0))
+    // Pulses of 5 ms; every third turn makes none.
+    const gated = CLIP.map((x, i) => ((i / 441) % 1 < 0.25 && Math.floor(i / 441) % 3 > 0 ? x : 0))
     expect(holesPerSecond(gated, RATE_HZ)).toBe(0)
+  })
+  it('counts more than eight a second, where they come at random', () => {
+    for (const count of [80, 120, 200]) {
+      const holed = withHoles(CLIP, count, 0.006, true)
+      expect(holesPerSecond(holed, RATE_HZ)).toBeGreaterThan(8)
+    }
   })
 })
 
 describe('a recording with holes', () => {
+  it('is told from three on, however short it is', () => {
+    const codes = (count: number) => {
+      const samples = withHoles(CLIP.subarray(0, 2 * RATE_HZ), count, 0.008, true)
+      return analyze({ samples, rateHz: RATE_HZ, notes: [] }).quality.hindrances.map(({ code }) => code)
+    }
+    expect(codes(2)).not.toContain('holes')
+    expect(codes(4)[0]).toBe('holes')
+  })
+  it('is judged by all of it, in pieces as at once', async () => {
+    const times = (sound: Float32Array, count: number) =>
+      Float32Array.from({ length: count * sound.length }, (_, i) => sound[i % sound.length]!)
+    const whole = times(CLIP, 20)
+    const holed = times(withHoles(CLIP, 15, 0.008, false), 4)
+    const told = async (...parts: readonly Float32Array[]) => {
+      const blocks = parts.map((samples) => ({ channels: [samples], rateHz: RATE_HZ, notes: [] }))
+      const { quality, score } = await analyzeStream(blocks)
+      return [quality.hindrances[0]?.code, score.misfireRatio.value === null]
+    }
+    expect(await told(whole, holed)).toEqual([undefined, false])
+    expect(await told(whole, holed, holed, holed)).toEqual(['holes', true])
+  })
   it.each([true, false])('says so and tells no share (sound after a hole is late: %s)', (isLate) => {
     const samples = withHoles(CLIP, 15, 0.008, isLate)
     const analysis = analyze({ samples, rateHz: RATE_HZ, notes: [] })
     const { quality, score, segments } = analysis
     expect(quality.hindrances[0]).toMatchObject({ code: 'holes' })
     expect(quality.hindrances[0]!.message).toMatch(/every 0\.\d seconds/)
-    expect(score.steady).toMatchObject({ low: 0, high: 1 })
-    expect(scoreIfLonger(analysis, 10).steady).toMatchObject({ low: 0, high: 1 })
-    for (const { misfireRatio } of segments)
-      if (misfireRatio) expect(misfireRatio).toMatchObject({ low: 0, high: 1 })
+    const untold = { value: null, low: null, high: null }
+    expect(score.steady).toMatchObject(untold)
+    expect(scoreIfLonger(analysis, 10).steady).toMatchObject(untold)
+    expect(loggedClip('holed.wav', analysis)).toBeNull()
+    for (const { misfireRatio } of segments) if (misfireRatio) expect(misfireRatio).toMatchObject(untold)
   })
 })

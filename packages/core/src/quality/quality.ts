@@ -26,7 +26,7 @@ export const QUALITY_LIMITS = {
   'too-quiet': { from: -55, to: -75, weight: 0.7 },
   /** Share of samples in flat tops. */
   clipping: { from: 0.004, to: 0.1, weight: 0.5 },
-  /** Times a second that the sound stops dead. Clean recordings: none. Ten in 20 s move shares by 4 points, more by any. Measured. */
+  /** Times a second that the sound stops dead. Clean recordings: none. Ten in 20 s move shares by 4 points; more, by any amount. Measured. */
   holes: { from: 0.5, to: 4, weight: 0.7 },
   /** Level of low noise against 100 to 4,000 Hz, dB. Clean recordings: −4 at most. */
   wind: { from: 0, to: 15, weight: 0.5 },
@@ -48,6 +48,9 @@ export const QUALITY_LIMITS = {
 const SPEECH_TOGETHER = 0.65
 /** Least change of colour for speech where no engine is heard, dB: drops, dogs and crying stay below. Chosen. */
 const SPEECH_ALONE_DB = 7.5
+
+/** Fewer holes than this are passed over. Chosen: one may be anything. */
+const LEAST_HOLES = 3
 
 /** Levelling needs speeds this many times apart to be told, and this many frames at each end. Chosen. */
 const LEVELLING = { speeds: 1.8, frames: 6 }
@@ -74,7 +77,9 @@ interface Finding {
  */
 export function recordingQuality(recording: Recording, context: QualityContext): RecordingQuality {
   const { samples, rateHz } = recording
+  const durationS = samples.length / rateHz
   const levels = measureLevels(samples)
+  const holes = holesPerSecond(samples, rateHz)
   const frames = measureFrames(samples, rateHz, ['powerSpectrum'])
   const bandwidthHz = measureBandwidth(frames)
   const crankRpm = Float64Array.from(frames.timeS, (time) => speedAt(context.speed, time + frames.frameS / 2))
@@ -82,32 +87,29 @@ export function recordingQuality(recording: Recording, context: QualityContext):
   const findings = [
     findQuiet(frames),
     { code: 'clipping', value: levels.clippedRatio, shown: (100 * levels.clippedRatio).toFixed(1) } as const,
-    findHoles(samples, rateHz),
+    findHoles(holes, durationS),
     findWind(frames, crankRpm),
     findSpeech(frames, context.engineHeard),
     findLevelling(frames, crankRpm),
     findDull(bandwidthHz, context),
     findOtherSounds(frames, crankRpm, context),
-    findShort(samples.length / rateHz, context),
+    findShort(durationS, context),
     findFar(pulseToNoiseDb),
   ]
   const hindrances = findings
     .filter((finding) => finding !== null)
     .map((finding) => ({ ...finding, loss: lossOf(finding) }))
     .filter(({ loss }) => loss > 0)
-    .sort((a, b) => b.loss - a.loss)
+    .sort((a, b) => Number(b.code === 'holes') - Number(a.code === 'holes') || b.loss - a.loss)
   return {
     score: hindrances.reduce((score, { loss }) => score * (1 - loss), 1),
     levelDbfs: levels.levelDbfs,
     peakDbfs: levels.peakDbfs,
     clippedRatio: levels.clippedRatio,
+    holesPerSecond: holes,
     bandwidthHz,
     pulseToNoiseDb,
-    hindrances: hindrances.map(({ code, shown }) => ({
-      code,
-      message: QUALITY_TEXTS[code].message.replace('{}', shown),
-      advice: QUALITY_TEXTS[code].advice,
-    })),
+    hindrances: hindrances.map(toldAs),
   }
 }
 
@@ -131,9 +133,23 @@ function findQuiet(frames: Frames): Finding | null {
   return { code: 'too-quiet', value: loud, shown: round(-loud) }
 }
 
-function findHoles(samples: Float32Array, rateHz: number): Finding | null {
-  const perSecond = holesPerSecond(samples, rateHz)
-  return perSecond === 0 ? null : { code: 'holes', value: perSecond, shown: (1 / perSecond).toFixed(1) }
+function findHoles(perSecond: number, durationS: number): Finding | null {
+  if (Math.round(perSecond * durationS) < LEAST_HOLES) return null
+  return { code: 'holes', value: perSecond, shown: (1 / perSecond).toFixed(1) }
+}
+
+/** What is told of holes in a recording; null where they are too few to matter. */
+export function holesTold(
+  perSecond: number,
+  durationS: number,
+): RecordingQuality['hindrances'][number] | null {
+  const found = findHoles(perSecond, durationS)
+  return found && lossOf(found) > 0 ? toldAs(found) : null
+}
+
+function toldAs({ code, shown }: Finding): RecordingQuality['hindrances'][number] {
+  const { message, advice } = QUALITY_TEXTS[code]
+  return { code, message: message.replace('{}', shown), advice }
 }
 
 function findWind(frames: Frames, crankRpm: Float64Array): Finding | null {

@@ -1,6 +1,6 @@
 export type Verdict = 'measured' | 'no-engine' | 'unusable'
 
-/** Things that hinder the ear, worst first in `RecordingQuality.hindrances`. */
+/** Things that hinder the ear. */
 export type Hindrance =
   | 'too-quiet'
   | 'clipping'
@@ -30,10 +30,13 @@ export interface RecordingQuality {
   readonly peakDbfs: number
   /** Share of samples in flat tops, 0–1. */
   readonly clippedRatio: number
+  /** How often the sound stops dead for some milliseconds, times a second. */
+  readonly holesPerSecond: number
   /** Upper edge of the sound present, Hz. */
   readonly bandwidthHz: number
   /** Level of what repeats with the crank against what does not, dB; null without an engine. */
   readonly pulseToNoiseDb: number | null
+  /** Holes first, since they take the answer away; then what takes most off the score, or, of a long recording, what lasts longest. */
   readonly hindrances: readonly {
     readonly code: Hindrance
     readonly message: string

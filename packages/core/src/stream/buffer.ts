@@ -5,9 +5,9 @@ import { InputError } from '../errors.js'
 export interface SoundBuffer {
   /** Samples a channel that came in so far. */
   end(): number
-  /** The first block is not copied before there is a second, nor ever written to. */
+  /** A block that is all there is is not copied, nor ever written to. */
   add(audio: DecodedAudio): void
-  /** Channels from `from` to `to` − 1, in samples from the start of the recording; shared memory, until the next `add`. */
+  /** Channels from `from` to `to` − 1, in samples from the start of the recording; shared memory, until the next `add` or `drop`. */
   view(from: number, to: number): Float32Array[]
   /** Lets go of everything before `from`; of all of it, its memory too. */
   drop(from: number): void
@@ -39,13 +39,15 @@ export function soundBuffer(rateHz: number, channelCount: number, first: number,
   }
   return {
     end: () => end,
-    add({ channels, rateHz: ownRateHz }) {
+    add({ channels, rateHz: ownRateHz, totalS = Infinity }) {
       if (channels.length !== channelCount || ownRateHz !== rateHz) {
         const message = 'the sample rate or the number of channels changes within the file'
         throw new InputError('unreadable', message, 'cut it there: ffmpeg -i in.m4a -ac 1 -ar 48000 out.wav')
       }
       const count = channels[0]!.length
-      if (end === 0) {
+      if (channels.some(({ length }) => length !== count))
+        throw new InputError('unreadable', 'the channels are not equally long', 'export the clip again')
+      if (end === 0 && count >= Math.floor(totalS * rateHz)) {
         columns = [...channels]
         isBorrowed = true
       } else {
@@ -61,14 +63,15 @@ export function soundBuffer(rateHz: number, channelCount: number, first: number,
       const gone = from - start
       if (gone <= 0) return
       const left = Math.max(0, end - from)
-      if (isBorrowed || left === 0 || (columns[0]!.length > usual && left <= usual)) {
+      if (left === 0) columns = columns.map(() => new Float32Array(0))
+      else if (isBorrowed) columns = columns.map((samples) => samples.subarray(gone))
+      else if (columns[0]!.length > usual && left <= usual)
         columns = columns.map((old) => {
-          const own = new Float32Array(left === 0 ? 0 : Math.max(left, usual))
-          own.set(old.subarray(gone, end - start))
-          return own
+          const shorter = new Float32Array(usual)
+          shorter.set(old.subarray(gone, end - start))
+          return shorter
         })
-        isBorrowed = false
-      } else for (const samples of columns) samples.copyWithin(0, gone, end - start)
+      else for (const samples of columns) samples.copyWithin(0, gone, end - start)
       start = from
     },
   }

@@ -26,8 +26,9 @@ import { type HeardPiece, joinQualities } from './joinQualities.js'
  * is kept, piece by piece; a note says so. Its analysis has no samples in `recording`, so loudness (`sameGain`) cannot be
  * compared.
  *
- * @param blocks decoded sound, block after block without gaps, of one rate and number of channels; notes may come with any
- * @throws {InputError} and {OptionError} as {@link toRecording} and {@link analyze}
+ * @param blocks decoded sound, block after block without gaps, of one rate and number of channels; notes may come with any. A block's
+ *   arrays may be used again for the next, but for one that is all there is by its `totalS`, which is not copied
+ * @throws {InputError} and {OptionError} as {@link toRecording} and {@link analyze}, but that long silence is an answer (`unusable`)
  * @example
  * const audio = decodeWav(readFileSync('cruise-needle-clip-2.wav'))
  * const { score } = await analyzeStream([audio])

@@ -1,5 +1,6 @@
 import type { Stretch } from '../crank/types.js'
 import { median } from '../math/stats.js'
+import { holesTold } from '../quality/quality.js'
 import type { Hindrance, RecordingQuality } from '../quality/types.js'
 import { TOLD_SHARE } from './constants.js'
 
@@ -27,6 +28,8 @@ export function joinQualities(
   const heard = pieces.filter(({ engineHeard }) => engineHeard)
   const telling = heard.length > 0 ? heard : pieces
   const ratios = telling.map(({ quality }) => quality.pulseToNoiseDb).filter((db) => db !== null)
+  const holesPerSecond = mean((q) => q.holesPerSecond)
+  const holes = holesTold(holesPerSecond, durationS)
   return {
     score: telling.reduce((sum, { quality }) => sum + quality.score, 0) / telling.length,
     levelDbfs: 10 * Math.log10(mean((q) => 10 ** (q.levelDbfs / 10))),
@@ -34,7 +37,11 @@ export function joinQualities(
     clippedRatio: mean((q) => q.clippedRatio),
     bandwidthHz: median(telling.map(({ quality }) => quality.bandwidthHz)),
     pulseToNoiseDb: ratios.length > 0 ? median(ratios) : null,
-    hindrances: joinHindrances(telling, stretches),
+    holesPerSecond,
+    hindrances: [
+      ...(holes ? [holes] : []),
+      ...joinHindrances(telling, stretches).filter(({ code }) => code !== 'holes'),
+    ],
   }
 }
 

@@ -61,7 +61,8 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
     ...(await cacheOf(options, progress)),
   }
   const rows = new Map<string, GradeRow>()
-  const shown = { ...options, csv, report, passedOver: found.passedOver, expected: found.clips.length }
+  const expected = found.clips.map(({ path }) => path)
+  const shown = { ...options, csv, report, passedOver: found.passedOver, expected }
   const show = startShow(rows, shown, (line) => progress.say(line))
 
   const latest = new Map<string, number>()
@@ -70,7 +71,7 @@ export async function grade(paths: readonly string[], options: GradeOptions): Pr
     latest.set(clip.path, turn)
     if (gone) {
       rows.delete(clip.path)
-      return show.gone()
+      return show.gone(clip.path)
     }
     const graded = await gradeClip(clip, tools)
     // A clip that was stopped, or has changed again meanwhile, has no answer.

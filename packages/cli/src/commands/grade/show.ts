@@ -28,15 +28,15 @@ export interface ShowOptions {
   /** null for none. */
   readonly report: ReportWriter | null
   readonly passedOver: number
-  /** Clips there are at the start. */
-  readonly expected: number
+  /** Paths of the clips there are at the start. */
+  readonly expected: readonly string[]
 }
 
 export interface Show {
   /** One clip is done. */
   clip(graded: GradedClip): Promise<void>
   /** A clip that was watched is gone. */
-  gone(): Promise<void>
+  gone(path: string): Promise<void>
   /**
    * All are done, or it was stopped: shows the answer, then writes the files.
    *
@@ -50,7 +50,7 @@ export interface Show {
  * Puts what comes out where it belongs: JSON lines as clips get done, or the table at the end; files at the end, and the
  * CSV file after every clip while watching.
  *
- * @param rows filled by the caller; read when something is shown
+ * @param rows by path, filled by the caller; read when something is shown
  * @param say  gets what should be known but does not stop the work
  */
 export function startShow(
@@ -64,12 +64,11 @@ export function startShow(
   const sorted = () => sortRows(rows.values(), options.sort)
   const csvOutput = csv && { place: csv, make: () => gradeCsv(sorted()) }
   const follow = csvOutput === null ? async () => {} : follower(csvOutput, say)
-  let expected = options.expected
-  let caughtUp = false
+  const missing = new Set(options.expected)
   /** While watching, a file that is there holds more until all clips of the start are done again. */
   const followCsv = async () => {
-    caughtUp ||= rows.size >= expected
-    if (caughtUp || !csv?.isThere) await follow()
+    for (const path of missing) if (rows.has(path)) missing.delete(path)
+    if (missing.size === 0 || !csv?.isThere) await follow()
   }
   return {
     async clip({ row, check, fromCache: isKept }) {
@@ -79,12 +78,12 @@ export function startShow(
       else if (options.watch) print(gradeLine(row))
       if (options.watch) await followCsv()
     },
-    async gone() {
-      expected--
+    async gone(path) {
+      missing.delete(path)
       await followCsv()
     },
     async end(isStopped) {
-      const isWhole = options.watch ? caughtUp : !isStopped
+      const isWhole = options.watch ? missing.size === 0 : !isStopped
       const groups = options.groupBy === undefined ? [] : groupRows(rows.values())
       const aside = { fromCache, passedOver: options.passedOver }
       if (options.json) for (const group of groups) print(safeJson(groupJson(group), 0))
