@@ -1,5 +1,6 @@
 import { type Crank, readCrank, type SpeedTrack, type Stretch, type Trace } from './crank/index.js'
 import type { Recording } from './decode/types.js'
+import { checkRate } from './decode/wavFormat.js'
 import { EAR_RATE_HZ } from './ear/constants.js'
 import { shippedEar } from './ear/model.js'
 import { resample } from './ear/resample.js'
@@ -145,11 +146,7 @@ export function rangeHz({ expectRpm }: AnalyzeOptions): readonly [number, number
 /** Refuses what cannot be listened to; returns the mean square of the samples. */
 function checkInput({ samples, rateHz }: Recording): number {
   if (samples.length === 0) throw new InputError('no-samples', 'the recording holds no samples')
-  if (!(rateHz >= 4000 && rateHz <= 384000))
-    throw new InputError(
-      'unsupported-format',
-      `a sampling rate of ${rateHz} Hz is outside 4,000 to 384,000 Hz`,
-    )
+  checkRate(rateHz)
   const { meanSquare } = surveySound(samples)
   if (!Number.isFinite(meanSquare)) {
     const i = samples.findIndex((x) => !Number.isFinite(x))

@@ -1,7 +1,7 @@
 import type { Crank } from './crank/types.js'
 import type { Analysis } from './types.js'
 
-/** Root mean square below which nothing can be judged, linear: -75 dB re full scale. Chosen. */
+/** Root mean square below which sound without an engine may be too quiet to hear one, linear: −75 dB re full scale. Chosen. */
 const QUIET = 1.8e-4
 
 /**

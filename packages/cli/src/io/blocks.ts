@@ -91,7 +91,10 @@ export async function* partOf(blocks: SoundBlocks, fromS: number, toS: number): 
     const frame = (timeS: number) => Math.max(0, Math.round((timeS - atS) * rateHz))
     const part = channels.map((samples) => samples.slice(frame(fromS), Math.min(samples.length, frame(toS))))
     const begins: boolean = !isTold && (part[0]?.length ?? 0) > 0
-    yield { channels: part, rateHz, notes: [...block.notes, ...(begins ? [partNote(fromS, toS)] : [])] }
+    const { totalS = Infinity } = block
+    const isPart = fromS > 0 || toS < totalS
+    const told = begins && isPart ? [partNote(fromS, Math.min(toS, totalS))] : []
+    yield { channels: part, rateHz, notes: [...block.notes, ...told] }
     isTold ||= begins
     atS += lengthS
     if (atS >= toS) return

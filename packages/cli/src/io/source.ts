@@ -142,7 +142,7 @@ const REFUSALS: Readonly<Record<string, readonly [message: string, hint: string]
   ERR_INVALID_ARG_VALUE: ['is not a possible file name', 'check the name'],
 }
 
-export function asInputError(error: unknown): unknown {
+function asInputError(error: unknown): unknown {
   if (error instanceof InputError || !(error instanceof Error)) return error
   const code = (error as NodeJS.ErrnoException).code
   if (code === undefined) return error

@@ -6,7 +6,7 @@ import { describeError, explain, isExpected } from '../report.js'
 import { listen } from './listen.js'
 
 /** Seconds of a file that are listened to: what bounds the time a folder takes. */
-export const LISTEN_S = 600
+const LISTEN_S = 600
 
 /** What a worker is asked for; plain data. */
 export interface ClipJob {

@@ -67,7 +67,7 @@ export const WIDE_READINGS = 0.1
 export const OPEN_SHIFT = 0.01
 
 /**
- * Level of what repeats with the crank against what does not, dB, below which a clip hides skips. Chosen: noise alone gives −8, and
+ * Level of what repeats with the crank against what does not, dB, below which a clip hides skips. Chosen: noise alone gives −9, and
  * what is announced as too far away begins at −3.
  */
 export const FAR_BELOW_DB = -5

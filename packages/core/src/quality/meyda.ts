@@ -21,7 +21,7 @@ export interface Frames {
 /** Most frames looked at, however long the recording: keeps the time bounded. Chosen. */
 export const MAX_FRAMES = 150
 /** Frames that follow one another where not all can be looked at. Chosen: holds a few syllables. */
-export const GROUP_FRAMES = 30
+const GROUP_FRAMES = 30
 /** Length of a frame aimed at, seconds: 2,048 samples at 44.1 kHz. Chosen. */
 const FRAME_S = 0.0464
 /** A frame with no sample above this is silent: half a step of 16 bits. Derived. */

@@ -6,38 +6,30 @@ import { median } from '../math/stats.js'
 const REACH = 4
 /** Points of a waveform: orders 1 to 12 of the crank. Chosen: what repeats best on real engines. */
 const POINTS = 24
-/** Most turns looked at, evenly spread. Chosen: keeps the time bounded. */
-const MOST_TURNS = 300
+/** Turns are looked at evenly spread, from so many on and fewer than twice as many. Chosen: keeps the time bounded. */
+const ENOUGH_TURNS = 300
 
 /**
  * Energy that repeats from turn to turn against energy that does not, dB: median over the turns.
  *
  * @param sound at 16,000 Hz
- * @param startS time of its first sample on the clock of the turns, seconds
  * @returns null without nine turns in a row; noise alone gives about −9
  */
-export function pulseToNoiseDb(sound: Float32Array, turns: Turns, startS = 0): number | null {
+export function pulseToNoiseDb(sound: Float32Array, turns: Turns): number | null {
   const count = turns.startS.length
-  const step = Math.max(1, Math.floor(count / MOST_TURNS))
+  const step = Math.max(1, Math.floor(count / ENOUGH_TURNS))
   const ratios: number[] = []
   for (let n = REACH; n + REACH < count; n += step) {
     if (turns.stretch[n - REACH] !== turns.stretch[n + REACH]) continue
-    const waveforms = Array.from({ length: 2 * REACH + 1 }, (_, k) =>
-      pictureOf(sound, turns, n + k - REACH, startS),
-    )
+    const waveforms = Array.from({ length: 2 * REACH + 1 }, (_, k) => pictureOf(sound, turns, n + k - REACH))
     ratios.push(10 * Math.log10(repeatedOverRest(waveforms)))
   }
   return ratios.length > 0 ? median(ratios) : null
 }
 
 /** Sound of one turn in even steps of the crank, without its mean. */
-function pictureOf(
-  sound: Float32Array,
-  { startS, durationS }: Turns,
-  turn: number,
-  originS: number,
-): Float64Array {
-  const first = (startS[turn]! - originS) * EAR_RATE_HZ
+function pictureOf(sound: Float32Array, { startS, durationS }: Turns, turn: number): Float64Array {
+  const first = startS[turn]! * EAR_RATE_HZ
   const width = (durationS[turn]! * EAR_RATE_HZ) / POINTS
   const waveform = Float64Array.from({ length: POINTS }, (_, p) => {
     const from = Math.round(first + p * width)

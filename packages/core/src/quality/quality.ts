@@ -36,7 +36,7 @@ export const QUALITY_LIMITS = {
   levelling: { from: 4, to: -2, weight: 0.2 },
   /** Upper edge of the sound, Hz. Clean recordings: 6,800 and more; phone calls after decoding: 3,700 to 5,300. */
   'narrow-band': { from: 5000, to: 2000, weight: 0.4 },
-  /** Level of what repeats against what does not, dB. Noise alone gives about −8. */
+  /** Level of what repeats against what does not, dB. Noise alone gives about −9. */
   'too-far': { from: -3, to: -8, weight: 0.7 },
   /** Share of the clip. */
   'other-sounds': { from: 0.25, to: 0.8, weight: 0.4 },
