@@ -1,4 +1,4 @@
-import { type Analysis, earVersion, type Hindrance, InputError, type Ratio } from '@everyrev/core/hear'
+import { type Analysis, earVersion, type Hindrance, InputError, NO_RATIO } from '@everyrev/core/hear'
 
 /** Refusals that are answers: the sound was read, and there is nothing in it to judge. */
 const HINDRANCE = { silent: 'too-quiet', 'too-short': 'too-short' } as const satisfies Record<
@@ -14,7 +14,6 @@ const HINDRANCE = { silent: 'too-quiet', 'too-short': 'too-short' } as const sat
  */
 export function refusedAnalysis(error: unknown): Analysis {
   if (!(error instanceof InputError) || !(error.code === 'silent' || error.code === 'too-short')) throw error
-  const nothing: Ratio = { value: null, low: null, high: null, turns: 0 }
   const none = new Float64Array()
   const none32 = new Float32Array()
   return {
@@ -44,7 +43,7 @@ export function refusedAnalysis(error: unknown): Analysis {
       coasting: none32,
     },
     segments: [],
-    score: { misfireRatio: nothing, steady: nothing, pulling: nothing },
+    score: { misfireRatio: NO_RATIO, steady: NO_RATIO, pulling: NO_RATIO },
     quality: {
       score: 0,
       levelDbfs: Number.NaN,

@@ -3,24 +3,21 @@ import {
   type Expected,
   LABELS,
   type Label,
+  NO_RATIO,
   type Ratio,
   type SegmentKind,
 } from '@everyrev/core/hear'
 import { gradeOf } from '../grade/gradeOf.js'
+import { lengthOf } from '../grade/lengthOf.js'
 import { CHECK_SCHEMA_VERSION, type CheckJson, type RevolutionJson } from '../grade/types.js'
 import { bothReadings } from './pattern.js'
 import { round } from './round.js'
 
-const NOTHING: Ratio = { value: null, low: null, high: null, turns: 0 }
-
 /** The whole answer as one plain object, ready for `JSON.stringify`. */
 export function checkJson(analysis: Analysis, file: string, options: { revolutions: boolean }): CheckJson {
   const { score, quality, recording } = analysis
-  const lengthOf = (kind: SegmentKind) =>
-    round(
-      analysis.segments.filter((s) => s.kind === kind).reduce((sum, s) => sum + s.endS - s.startS, 0),
-      3,
-    ) ?? 0
+  const runningS = (kind: SegmentKind) =>
+    round(lengthOf(analysis.segments.filter((segment) => segment.kind === kind)), 3) ?? 0
   const { grade, sure } = gradeOf(analysis)
   return {
     schemaVersion: CHECK_SCHEMA_VERSION,
@@ -39,14 +36,14 @@ export function checkJson(analysis: Analysis, file: string, options: { revolutio
       expected: expected(analysis.expected),
     },
     misfireRatio: ratio(score.misfireRatio),
-    steady: { misfireRatio: ratio(score.steady), durationS: lengthOf('steady') },
-    pulling: { misfireRatio: ratio(score.pulling), durationS: lengthOf('pulling') },
+    steady: { misfireRatio: ratio(score.steady), durationS: runningS('steady') },
+    pulling: { misfireRatio: ratio(score.pulling), durationS: runningS('pulling') },
     segments: analysis.segments.map((s) => ({
       startS: round(s.startS, 3) ?? 0,
       endS: round(s.endS, 3) ?? 0,
       kind: s.kind,
       speedRpm: round(s.speedRpm, 1),
-      misfireRatio: ratio(s.misfireRatio ?? NOTHING),
+      misfireRatio: ratio(s.misfireRatio ?? NO_RATIO),
       pattern: s.pattern,
       readings: bothReadings(s.pattern, s.misfireRatio)?.map((share) => round(share, 4)!) ?? null,
       longestSkipRun: s.longestSkipRun,

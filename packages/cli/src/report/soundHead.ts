@@ -11,7 +11,7 @@ export class SoundHead {
   async *of(blocks: SoundBlocks): SoundBlocks {
     for await (const block of blocks) {
       if (this.#lengthS < MOST_SOUND_S) {
-        this.#blocks.push({ ...block, channels: block.channels.map((samples) => samples.slice()) })
+        this.#blocks.push(block) // fresh from the decoder, and never written to
         this.#lengthS += (block.channels[0]?.length ?? 0) / block.rateHz
       }
       yield block
