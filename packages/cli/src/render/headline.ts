@@ -16,6 +16,9 @@ const ENOUGH_STEADY_S = 5
 /** Speeds closer than this are one reading, as a share. Chosen. */
 const SAME_SPEED = 0.1
 
+/** Why nothing is said of a recording with holes, which come first of what hinders. */
+const LOST_SOUND = 'The recorder lost some of the sound.'
+
 /** How the command line is told the speed. */
 export const EXPECT_OPTION = '--expect-rpm LOW-HIGH'
 
@@ -33,7 +36,7 @@ export function headline(analysis: Analysis, settles: string = EXPECT_OPTION): s
   const said = saidOf(mainRatio(analysis), pattern)
   return [
     answer(analysis, said.figure, graded),
-    said.sureness,
+    analysis.quality.hindrances[0]?.code === 'holes' ? LOST_SOUND : said.sureness,
     heard(analysis, settles) + otherSpeed(analysis, mainRatio(analysis)),
     ...expected(analysis),
     lack(analysis),

@@ -1,4 +1,5 @@
 import { stripVTControlCharacters } from 'node:util'
+import { NO_RATIO } from '@everyrev/core'
 import pc from 'picocolors'
 import { describe, expect, it } from 'vitest'
 import { checkText } from '../../src/render/checkText.js'
@@ -116,6 +117,18 @@ describe('headline', () => {
     } as const
     const text = headline(handMadeAnalysis(RIDE, { quality })).join(' ')
     expect(text).toContain('Wind covers the low orders. Turn the microphone away. (Also: clipping.)')
+  })
+
+  it('says first that sound was lost, where it was', () => {
+    const quality = {
+      ...handMadeAnalysis(RIDE).quality,
+      hindrances: [{ code: 'holes', message: 'the recording has holes', advice: 'close other apps' }],
+    } as const
+    const score = { misfireRatio: NO_RATIO, steady: NO_RATIO, pulling: NO_RATIO }
+    const [answer, why, ...others] = headline({ ...handMadeAnalysis(RIDE, { quality }), score })
+    expect(answer).toBe('No figure: how many turns are skipped cannot be told.')
+    expect(why).toBe('The recorder lost some of the sound.')
+    expect(others.join(' ')).toContain('The recording has holes. Close other apps.')
   })
 
   it('gives no figure without an engine or from an unusable clip', () => {
