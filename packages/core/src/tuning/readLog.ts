@@ -1,6 +1,6 @@
 import { OptionError } from '../errors.js'
 import { parseRollOut } from '../workshop/gearing.js'
-import { COMMON_HEAD_LIMIT_C } from '../workshop/heat.js'
+import { COMMON_HEAD_LIMIT_C, HEAD_LIMIT_C } from '../workshop/heat.js'
 import { parseQuantity, parseShare } from '../workshop/parseQuantity.js'
 import { parseChange, parseKnobValue, sameValue } from './change.js'
 import { checkHeat, checkTrials, checkValues } from './checkEntries.js'
@@ -90,11 +90,11 @@ function readEngine({ file, placeOf }: ParsedLog): EngineBuild {
     })
   const limit = at('headLimit', (text) => {
     const { value } = parseQuantity(text, 'temperature')
-    if (value >= 120 && value <= 350) return value
+    if (value >= HEAD_LIMIT_C[0] && value <= HEAD_LIMIT_C[1]) return value
     throw new OptionError(
       'out-of-range',
       `a head limit of ${text} cannot be`,
-      'it lies between 120 and 350 °C',
+      `it lies between ${HEAD_LIMIT_C[0]} and ${HEAD_LIMIT_C[1]} °C`,
     )
   })
   const boreMm = measure('bore')
