@@ -177,6 +177,16 @@ describe('everyrev log', () => {
     ).toEqual(['needle clip', 'main jet'])
   })
 
+  it('takes numbers with decimals, there and back', async () => {
+    await log('add', LOG, '--head', '170C')
+    for (const change of ['main jet 70 -> 72.5', 'ignition timing 23.5 -> 21,5'])
+      expect((await log('add', LOG, '--change', change)).code).toBe(0)
+    expect((await log('add', LOG, '--back-to', '1')).code).toBe(0)
+    const values = (name: string) => trials().map(({ setting }) => setting.get(name)!.value)
+    expect(values('main jet')).toEqual([70, 72.5, 72.5, 70])
+    expect(values('ignition timing')).toEqual([23.5, 23.5, 21.5, 23.5])
+  })
+
   it('corrects, takes back, puts back, and prints a table', async () => {
     await log('add', LOG, '--head', '170C', '--note', '=1+1', '--date', '2026-04-03')
     const edited = await log('edit', LOG, '--trial', '1', '--head', '356F', '--trouble', 'seized')
