@@ -267,6 +267,11 @@ describe('everyrev log', () => {
       ['add', LOG, '--clip', BEFORE, '--clip', BEFORE],
       /clip .*clip-2\.wav is in trial 1 already/,
     ],
+    [
+      'a trouble that is none',
+      ['add', LOG, '--head', '170C', '--trouble', 'no problems'],
+      /: --trouble: “no problems” does not say what went wrong \(write none, or what was wrong\)$/m,
+    ],
     ['warm and cold', ['add', LOG, '--warm', '--cold'], /contradict each other/],
     ['a correction of nothing', ['edit', LOG, '--trial', '1'], /nothing to correct/],
     [

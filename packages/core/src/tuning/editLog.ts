@@ -5,6 +5,7 @@ import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
 import { readLog } from './readLog.js'
+import { checkTrouble } from './trouble.js'
 import type { LoggedClip } from './types.js'
 
 /** Fields of a new log: the engine as built and what its knobs stand at. */
@@ -85,6 +86,7 @@ export function addTrial(text: string, trial: NewTrial): string {
   const parsed = parseLog(text)
   needClosingLine(parsed, text)
   readLog(text)
+  if (trial.trouble !== undefined) checkTrouble(trial.trouble)
   const number = parsed.file.trials.length + 1
   const entry = toEntry(number, trial)
   const trials = seqAt(parsed.document, 'trials')
@@ -177,6 +179,7 @@ export function editTrial(text: string, number: number, correction: TrialCorrect
     const has = count === 0 ? 'the log has none yet' : `the log has 1 to ${count}`
     throw new OptionError('out-of-range', `there is no trial ${number}: ${has}`)
   }
+  if (correction.trouble != null) checkTrouble(correction.trouble)
   for (const [field, value] of Object.entries(correction)) {
     if (value === null) node.delete(field)
     else node.set(field, Array.isArray(value) && value.length === 1 ? value[0] : value)

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import {
   addTrial,
+  dangersOf,
   degreesText,
   differenceText,
   editTrial,
+  historyOf,
   newLogText,
   parseTrouble,
   readLog,
@@ -238,6 +240,51 @@ describe('writing a log', () => {
     ['chain came off', 'other'],
   ])('takes “%s” for trouble of the kind %s', (words, kind) => {
     expect(parseTrouble(words)).toEqual({ kind, words })
+  })
+
+  const DENIED =
+    'no problems|No problem!|no issues so far|none so far|none yet|no rattle|no rattle, no smoke|no rattle or smoke|no trouble at all|not seized|not smoking at all|did not seize|doesn’t rattle|nothing wrong|nothing unusual, ran well|all good|everything fine|ok, no rattle|n/a|-|–|0|0 problems|no more rattling'.split(
+      '|',
+    )
+  it.each(DENIED)('takes “%s” for no trouble, and mends none with it', (words) => {
+    expect(parseTrouble(words)).toBeNull()
+    const refusal = `OptionError: trouble: “${words}” does not say what went wrong`
+    expect(messageOf(() => addTrial(text, { date: '2026-04-06', trouble: words }))).toBe(refusal)
+    expect(messageOf(() => editTrial(text, 3, { trouble: words }))).toBe(refusal)
+    // A log that was written before is read, and what went wrong earlier stands.
+    const seized = addTrial(text, { date: '2026-04-06', trouble: 'seized' })
+    const after = addTrial(seized, { date: '2026-04-07', trouble: 'something' })
+    const written = readLog(after.replace('trouble: something', `trouble: ${JSON.stringify(words)}`)).log
+    expect(written.trials.at(-1)!.trouble).toBeNull()
+    expect(dangersOf(historyOf(written))).toMatchObject([{ kind: 'trouble', trial: { number: 4 } }])
+  })
+
+  it.each([
+    'no power, seized',
+    'no spark',
+    'no oil in the tank',
+    'no compression',
+    'no rattle but smoke',
+    'no rattle, smoke',
+    'no rattle and smoke',
+    'smoke, no rattle',
+    'none, except that it seized',
+    'nothing but smoke',
+    'nothing works',
+    'no problems until it seized',
+    'all good, then it nipped up',
+    'ok until the hill',
+    'all seized',
+    'everything rattles',
+    'not running',
+    'not good',
+    'no longer pulls',
+    '0 pull',
+    '?',
+    '!',
+  ])('never takes “%s” for no trouble', (words) => {
+    expect(parseTrouble(words)?.kind ?? 'denied').not.toMatch(/none|denied/)
+    expect(addTrial(text, { date: '2026-04-06', trouble: words })).toContain('trouble: ')
   })
 
   it('keeps what the rider was asked: pulling, pull against the first, running in, noise, load, weather', () => {
