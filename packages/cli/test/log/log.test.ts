@@ -288,6 +288,25 @@ describe('everyrev log', () => {
       /is no setting/,
     ],
     [
+      'two settings of one knob',
+      [
+        'new',
+        join(folder, 'b.yaml'),
+        '--engine',
+        'x',
+        '--set',
+        'timing: 20 deg',
+        '--set',
+        'ignition timing: 24 deg',
+      ],
+      /--set: “timing” and “ignition timing” are one knob, ignition timing \(give one of them\)/,
+    ],
+    [
+      'one setting twice',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--set', 'timing: 20 deg', '--set', 'timing: 24 deg'],
+      /--set: “timing” is there twice \(give one of them\)/,
+    ],
+    [
       'a length without unit',
       ['new', join(folder, 'b.yaml'), '--engine', 'x', '--bore', '47'],
       /bore: “47” has no unit/,

@@ -5,6 +5,7 @@ import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
 import { readLog } from './readLog.js'
+import { checkSettingNames } from './setting.js'
 import { checkTrouble } from './trouble.js'
 import type { LoggedClip } from './types.js'
 
@@ -39,8 +40,13 @@ const HEADER = `# Tuning log of one engine, for everyrev. Edit it as you like: c
 # practice), and stay well below. Local rules on noise and vehicles come first; not sure: ask a qualified mechanic.
 `
 
-/** The text of a new log. */
+/**
+ * The text of a new log.
+ *
+ * @throws {OptionError} `conflict` for two settings of one knob
+ */
 export function newLogText({ engine, settings }: NewLog): string {
+  checkSettingNames(Object.keys(settings))
   const lines = [
     `${HEADER}everyrevLog: 1`,
     'engine:',

@@ -142,6 +142,7 @@ export type WarningCode =
   | 'trouble'
   | 'no-head'
   | 'from-differs'
+  | 'same-knob'
   | 'date-before'
   | 'beyond-bounds'
   | 'not-heard'

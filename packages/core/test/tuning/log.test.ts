@@ -142,6 +142,36 @@ describe('reading a log', () => {
     expect(codes('plug gap 0.6 -> 0.5 mm', 'plug gap 0.7 -> 0.5 mm')).toContain('from-differs 3')
   })
 
+  it('warns of two settings of one knob by line and column, and reads the log all the same', () => {
+    const twice = text.replace(
+      '  plug gap: 0.6 mm',
+      '  base gasket: 0.4 mm\n  plug gap: 0.6 mm\n  Head gasket: 0.9 mm',
+    )
+    const line = twice.split('\n').findIndex((l) => l.includes('Head gasket')) + 1
+    const { log, warnings } = readLog(twice)
+    expect(log.trials[0]!.setting.get('gasket')!.text).toBe('0.9 mm')
+    expect(warnings.filter(({ code }) => code === 'same-knob')).toEqual([
+      {
+        code: 'same-knob',
+        trial: null,
+        message: `line ${line}, column 3: “base gasket” and “Head gasket” are one knob, gasket, and only the last counts, 0.9 mm: keep one of them`,
+      },
+    ])
+    const added = readLog(addTrial(twice, { date: '2026-04-06', note: 'wet' }))
+    expect(added.warnings.map(({ code }) => code)).toEqual(['same-knob'])
+    expect(readLog(text).warnings).toEqual([])
+  })
+
+  it('starts no log with two settings of one knob', () => {
+    const started = (settings: Record<string, string>) =>
+      messageOf(() => newLogText({ engine: { name: 'x' }, settings }))
+    expect(started({ timing: '20 deg', 'ignition timing': '24 deg' })).toBe(
+      'OptionError: settings: “timing” and “ignition timing” are one knob, ignition timing',
+    )
+    expect(started({ 'reed valve': 'thin', 'Reed valve': 'thick' })).toMatch(/are one knob, reed valve/)
+    expect(started({ plug: 'B6', 'plug gap': '0.6 mm', squish: '1 mm', gasket: '1 mm' })).toBe('no error')
+  })
+
   it('warns of a day before that of the trial before, not of the same day again', () => {
     const warned = (day: string) =>
       readLog(text.replace('date: 2026-04-05', `date: ${day}`)).warnings.filter(
