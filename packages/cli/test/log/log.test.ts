@@ -383,6 +383,22 @@ describe('everyrev log', () => {
     expect(edited.stderr).toContain('trial 2: its day, 3000-01-01, is still to come')
   })
 
+  it('blames no flag for a file that has lost its end', async () => {
+    await log('add', LOG, '--head', '170C')
+    writeFileSync(LOG, readFileSync(LOG, 'utf8').replace(/# End of log.*\n/, ''))
+    for (const args of [
+      ['add', LOG, '--note', 'hi'],
+      ['edit', LOG, '--trial', '1', '--note', 'hi'],
+    ]) {
+      const { code, stderr } = await log(...args)
+      expect(code).toBe(2)
+      expect(stderr).toMatch(
+        /^everyrev: \S+bike\.yaml: line \d+, column 1: the closing line “.*” is missing, /,
+      )
+      expect(stderr).not.toContain('--')
+    }
+  })
+
   it('explains a damaged file by line and column', async () => {
     writeFileSync(LOG, readFileSync(LOG, 'utf8').replace('trials:', 'trails:'))
     const { code, stderr } = await log('show', LOG)
