@@ -227,12 +227,12 @@ function needClosingLine({ closing }: ParsedLog, text: string): void {
 }
 
 /** The new text, read again to be sure that nothing was lost on the way. */
-function written({ document }: ParsedLog, trials: number, undone: number): string {
+function written({ document, lineEnd }: ParsedLog, trials: number, undone: number): string {
   const text = withClosingLine(
     document.toString({ lineWidth: 0, flowCollectionPadding: true }),
     trials,
     undone,
-  )
+  ).replace(/\r*\n/g, lineEnd)
   readLog(text)
   const again = parseLog(text).file
   if (again.trials.length !== trials || (again.undone?.length ?? 0) !== undone)

@@ -362,6 +362,57 @@ describe('writing a log', () => {
     expect(readLog(mended).log.trials).toHaveLength(4)
   })
 
+  it('keeps numbers as somebody wrote them', () => {
+    const written = ['007', '12345678901234567890', '1e3', '12.50', '+5', '0x1F', '0o17', '-0', '.5', '1e400']
+    const noted = written.map((number) => `    load: ${number}\n`)
+    for (const line of noted) {
+      const by = text.replace('    note: as built\n', line)
+      expect(addTrial(by, { date: '2026-04-06', note: 'wet' })).toContain(line)
+      expect(redoTrial(undoTrial(by).text).text).toContain(line)
+    }
+    // A number that is put in another's place is not.
+    expect(editTrial(text.replace('as built', '007'), 1, { note: '8' })).toMatch(/note: "?8"?\n/)
+    const next = undoTrial(addTrial(text, { date: '2026-04-06', note: 'wet' })).text.replace(
+      'trial: 4',
+      'trial: 09',
+    )
+    expect(redoTrial(next).text).toContain('- trial: 4\n')
+  })
+
+  it.each([
+    ['\n', /\r/],
+    ['\r\n', /(^|[^\r])\n/],
+  ])('keeps the line ends %j of a log', (end, other) => {
+    const by = text.replaceAll('\n', end)
+    const after = [
+      addTrial(by, { date: '2026-04-06', note: 'wet', change: ['plug gap 0.5 -> 0.6 mm'] }),
+      editTrial(by, 2, { note: 'two\nlines' }),
+      undoTrial(by).text,
+    ]
+    for (const log of after) {
+      expect(log).not.toMatch(other)
+      expect(readLog(log).warnings).toEqual([])
+      expect(log.startsWith(by.slice(0, by.indexOf('trials:')))).toBe(true)
+    }
+    expect(readLog(after[1]!).log.trials[1]!.note).toBe('two\nlines')
+  })
+
+  it('says how to write a change with a colon of its own', () => {
+    const by = text.replace('plug gap 0.6 -> 0.5 mm', 'exhaust: stock -> drilled')
+    const line = by.split('\n').findIndex((l) => l.includes('exhaust: ')) + 1
+    expect(() => readLog(by)).toThrowError(
+      expect.objectContaining({
+        line,
+        hint: 'put what stands behind the first colon in quotes, as in change: "exhaust: stock -> drilled"',
+      }),
+    )
+    const quoted = by.replace('exhaust: stock -> drilled', '"exhaust: stock -> drilled"')
+    expect(readLog(quoted).log.trials[2]!.changes[0]).toMatchObject({
+      knob: 'exhaust',
+      to: { text: 'drilled' },
+    })
+  })
+
   it('starts a log with names that YAML would read otherwise', () => {
     const name = 'no: “yes” #1'
     const settings = { premix: '25:1', 'needle clip': '2 from bottom', other: 'null' }
