@@ -58,7 +58,7 @@ async function next(file: string, options: NextOptions): Promise<void> {
       import('./terminalStyle.js'),
     ])
     const { width } = terminalStyle(process.stdout, process.env)
-    process.stdout.write(nextText(suggestions, { file, width, all: options.all === true }))
+    process.stdout.write(nextText(suggestions, { file, width, all: options.all === true, unit: log.unit }))
   }
   for (const warning of warnings) warn(file, warning)
 }

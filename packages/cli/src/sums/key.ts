@@ -7,6 +7,7 @@ import {
   keyDeg,
   keyShaveMm,
   keyState,
+  mostOffKeyMm,
   propagate,
   type Quantity,
   type Rotation,
@@ -14,6 +15,7 @@ import {
 } from '@everyrev/core/workshop'
 import { type BenchAnswer, type Figure, figure } from '../render/benchText.js'
 import { percentText } from '../render/numbers.js'
+import { quantityText } from '../render/quantityText.js'
 import { choice, type Given, has, missing, need, oneOf, share, want } from './inputs.js'
 
 /** `bench key`: shaved key ↔ degrees of crank, which face to shave, and how much more may come off. */
@@ -31,14 +33,21 @@ export function keyAnswer(given: Given): BenchAnswer {
   const total = totalOff(already, off, shift)
   if (already !== null && off > 0) figures.push(...totalFigures(total, shaft, size))
   const words = [
-    ...(total > ENOUGH_OFF_KEY_MM ? [TOO_MUCH] : []),
+    ...(total > mostOffKeyMm(size) + 1e-6 ? [tooMuch(size)] : []),
     ...faceWords(shift, rotation, already),
     'Shave only the part that stands out of the shaft; hold the flywheel against the shaved face while you tighten, or the spark may move by anything from nothing to the full play. What is off a key cannot be put back; a new key is the only way back. A mark across the rim of the flywheel and the case tells what the shave really did: everyrev bench rim.',
   ]
   return { figures, words, caution: CAUTION }
 }
 
-const TOO_MUCH = `More than ${ENOUGH_OFF_KEY_MM} mm off a key is more than it should lose (common practice, no source): turn the stator or the coil instead where they can be turned.`
+function tooMuch(size: Size): string {
+  const most = mostOffKeyMm(size)
+  const off =
+    most < ENOUGH_OFF_KEY_MM
+      ? `${quantityText(exact(most), 'length')} off this key, half its width,`
+      : `${ENOUGH_OFF_KEY_MM} mm off a key`
+  return `More than ${off} is more than it should lose (common practice, no source): turn the stator or the coil instead where they can be turned.`
+}
 
 const CAUTION =
   'a loose flywheel can shear its key and come off: thread-locker and the maker’s torque on the nut, and a qualified mechanic if you are not sure.'

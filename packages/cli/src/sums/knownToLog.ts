@@ -1,4 +1,12 @@
-import { parseLog, readLog } from '@everyrev/core/tuning'
+import {
+  historyOf,
+  type KnobValue,
+  parseLog,
+  readLog,
+  type Setting,
+  squishAt,
+  type TuningLog,
+} from '@everyrev/core/tuning'
 import { fieldOf, type Given } from './inputs.js'
 import type { LOG_OPTIONS } from './logOptions.js'
 import type { Part } from './parts.js'
@@ -31,9 +39,17 @@ export function knownToLog(text: string): KnownOptions {
     slip: engine.slip,
     limit: engine.headLimit,
     already: stands?.get('flywheel key')?.text,
-    squish: stands?.get('squish')?.text,
+    squish: stands && squishText(log, stands),
     jet: stands?.get('main jet')?.text,
   }
+}
+
+/** The squish as it was written, or what it comes to with the gaskets taken out since; undefined where the log cannot tell. */
+function squishText(log: TuningLog, stands: Setting): string | undefined {
+  const written: KnobValue | undefined = stands.get('squish')
+  const nowMm = squishAt(historyOf(log), stands)
+  if (nowMm === null) return undefined
+  return nowMm === written?.value ? written.text : `${Number(nowMm.toFixed(4))} mm`
 }
 
 /** What of it a part has an option for. */

@@ -5,7 +5,8 @@ import { quantityText } from '../../src/render/quantityText.js'
 import { PARTS } from '../../src/sums/parts.js'
 import { runInside } from '../check/runInside.js'
 
-const bench = (line: string) => runInside(['bench', ...line.split(' ')])
+/** `~` stands for a blank inside a value. */
+const bench = (line: string) => runInside(['bench', ...line.split(' ').map((word) => word.replace('~', ' '))])
 
 const flat = (text: string) => text.replace(/\s+/g, ' ')
 
@@ -57,6 +58,41 @@ describe('bench', () => {
     expect((await bench('heat --head 176C')).stdout).not.toContain('never told')
     const help = await bench('heat --help')
     expect(flat(help.stdout)).toContain(`${MOST_CLIP_STEPS} at the most, whatever is left`)
+  })
+
+  it('takes a colder day as no credit: cold air also leans', async () => {
+    const said = async (line: string) => flat((await bench(line)).stdout)
+    const words = (text: string) => text.replace(/^.*?left to the limit\s+\S+ °C \(\S+ °F\)\s*/, '')
+    const COLDER =
+      'A colder day is no credit: cold air also leans the mixture, so the head counts as it was read. '
+    for (const [head, then] of [
+      ['205C', '0C'],
+      ['240C', '-10C'],
+    ]) {
+      const ahead = await said(`heat --head ${head} --air 30C --air-then ${then}`)
+      expect(ahead).toContain(`head on that day, about ${head!.replace('C', ' °C')}`)
+      expect(words(ahead)).toBe(COLDER + words(await said(`heat --head ${head}`)))
+    }
+    expect(await said('heat --head 176C --air 14C --air-then 30C')).not.toContain('colder')
+    expect(flat((await bench('heat --help')).stdout)).toContain('a colder day is no credit')
+  })
+
+  it('warns first of a cut past half the key, where next never goes, alone and with what is off already', async () => {
+    const said = async (line: string) => flat((await bench(`key --shaft 15mm --spark later ${line}`)).stdout)
+    const narrow =
+      /More than 1\.00 mm \(0\.039 in\) off this key, half its width, is more than it should lose/
+    expect(await said('--key-width 2mm --shave 1.4mm')).toMatch(narrow)
+    expect(await said('--key-width 2mm --shave 0.9mm --already 0.5mm~later')).toMatch(narrow)
+    expect(await said('--key-width 2mm --shave 1mm')).not.toContain('more than it should')
+    expect(await said('--key-width 4mm --shave 1.6mm')).toMatch(/More than 1\.5 mm off a key is more/)
+    expect(await said('--shave 1.4mm')).not.toContain('more than it should')
+  })
+
+  it('says in the help of jet what it asks for', async () => {
+    const help = flat((await bench('jet --help')).stdout)
+    expect(help).toContain('--height-then needs it')
+    expect((await bench('jet --jet 70 --height-then 1500m')).stderr).toContain('--height-then needs --height')
+    expect((await bench('jet --jet 70 --height 0m --height-then 1500m')).code).toBe(0)
   })
 
   it('warns first of a squish under the least, also by its ±, and not of one at it', async () => {

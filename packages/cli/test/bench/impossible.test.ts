@@ -1,3 +1,6 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { runInside } from '../check/runInside.js'
 import { benchSchemaErrors } from '../check/schema.js'
@@ -60,6 +63,10 @@ const IMPOSSIBLE = [
   'heat --head 500C',
   'heat --head 176C --air 14C',
   'heat --head -300C',
+  'heat --head 260C --limit 450C',
+  'heat --head 176C --limit 20C',
+  'heat --head 176C --air 14C --air-then 200C',
+  'heat --head 176C --air 86C --air-then 30C',
   'heat --head 176C --log nowhere.yaml',
 ] as const
 
@@ -111,6 +118,34 @@ describe('bench --json and --log', () => {
     expect((await of('jet', '--new-jet', '68'))[0].value).toBe(70)
     expect((await of('timing', '--degrees', '22')).length).toBe(3)
     expect((await of('speed', '--rpm', '4700')).length).toBe(4)
+  })
+  it('counts the gaskets taken out since the squish was measured', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'everyrev-bench-'))
+    const file = join(folder, 'bike.yaml')
+    const squishes = async (...changes: string[]) => {
+      const trials = changes.map(
+        (change, i) => `  - trial: ${i + 1}\n    change: ${change}\n    date: 2026-06-0${i + 1}\n`,
+      )
+      writeFileSync(
+        file,
+        `everyrevLog: 1\nengine:\n  name: invented\n  bore: 47 mm\n  stroke: 40 mm\nsettings:\n  squish: 1.3 mm\n  gasket: 1 mm\ntrials:\n${trials.join('')}\n# End of log: ${changes.length} trials.\n`,
+      )
+      const line = 'squish --chamber 8.2cc --gasket 0.5mm --new-gasket 0.3mm --json'
+      const { stdout, stderr } = await runInside(['bench', ...line.split(' '), '--log', file])
+      if (stdout === '') return stderr
+      const { figures, words } = JSON.parse(stdout)
+      const of = (name: string) => figures.find((f: { name: string }) => f.name === name).value
+      return { before: of('squish now'), after: of('squish then'), first: words[0] }
+    }
+    expect(await squishes('gasket 1 -> 0.8 mm', 'gasket 0.8 -> 0.5 mm')).toMatchObject({
+      before: expect.closeTo(0.8, 9),
+      after: expect.closeTo(0.6, 9),
+      first: expect.stringMatching(/^The squish is 0\.60 mm .* under the 0\.8 mm/),
+    })
+    // Measured anew with the thin one in.
+    expect(await squishes('gasket 1 -> 0.5 mm', 'squish 1.3 -> 0.9 mm')).toMatchObject({ before: 0.9 })
+    expect(await squishes('plug gap 0.6 -> 0.5 mm')).toMatchObject({ before: 1.3 })
+    rmSync(folder, { recursive: true })
   })
   it('understands retard, advance, cw and ccw', async () => {
     const said = async (spark: string, rotation: string) =>

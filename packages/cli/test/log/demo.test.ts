@@ -1,4 +1,6 @@
-import { readFileSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { describe, expect, it } from 'vitest'
@@ -67,6 +69,29 @@ describe('next', () => {
     const { code, stderr } = await runInside(['next', DEMO, '--rules', DEMO])
     expect(code).toBe(2)
     expect(stderr).toMatch(/cargo-bicycle\.yaml: line \d+, column \d+: /)
+  })
+  it('speaks the units that the log is written in', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'everyrev-next-'))
+    const file = join(folder, 'bike.yaml')
+    const trial = text.slice(text.indexOf('  - trial: 1'), text.indexOf('  - trial: 2')).trimEnd()
+    const next = async (limit: string, gap: string, head: string, air: string) => {
+      const ridden = trial.replace(/air: .*/, `air: ${air}`).replace(/head: .*/, `head: ${head}`)
+      writeFileSync(
+        file,
+        `everyrevLog: 1\nengine:\n  name: x\n  headLimit: ${limit}\nsettings:\n  plug gap: ${gap}\ntrials:\n${ridden}\n\n# End of log: 1 trial.\n`,
+      )
+      const { code, stdout } = await runInside(['next', file])
+      expect(code).toBe(0)
+      return flat(stdout)
+    }
+    const inches = await next('450 °F', '0.030 in', '350 °F', '54 °F')
+    expect(inches).toContain('Try plug gap 0.030 in -> 0.55 mm (0.022 in, narrower).')
+    expect(inches).toContain('--change "plug gap 0.030 in -> 0.55 mm"')
+    expect(inches).toContain('--air 60F --head 350F --warm')
+    const metric = await next('232 °C', '0.75 mm', '176 °C', '12 °C')
+    expect(metric).toContain('Try plug gap 0.75 -> 0.55 mm (narrower).')
+    expect(metric).toContain('--air 15C --head 175C --warm')
+    rmSync(folder, { recursive: true })
   })
   it('answers in JSON, best first', async () => {
     const { suggestions } = JSON.parse((await runInside(['next', DEMO, '--json'])).stdout)

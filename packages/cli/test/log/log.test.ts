@@ -177,6 +177,16 @@ describe('everyrev log', () => {
     ).toEqual(['needle clip', 'main jet'])
   })
 
+  it('takes numbers with decimals, there and back', async () => {
+    await log('add', LOG, '--head', '170C')
+    for (const change of ['main jet 70 -> 72.5', 'ignition timing 23.5 -> 21,5'])
+      expect((await log('add', LOG, '--change', change)).code).toBe(0)
+    expect((await log('add', LOG, '--back-to', '1')).code).toBe(0)
+    const values = (name: string) => trials().map(({ setting }) => setting.get(name)!.value)
+    expect(values('main jet')).toEqual([70, 72.5, 72.5, 70])
+    expect(values('ignition timing')).toEqual([23.5, 23.5, 21.5, 23.5])
+  })
+
   it('corrects, takes back, puts back, and prints a table', async () => {
     await log('add', LOG, '--head', '170C', '--note', '=1+1', '--date', '2026-04-03')
     const edited = await log('edit', LOG, '--trial', '1', '--head', '356F', '--trouble', 'seized')
@@ -257,6 +267,11 @@ describe('everyrev log', () => {
       ['add', LOG, '--clip', BEFORE, '--clip', BEFORE],
       /clip .*clip-2\.wav is in trial 1 already/,
     ],
+    [
+      'a trouble that is none',
+      ['add', LOG, '--head', '170C', '--trouble', 'no problems'],
+      /: --trouble: “no problems” does not say what went wrong \(write none, or what was wrong\)$/m,
+    ],
     ['warm and cold', ['add', LOG, '--warm', '--cold'], /contradict each other/],
     ['a correction of nothing', ['edit', LOG, '--trial', '1'], /nothing to correct/],
     [
@@ -271,6 +286,25 @@ describe('everyrev log', () => {
       'a setting without value',
       ['new', join(folder, 'b.yaml'), '--engine', 'x', '--set', 'plug gap'],
       /is no setting/,
+    ],
+    [
+      'two settings of one knob',
+      [
+        'new',
+        join(folder, 'b.yaml'),
+        '--engine',
+        'x',
+        '--set',
+        'timing: 20 deg',
+        '--set',
+        'ignition timing: 24 deg',
+      ],
+      /--set: “timing” and “ignition timing” are one knob, ignition timing \(give one of them\)/,
+    ],
+    [
+      'one setting twice',
+      ['new', join(folder, 'b.yaml'), '--engine', 'x', '--set', 'timing: 20 deg', '--set', 'timing: 24 deg'],
+      /--set: “timing” is there twice \(give one of them\)/,
     ],
     [
       'a length without unit',
@@ -347,6 +381,22 @@ describe('everyrev log', () => {
     expect(shown.stderr).toContain('trial 2: its day, 2025-01-01, is before')
     const edited = await log('edit', LOG, '--trial', '2', '--date', '3000-01-01')
     expect(edited.stderr).toContain('trial 2: its day, 3000-01-01, is still to come')
+  })
+
+  it('blames no flag for a file that has lost its end', async () => {
+    await log('add', LOG, '--head', '170C')
+    writeFileSync(LOG, readFileSync(LOG, 'utf8').replace(/# End of log.*\n/, ''))
+    for (const args of [
+      ['add', LOG, '--note', 'hi'],
+      ['edit', LOG, '--trial', '1', '--note', 'hi'],
+    ]) {
+      const { code, stderr } = await log(...args)
+      expect(code).toBe(2)
+      expect(stderr).toMatch(
+        /^everyrev: \S+bike\.yaml: line \d+, column 1: the closing line “.*” is missing, /,
+      )
+      expect(stderr).not.toContain('--')
+    }
   })
 
   it('explains a damaged file by line and column', async () => {

@@ -103,28 +103,28 @@ function words(text: string): KnobValue {
   return { text: text.trim(), value: null }
 }
 
+/** A number as people write it, and the unit behind it with the blanks before it; a unit never begins with a part of a number. */
+const NUMBER_AND_UNIT = /^([-+−]?[\d.,/\s]*\d)(\s*[^\d\s.,/].*)$/
+const BARE_NUMBER = /^[-+−]?[\d.,/]+$/
+
 /** The first value may leave its unit to the second. */
 function withUnitOf(knob: Knob, text: string, to: KnobValue): KnobValue {
-  const unit = /^[-+−]?[\d.,/\s]*[\d]\s*([^\d\s].*)$/.exec(to.text)?.[1]
-  const bare = /^[-+−]?[\d.,/]+$/.test(text.trim())
-  // The way a key was shaved belongs to each value; its millimetres may be shared.
-  if (knob.name === 'flywheel key' && bare)
-    return parseKnobValue(
-      knob,
-      `${text.trim()} mm${Number(text) === 0 ? '' : ` ${unit?.replace(/^mm\s*/, '')}`}`,
-    )
-  return parseKnobValue(
-    knob,
-    bare && unit !== undefined && knob.kind !== 'words' ? `${text.trim()} ${unit}` : text,
-  )
+  const unit = NUMBER_AND_UNIT.exec(to.text)?.[2]
+  if (unit === undefined || knob.kind === 'words' || !BARE_NUMBER.test(text.trim()))
+    return parseKnobValue(knob, text)
+  // A key as it came was shaved no way.
+  const isWholeKey = knob.name === 'flywheel key' && Number(text) === 0
+  return parseKnobValue(knob, isWholeKey ? '0 mm' : `${text.trim()}${unit}`)
 }
 
 /** `needle clip 2 -> 3 from bottom`: the form {@link parseChange} reads. */
 export function changeText({ knob, from, to }: Change): string {
   if (from === null) return `${knob} to ${to.text}`
-  const unit = /^[-+−]?[\d.,/]+(\s*[^\d\s].*)$/.exec(to.text)?.[1]
+  // Words have no unit to share: an exhaust of 3 mm plate.
+  const unit = from.value === null ? undefined : NUMBER_AND_UNIT.exec(to.text)?.[2]
   const short = unit !== undefined && from.text.endsWith(unit) ? from.text.slice(0, -unit.length) : from.text
-  return `${knob} ${short} -> ${to.text}`
+  // What is left of “25mm” without the m of “0.03m” is no number.
+  return `${knob} ${BARE_NUMBER.test(short) ? short : from.text} -> ${to.text}`
 }
 
 /** True when two values are one setting of a knob. */

@@ -5,6 +5,8 @@ import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
 import { readLog } from './readLog.js'
+import { checkSettingNames } from './setting.js'
+import { checkTrouble } from './trouble.js'
 import type { LoggedClip } from './types.js'
 
 /** Fields of a new log: the engine as built and what its knobs stand at. */
@@ -38,8 +40,13 @@ const HEADER = `# Tuning log of one engine, for everyrev. Edit it as you like: c
 # practice), and stay well below. Local rules on noise and vehicles come first; not sure: ask a qualified mechanic.
 `
 
-/** The text of a new log. */
+/**
+ * The text of a new log.
+ *
+ * @throws {OptionError} `conflict` for two settings of one knob
+ */
 export function newLogText({ engine, settings }: NewLog): string {
+  checkSettingNames(Object.keys(settings))
   const lines = [
     `${HEADER}everyrevLog: 1`,
     'engine:',
@@ -85,6 +92,7 @@ export function addTrial(text: string, trial: NewTrial): string {
   const parsed = parseLog(text)
   needClosingLine(parsed, text)
   readLog(text)
+  if (trial.trouble !== undefined) checkTrouble(trial.trouble)
   const number = parsed.file.trials.length + 1
   const entry = toEntry(number, trial)
   const trials = seqAt(parsed.document, 'trials')
@@ -177,6 +185,7 @@ export function editTrial(text: string, number: number, correction: TrialCorrect
     const has = count === 0 ? 'the log has none yet' : `the log has 1 to ${count}`
     throw new OptionError('out-of-range', `there is no trial ${number}: ${has}`)
   }
+  if (correction.trouble != null) checkTrouble(correction.trouble)
   for (const [field, value] of Object.entries(correction)) {
     if (value === null) node.delete(field)
     else node.set(field, Array.isArray(value) && value.length === 1 ? value[0] : value)
@@ -218,12 +227,12 @@ function needClosingLine({ closing }: ParsedLog, text: string): void {
 }
 
 /** The new text, read again to be sure that nothing was lost on the way. */
-function written({ document }: ParsedLog, trials: number, undone: number): string {
+function written({ document, lineEnd }: ParsedLog, trials: number, undone: number): string {
   const text = withClosingLine(
     document.toString({ lineWidth: 0, flowCollectionPadding: true }),
     trials,
     undone,
-  )
+  ).replace(/\r*\n/g, lineEnd)
   readLog(text)
   const again = parseLog(text).file
   if (again.trials.length !== trials || (again.undone?.length ?? 0) !== undone)

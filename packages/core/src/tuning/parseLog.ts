@@ -7,6 +7,7 @@ import {
   LineCounter,
   type ParsedNode,
   parseDocument,
+  type Tags,
   type YAMLError,
 } from 'yaml'
 import { checkFigures } from './checkFigures.js'
@@ -20,10 +21,25 @@ export interface ParsedLog {
   readonly file: LogFile
   readonly closing: ClosingLine | null
   readonly placeOf: PlaceOf
+  /** How its lines end. */
+  readonly lineEnd: '\n' | '\r\n'
 }
 
 /** Nothing in a tuning log repeats itself by reference, so aliases are damage: none is allowed. Chosen. */
 const YAML_OPTIONS = { prettyErrors: false, maxAliasCount: 0 } as const
+
+/** Numbers are written back as they were read, `007` and all, unless another took their place. */
+const keepNumbers = (tags: Tags): Tags =>
+  tags.map((tag) => {
+    if (typeof tag === 'string' || tag.collection || !/:(int|float)$/.test(tag.tag)) return tag
+    return {
+      ...tag,
+      stringify: (item, ...more) =>
+        item.source !== undefined && Number(item.source) === item.value
+          ? item.source
+          : tag.stringify!(item, ...more),
+    }
+  })
 
 /**
  * Reads the text of a log.
@@ -34,7 +50,7 @@ const YAML_OPTIONS = { prettyErrors: false, maxAliasCount: 0 } as const
 export function parseLog(text: string): ParsedLog {
   const { body, closing } = splitClosingLine(text)
   const lines = new LineCounter()
-  const document = parseDocument(body, { ...YAML_OPTIONS, lineCounter: lines })
+  const document = parseDocument(body, { ...YAML_OPTIONS, customTags: keepNumbers, lineCounter: lines })
   const [error] = [...document.errors, ...document.warnings]
   if (error) throw yamlError(error, lines)
   const placeOf: PlaceOf = (path) => {
@@ -43,7 +59,8 @@ export function parseLog(text: string): ParsedLog {
   }
   const result = v.safeParse(LOG_SCHEMA, toPlain(document))
   if (!result.success) throw schemaError(result.issues, placeOf)
-  const parsed: ParsedLog = { document, file: result.output, closing, placeOf }
+  const lineEnd = /^[^\n]*\r\n/.test(text) ? '\r\n' : '\n'
+  const parsed: ParsedLog = { document, file: result.output, closing, placeOf, lineEnd }
   checkFigures(parsed.file, placeOf)
   checkNumbers(parsed)
   checkClosingLine(parsed, text)
@@ -65,9 +82,12 @@ function yamlError(error: YAMLError, lines: LineCounter): LogError {
   if (/call stack/i.test(error.message))
     return new LogError(line, col, 'lists within lists go on deeper than a log ever does', HINT)
   const message = error.message.replace(/\s+/g, ' ').trim()
-  return new LogError(line, col, `not readable as YAML: ${message}`, HINT)
+  const hint = error.code === 'BLOCK_AS_IMPLICIT_KEY' ? QUOTES_HINT : HINT
+  return new LogError(line, col, `not readable as YAML: ${message}`, hint)
 }
 
+const QUOTES_HINT =
+  'put what stands behind the first colon in quotes, as in change: "exhaust: stock -> drilled"'
 const HINT = 'mend that line, or take the backup beside it (.bak)'
 
 /** The first issue in words: which field, what it should be. */

@@ -1,6 +1,6 @@
 import { OptionError } from '../errors.js'
 import { parseRollOut } from '../workshop/gearing.js'
-import { COMMON_HEAD_LIMIT_C } from '../workshop/heat.js'
+import { COMMON_HEAD_LIMIT_C, HEAD_LIMIT_C } from '../workshop/heat.js'
 import { parseQuantity, parseShare } from '../workshop/parseQuantity.js'
 import { parseChange, parseKnobValue, sameValue } from './change.js'
 import { checkHeat, checkTrials, checkValues } from './checkEntries.js'
@@ -9,6 +9,7 @@ import { findKnob } from './knobs.js'
 import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
+import { earlierName, knobOfSetting } from './setting.js'
 import { parseTrouble } from './trouble.js'
 import type {
   Change,
@@ -90,11 +91,11 @@ function readEngine({ file, placeOf }: ParsedLog): EngineBuild {
     })
   const limit = at('headLimit', (text) => {
     const { value } = parseQuantity(text, 'temperature')
-    if (value >= 120 && value <= 350) return value
+    if (value >= HEAD_LIMIT_C[0] && value <= HEAD_LIMIT_C[1]) return value
     throw new OptionError(
       'out-of-range',
       `a head limit of ${text} cannot be`,
-      'it lies between 120 and 350 °C',
+      `it lies between ${HEAD_LIMIT_C[0]} and ${HEAD_LIMIT_C[1]} °C`,
     )
   })
   const boreMm = measure('bore')
@@ -154,6 +155,7 @@ function readSlip(text: string): number {
 
 function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning[]): Trial[] {
   let setting = readSettings(parsed)
+  warnings.push(...sameKnobWarnings(parsed))
   checkValues(parsed, setting, engine.notches)
   return parsed.file.trials.map((entry, i) => {
     const warn = (code: LogWarning['code'], message: string) =>
@@ -197,6 +199,19 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
       note: words(entry.note),
       line: parsed.placeOf(['trials', i]).line,
     }
+  })
+}
+
+/** Settings that overwrite one of the same knob; a log that has them was read before anybody looked, so they stop nothing. */
+function sameKnobWarnings({ file, placeOf }: ParsedLog): LogWarning[] {
+  const settings = Object.entries(file.settings ?? {})
+  const names = settings.map(([name]) => name)
+  return settings.flatMap(([name, written], i): LogWarning[] => {
+    const earlier = earlierName(names, i)
+    if (earlier === undefined) return []
+    const { line, column } = placeOf(['settings', name])
+    const message = `line ${line}, column ${column}: “${earlier}” and “${name}” are one knob, ${knobOfSetting(name)}, and only the last counts, ${written}: keep one of them`
+    return [{ code: 'same-knob', trial: null, message }]
   })
 }
 

@@ -78,7 +78,7 @@ export interface Trial {
   readonly pull: Pull | null
   /** Pull against the first trial. */
   readonly pullFirst: Pull | null
-  /** `none` says that it was looked for, or mended; null where the log does not say. */
+  /** `none` says that it was looked for, or mended; null where the log does not say, or only denies. */
   readonly trouble: Trouble | null
   readonly runningIn: boolean
   /** Whether it skips under pull as well: as the rider says, else as the clips do; null where neither tells. */
@@ -142,6 +142,7 @@ export type WarningCode =
   | 'trouble'
   | 'no-head'
   | 'from-differs'
+  | 'same-knob'
   | 'date-before'
   | 'beyond-bounds'
   | 'not-heard'

@@ -4,6 +4,9 @@ import { refuse } from './refuse.js'
 /** Head temperature to stay well below where the maker gives no limit, °C (450 °F). Common practice, no source. */
 export const COMMON_HEAD_LIMIT_C = 232
 
+/** What a head limit can be, °C. Chosen wide, no source: outside is the other unit, or a slip of the pen. */
+export const HEAD_LIMIT_C = [120, 350] as const
+
 /** How far to stay below the limit, K: two steps of the needle clip. Chosen. */
 export const HEAD_MARGIN_C = 25
 
@@ -31,7 +34,8 @@ export interface HeadMargin {
  * @param limitC the maker's limit, or {@link COMMON_HEAD_LIMIT_C}
  * @param marginC how far to stay below it, K, ≥ 0
  * @throws {OptionError} `out-of-range` for what is no number
- * @remarks The head follows the air: on a day 15 K hotter take it as about 15 K hotter.
+ * @remarks The head follows the air: on a day 15 K hotter take it as about 15 K hotter. A colder day is no credit: cold air also leans
+ *   the mixture.
  * @example headMargin(176) // { state: 'clear', leftC: 56, clipSteps: 2 }
  */
 export function headMargin(headC: number, limitC = COMMON_HEAD_LIMIT_C, marginC = HEAD_MARGIN_C): HeadMargin {

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import {
   addTrial,
+  dangersOf,
   degreesText,
   differenceText,
   editTrial,
+  historyOf,
   newLogText,
   parseTrouble,
   readLog,
@@ -140,6 +142,36 @@ describe('reading a log', () => {
     expect(codes('plug gap 0.6 -> 0.5 mm', 'plug gap 0.7 -> 0.5 mm')).toContain('from-differs 3')
   })
 
+  it('warns of two settings of one knob by line and column, and reads the log all the same', () => {
+    const twice = text.replace(
+      '  plug gap: 0.6 mm',
+      '  base gasket: 0.4 mm\n  plug gap: 0.6 mm\n  Head gasket: 0.9 mm',
+    )
+    const line = twice.split('\n').findIndex((l) => l.includes('Head gasket')) + 1
+    const { log, warnings } = readLog(twice)
+    expect(log.trials[0]!.setting.get('gasket')!.text).toBe('0.9 mm')
+    expect(warnings.filter(({ code }) => code === 'same-knob')).toEqual([
+      {
+        code: 'same-knob',
+        trial: null,
+        message: `line ${line}, column 3: “base gasket” and “Head gasket” are one knob, gasket, and only the last counts, 0.9 mm: keep one of them`,
+      },
+    ])
+    const added = readLog(addTrial(twice, { date: '2026-04-06', note: 'wet' }))
+    expect(added.warnings.map(({ code }) => code)).toEqual(['same-knob'])
+    expect(readLog(text).warnings).toEqual([])
+  })
+
+  it('starts no log with two settings of one knob', () => {
+    const started = (settings: Record<string, string>) =>
+      messageOf(() => newLogText({ engine: { name: 'x' }, settings }))
+    expect(started({ timing: '20 deg', 'ignition timing': '24 deg' })).toBe(
+      'OptionError: settings: “timing” and “ignition timing” are one knob, ignition timing',
+    )
+    expect(started({ 'reed valve': 'thin', 'Reed valve': 'thick' })).toMatch(/are one knob, reed valve/)
+    expect(started({ plug: 'B6', 'plug gap': '0.6 mm', squish: '1 mm', gasket: '1 mm' })).toBe('no error')
+  })
+
   it('warns of a day before that of the trial before, not of the same day again', () => {
     const warned = (day: string) =>
       readLog(text.replace('date: 2026-04-05', `date: ${day}`)).warnings.filter(
@@ -240,6 +272,51 @@ describe('writing a log', () => {
     expect(parseTrouble(words)).toEqual({ kind, words })
   })
 
+  const DENIED =
+    'no problems|No problem!|no issues so far|none so far|none yet|no rattle|no rattle, no smoke|no rattle or smoke|no trouble at all|not seized|not smoking at all|did not seize|doesn’t rattle|nothing wrong|nothing unusual, ran well|all good|everything fine|ok, no rattle|n/a|-|–|0|0 problems|no more rattling'.split(
+      '|',
+    )
+  it.each(DENIED)('takes “%s” for no trouble, and mends none with it', (words) => {
+    expect(parseTrouble(words)).toBeNull()
+    const refusal = `OptionError: trouble: “${words}” does not say what went wrong`
+    expect(messageOf(() => addTrial(text, { date: '2026-04-06', trouble: words }))).toBe(refusal)
+    expect(messageOf(() => editTrial(text, 3, { trouble: words }))).toBe(refusal)
+    // A log that was written before is read, and what went wrong earlier stands.
+    const seized = addTrial(text, { date: '2026-04-06', trouble: 'seized' })
+    const after = addTrial(seized, { date: '2026-04-07', trouble: 'something' })
+    const written = readLog(after.replace('trouble: something', `trouble: ${JSON.stringify(words)}`)).log
+    expect(written.trials.at(-1)!.trouble).toBeNull()
+    expect(dangersOf(historyOf(written))).toMatchObject([{ kind: 'trouble', trial: { number: 4 } }])
+  })
+
+  it.each([
+    'no power, seized',
+    'no spark',
+    'no oil in the tank',
+    'no compression',
+    'no rattle but smoke',
+    'no rattle, smoke',
+    'no rattle and smoke',
+    'smoke, no rattle',
+    'none, except that it seized',
+    'nothing but smoke',
+    'nothing works',
+    'no problems until it seized',
+    'all good, then it nipped up',
+    'ok until the hill',
+    'all seized',
+    'everything rattles',
+    'not running',
+    'not good',
+    'no longer pulls',
+    '0 pull',
+    '?',
+    '!',
+  ])('never takes “%s” for no trouble', (words) => {
+    expect(parseTrouble(words)?.kind ?? 'denied').not.toMatch(/none|denied/)
+    expect(addTrial(text, { date: '2026-04-06', trouble: words })).toContain('trouble: ')
+  })
+
   it('keeps what the rider was asked: pulling, pull against the first, running in, noise, load, weather', () => {
     const after = addTrial(text, {
       date: '2026-04-06',
@@ -283,6 +360,57 @@ describe('writing a log', () => {
     expect(messageOf(() => undoTrial(cut))).toMatch(/closing line .* is missing/)
     const mended = addTrial(`${cut}# End of log: 3 trials.\n`, { date: '2026-04-06', note: 'wet' })
     expect(readLog(mended).log.trials).toHaveLength(4)
+  })
+
+  it('keeps numbers as somebody wrote them', () => {
+    const written = ['007', '12345678901234567890', '1e3', '12.50', '+5', '0x1F', '0o17', '-0', '.5', '1e400']
+    const noted = written.map((number) => `    load: ${number}\n`)
+    for (const line of noted) {
+      const by = text.replace('    note: as built\n', line)
+      expect(addTrial(by, { date: '2026-04-06', note: 'wet' })).toContain(line)
+      expect(redoTrial(undoTrial(by).text).text).toContain(line)
+    }
+    // A number that is put in another's place is not.
+    expect(editTrial(text.replace('as built', '007'), 1, { note: '8' })).toMatch(/note: "?8"?\n/)
+    const next = undoTrial(addTrial(text, { date: '2026-04-06', note: 'wet' })).text.replace(
+      'trial: 4',
+      'trial: 09',
+    )
+    expect(redoTrial(next).text).toContain('- trial: 4\n')
+  })
+
+  it.each([
+    ['\n', /\r/],
+    ['\r\n', /(^|[^\r])\n/],
+  ])('keeps the line ends %j of a log', (end, other) => {
+    const by = text.replaceAll('\n', end)
+    const after = [
+      addTrial(by, { date: '2026-04-06', note: 'wet', change: ['plug gap 0.5 -> 0.6 mm'] }),
+      editTrial(by, 2, { note: 'two\nlines' }),
+      undoTrial(by).text,
+    ]
+    for (const log of after) {
+      expect(log).not.toMatch(other)
+      expect(readLog(log).warnings).toEqual([])
+      expect(log.startsWith(by.slice(0, by.indexOf('trials:')))).toBe(true)
+    }
+    expect(readLog(after[1]!).log.trials[1]!.note).toBe('two\nlines')
+  })
+
+  it('says how to write a change with a colon of its own', () => {
+    const by = text.replace('plug gap 0.6 -> 0.5 mm', 'exhaust: stock -> drilled')
+    const line = by.split('\n').findIndex((l) => l.includes('exhaust: ')) + 1
+    expect(() => readLog(by)).toThrowError(
+      expect.objectContaining({
+        line,
+        hint: 'put what stands behind the first colon in quotes, as in change: "exhaust: stock -> drilled"',
+      }),
+    )
+    const quoted = by.replace('exhaust: stock -> drilled', '"exhaust: stock -> drilled"')
+    expect(readLog(quoted).log.trials[2]!.changes[0]).toMatchObject({
+      knob: 'exhaust',
+      to: { text: 'drilled' },
+    })
   })
 
   it('starts a log with names that YAML would read otherwise', () => {

@@ -53,6 +53,9 @@ describe('the rules file', () => {
   it('tells people what the sums reckon with: heat of a notch, least squish', () => {
     const told = (pattern: RegExp) => [...TEXT.matchAll(pattern)].map(([, figure]) => Number(figure))
     expect(new Set(told(/([\d.]+) °C hotter a notch/g))).toEqual(new Set([CLIP_STEP_C]))
+    expect(new Set(told(/°C hotter a notch \(([\d.]+) °F\)/g))).toEqual(
+      new Set([Math.round(CLIP_STEP_C * 1.8)]),
+    )
     expect(told(/least gap the maker gives, and ([\d.]+) mm/g)).toEqual([LEAST_SQUISH_MM])
   })
   it.each([

@@ -3,7 +3,7 @@ import { LogError } from '@everyrev/core/tuning'
 
 /**
  * Does something with what several flags say; where it is refused, the flag that is to blame stands in front: the first whose
- * value is refused alone too, else the one that the refusal names.
+ * value is refused alone too, else the one that the refusal names. What is refused with none of them is no flag's fault.
  *
  * @param given what each flag says, by the name the log has for it; undefined where a flag is absent
  * @param alone does the same with one of them
@@ -16,6 +16,8 @@ export function namingFlag<T, G extends Readonly<Record<string, unknown>>>(
   try {
     return act()
   } catch (refused) {
+    const without = refusalOf(() => alone({}))
+    if (without !== null && without === refusalText(refused)) throw refused
     for (const [name, value] of Object.entries(given)) {
       if (value === undefined) continue
       try {
@@ -30,6 +32,17 @@ export function namingFlag<T, G extends Readonly<Record<string, unknown>>>(
     throw blamed === undefined ? refused : ofFlag(blamed, refused as LogError)
   }
 }
+
+function refusalOf(act: () => unknown): string | null {
+  try {
+    act()
+    return null
+  } catch (error) {
+    return refusalText(error)
+  }
+}
+
+const refusalText = (error: unknown): string | null => (error instanceof AnalysisError ? error.message : null)
 
 function ofFlag(name: string, error: AnalysisError): OptionError {
   const message = error instanceof LogError ? error.problem : error.message

@@ -1,4 +1,4 @@
-import { newLogText, parseLog, readLog } from '@everyrev/core/tuning'
+import { checkSettingNames, newLogText, parseLog, readLog } from '@everyrev/core/tuning'
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { createLogFile } from '../../io/logFile.js'
@@ -32,10 +32,12 @@ export async function newLog(file: string, options: NewOptions): Promise<void> {
   const given = FIELDS.filter((field) => options[field] !== undefined)
   const parts: Readonly<Record<string, unknown>> = {
     ...Object.fromEntries(given.map((field) => [field, fieldValue(field, options[field])])),
-    settings: Object.fromEntries((options.set ?? []).map(splitSetting)),
+    settings: (options.set ?? []).map(splitSetting),
   }
-  const textOf = ({ settings = {}, ...engine }: typeof parts): string => {
-    const log = { engine: { name: options.engine, ...engine }, settings }
+  const textOf = ({ settings = [], ...engine }: typeof parts): string => {
+    const pairs = settings as ReturnType<typeof splitSetting>[]
+    checkSettingNames(pairs.map(([name]) => name))
+    const log = { engine: { name: options.engine, ...engine }, settings: Object.fromEntries(pairs) }
     const written = newLogText(log as Parameters<typeof newLogText>[0])
     readLog(written)
     return written

@@ -4,10 +4,13 @@ import {
   knobNamed,
   leanerSign,
   type Suggestion,
+  type TuningLog,
   wayWord,
 } from '@everyrev/core/tuning'
 import { escapeControls } from '../escape.js'
+import { numeral } from '../numeral.js'
 import { paragraphs } from '../paragraphs.js'
+import { unitText } from '../quantityText.js'
 import { wrap } from '../wrap.js'
 
 /** Suggestions told where not all are asked for. */
@@ -17,10 +20,13 @@ export interface NextStyle {
   readonly file: string
   readonly width: number
   readonly all: boolean
+  /** Unit that the example of a temperature is in. */
+  readonly unit: TuningLog['unit']
 }
 
 /** The answer of `next` as text: suggestions, best first, and how to record the first. Ends with a line feed. */
-export function nextText(suggestions: readonly Suggestion[], { file, width, all }: NextStyle): string {
+export function nextText(suggestions: readonly Suggestion[], style: NextStyle): string {
+  const { width, all } = style
   const [top] = suggestions
   if (!top) return 'The rules have nothing to suggest for this log.\n'
   // What the suggestions share is told once.
@@ -29,7 +35,7 @@ export function nextText(suggestions: readonly Suggestion[], { file, width, all 
   const parts = [
     shared.flatMap((line) => wrap(line, width)),
     ...told.map((suggestion, i) => suggestionLines(suggestion, i + 1, shared, width)),
-    recordLines(top, file, width),
+    recordLines(top, style),
     wrap(NEXT_CAUTION, width),
   ]
   return paragraphs(parts)
@@ -55,7 +61,7 @@ export function suggestionHeadline(s: Suggestion): string {
   const first = s.first.map(changeText).join(' and ')
   switch (s.kind) {
     case 'change':
-      return `${first ? `Go back to trial ${s.from!.number} (${first}), then try` : 'Try'} ${changeText(s.change!)} (${way(s)}).`
+      return `${first ? `Go back to trial ${s.from!.number} (${first}), then try` : 'Try'} ${changeText(s.change!)} (${inchesOf(s.change!)}${way(s)}).`
     case 'halt':
     case 'check':
     case 'wait':
@@ -83,6 +89,16 @@ export function suggestionHeadline(s: Suggestion): string {
   }
 }
 
+const INCHES = /\d\s*(?:in(?:ch(?:es)?)?\b|thou\b|["″])/i
+
+/** `0.022 in, `: what a change leads to in inches, where it is told in millimetres and stands in inches now; else nothing. */
+function inchesOf({ from, to }: Change): string {
+  const isAsked = from !== null && INCHES.test(from.text) && /\d mm\b/.test(to.text)
+  if (!isAsked || to.value === null) return ''
+  const { value, unit } = unitText({ value: Math.abs(to.value), plusMinus: 0 }, 'length', 'imperial')
+  return `${numeral(value, 3)} ${unit}, `
+}
+
 /** `leaner`, `later`: which way a change goes, in the knob's own words. */
 function way({ change }: Suggestion): string {
   const { knob: name, from, to } = change as Change
@@ -103,8 +119,11 @@ export const RIDDEN: readonly Suggestion['kind'][] = [
   'record',
 ]
 
+/** A mild day and a usual head, in round degrees. Chosen. */
+const EXAMPLE = { C: '--air 15C --head 175C', F: '--air 60F --head 350F' } as const
+
 /** How to record the first suggestion. */
-function recordLines(s: Suggestion, file: string, width: number): string[] {
+function recordLines(s: Suggestion, { file, width, unit }: NextStyle): string[] {
   if (!RIDDEN.includes(s.kind)) return []
   const change = [...s.first, ...(s.change ? [s.change] : [])]
   const options = change.map((c) => ` --change "${changeText(c)}"`).join('')
@@ -114,7 +133,7 @@ function recordLines(s: Suggestion, file: string, width: number): string[] {
       width,
     ),
     `  everyrev log add ${escapeControls(file)}${options} \\`,
-    `    --clip A.m4a --clip B.m4a --air 15C --head 175C --warm --pull same`,
+    `    --clip A.m4a --clip B.m4a ${EXAMPLE[unit]} --warm --pull same`,
   ]
 }
 
