@@ -1,6 +1,7 @@
 import { type HeadState, headMargin } from '../workshop/heat.js'
 import { type AirRise, airRiseOf, credibleHead, headToday, lastAir } from './heads.js'
 import { judgeHeard, type LogVerdict, type Share, shareOf } from './judge.js'
+import { saidTrouble } from './saidTrouble.js'
 import { sameSetting, settingsApart } from './setting.js'
 import type { LoggedClip, LogWarning, Setting, Trial, TuningLog } from './types.js'
 import { trialWarnings } from './warnings.js'
@@ -30,7 +31,7 @@ export interface SettingScore {
   readonly headTodayC: number | null
   /** What that leaves to the limit today. */
   readonly head: HeadState | null
-  /** True when it seized, rattled, smoked or lost its pull there. */
+  /** True when it seized, rattled, smoked or lost its pull there, or noise or note sounds like it. */
   readonly troubled: boolean
   /** True when the rider found it to pull worse in every trial that says so. */
   readonly pullsWorse: boolean
@@ -127,7 +128,9 @@ function scoreSettings(log: TuningLog, today: (trial: Trial) => number | null): 
       headC,
       headTodayC,
       head: headTodayC === null ? null : headMargin(headTodayC, log.engine.headLimitC).state,
-      troubled: (ridden.findLast(({ trouble }) => trouble !== null)?.trouble?.kind ?? 'none') !== 'none',
+      troubled:
+        ridden.some((t) => saidTrouble(t) !== null) ||
+        (ridden.findLast(({ trouble }) => trouble !== null)?.trouble?.kind ?? 'none') !== 'none',
       pullsWorse: pulls.length > 0 && pulls.every((p) => p === 'worse'),
     }
   })

@@ -140,6 +140,7 @@ export type WarningCode =
   | 'too-hot'
   | 'near-limit'
   | 'trouble'
+  | 'said-trouble'
   | 'no-head'
   | 'from-differs'
   | 'date-before'

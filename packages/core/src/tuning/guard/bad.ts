@@ -1,6 +1,7 @@
 import { HEAD_MARGIN_C } from '../../workshop/heat.js'
 import { headToday } from '../heads.js'
 import type { History } from '../history.js'
+import { saidTrouble } from '../saidTrouble.js'
 import type { Setting, Trial } from '../types.js'
 import { type Step, stepsBetween } from './steps.js'
 
@@ -53,6 +54,7 @@ function isHot(history: History, trial: Trial): boolean {
   return headC !== null && isNearLimit(history, headC)
 }
 
-function isTroubled({ trouble }: Trial): boolean {
-  return trouble !== null && trouble.kind !== 'none'
+/** True for a ride that made trouble, or whose noise or note sounds like it. */
+export function isTroubled(trial: Trial): boolean {
+  return (trial.trouble !== null && trial.trouble.kind !== 'none') || saidTrouble(trial) !== null
 }

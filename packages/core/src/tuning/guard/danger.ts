@@ -3,12 +3,13 @@ import { degreesText, differenceText } from '../degrees.js'
 import { credibleHead } from '../heads.js'
 import { type History, passesOf } from '../history.js'
 import { judgeHeard } from '../judge.js'
+import { saidTrouble } from '../saidTrouble.js'
 import { sameSetting } from '../setting.js'
 import type { LoggedClip, Trial } from '../types.js'
 import { headReached, isAsHarmful, isNearLimit, ranClear } from './bad.js'
 import { type Step, stepsBetween } from './steps.js'
 
-export type DangerKind = 'trouble' | 'hot' | 'climbing' | 'leaning' | 'pull lost' | 'unbelievable'
+export type DangerKind = 'trouble' | 'hot' | 'said' | 'climbing' | 'leaning' | 'pull lost' | 'unbelievable'
 
 /** Why nothing may be tried before the engine has been looked at. */
 export interface Danger {
@@ -45,6 +46,7 @@ export function dangersOf(history: History): Danger[] {
   return [
     troubleIn(since),
     heat(history, last, since),
+    said(trials),
     unbelievable(history, last),
     climbing(history, last, earlier),
     leaning(last, earlier),
@@ -67,6 +69,18 @@ function troubleIn(since: readonly Trial[]): Danger | null {
   const trial = since.findLast(({ trouble }) => trouble !== null && trouble.kind !== 'none')
   if (!trial) return null
   return { kind: 'trouble', trial, found: `Trial ${trial.number} reports trouble: ${trial.trouble!.words}.` }
+}
+
+/** Trouble in the rider's own words, on any ride: only what is written under `trouble` can be mended by a later one. */
+function said(trials: readonly Trial[]): Danger | null {
+  const trial = trials.findLast((t) => saidTrouble(t) !== null)
+  if (!trial) return null
+  const { field, text } = saidTrouble(trial)!
+  return {
+    kind: 'said',
+    trial,
+    found: `Trial ${trial.number} has under ${field}: “${text}”, and nothing under trouble.`,
+  }
 }
 
 function heat(history: History, last: Trial, since: readonly Trial[]): Danger | null {

@@ -5,7 +5,7 @@ import { knobNamed, leanerSign } from '../knobs.js'
 import { changesBetween, sameSetting } from '../setting.js'
 import type { Change, Setting, Trial } from '../types.js'
 import { valueText } from '../valueText.js'
-import { badTrials, isAsBad, isAsHarmful, isHarsher } from './bad.js'
+import { badTrials, isAsBad, isAsHarmful, isHarsher, isTroubled } from './bad.js'
 import { isContrary } from './heat.js'
 import { stepsBetween } from './steps.js'
 
@@ -56,11 +56,7 @@ function isRelief(history: History, now: Setting, trial: Trial): boolean {
 }
 
 function madeTrouble({ log }: History, { setting }: Trial): boolean {
-  return log.trials.some(
-    (t) =>
-      sameSetting(t.setting, setting) &&
-      ((t.trouble !== null && t.trouble.kind !== 'none') || t.pull === 'worse'),
-  )
+  return log.trials.some((t) => sameSetting(t.setting, setting) && (isTroubled(t) || t.pull === 'worse'))
 }
 
 /** 1 where no head was read at the setting of a ride, else 0. */
