@@ -25,13 +25,13 @@ export function badTrials(history: History): Trial[] {
 /** The head of a ride in today's air, °C. One that reads too hot is believed whatever else is odd about the ride. */
 export function headReached(history: History, trial: Trial): number | null {
   const { headC } = trial
-  const known = headToday(trial, history.todayC, history.airRise)
+  const known = headToday(trial, history)
   return known ?? (headC !== null && isNearLimit(history, headC) ? headC : null)
 }
 
 /** True where the head of a ride was believed, and stays clear of the limit and its margin today. */
 export function ranClear(history: History, trial: Trial): boolean {
-  const headC = headToday(trial, history.todayC, history.airRise)
+  const headC = headToday(trial, history)
   return headC !== null && !isNearLimit(history, headC)
 }
 

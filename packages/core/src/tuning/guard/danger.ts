@@ -99,14 +99,18 @@ function heat(history: History, last: Trial, since: readonly Trial[]): Danger | 
   const isThere = sameSetting(trial.setting, last.setting)
   const today =
     headC > readC + 0.5
-      ? `Trial ${trial.number} ran at ${degreesText(readC, unit)} in air of ${degreesText(trial.airC!, unit)}; today, at ${degreesText(history.todayC!, unit)}, that is about ${degreesText(headC, unit)}`
+      ? `Trial ${trial.number} ran at ${degreesText(readC, unit)} in ${trial.airC === null ? 'an air that is not in the log' : `air of ${degreesText(trial.airC, unit)}`}; today, at ${degreesText(history.todayC!, unit)}, that ${trial.airC === null ? 'may be' : 'is about'} ${degreesText(headC, unit)}`
       : `The head reached ${degreesText(headC, unit)}${isThere ? '' : ` in trial ${trial.number}`}`
   const left =
     state === 'over'
       ? `at or over the limit of ${degreesText(limitC, unit)}`
       : `only ${differenceText(leftC, unit)} under the limit of ${degreesText(limitC, unit)}`
   const unrelieved = isThere ? '' : ', and nothing that was changed since cools it'
-  return { kind: 'hot', trial, found: `${today}, ${left}${unrelieved}.` }
+  const unsure =
+    headC > readC + 0.5 && trial.airC === null
+      ? ` Write the air of that ride into the log if you know it: everyrev log edit LOG --trial ${trial.number} --air.`
+      : ''
+  return { kind: 'hot', trial, found: `${today}, ${left}${unrelieved}.${unsure}` }
 }
 
 /**

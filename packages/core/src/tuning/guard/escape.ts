@@ -45,7 +45,7 @@ export function escapeFrom(history: History): Escape {
 function isRelief(history: History, now: Setting, trial: Trial): boolean {
   const steps = stepsBetween(now, trial.setting)
   if (steps.length === 0 || madeTrouble(history, trial) || isAsBad(history, trial.setting)) return false
-  const headC = headToday(trial, history.todayC, history.airRise)
+  const headC = headToday(trial, history)
   if (headC !== null && headMargin(headC, history.log.engine.headLimitC).state !== 'clear') return false
   return (
     // A later spark relieves too, where it was ridden and did not heat.
