@@ -9,6 +9,7 @@ import { findKnob } from './knobs.js'
 import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
+import { timingWarnings } from './timing.js'
 import { parseTrouble } from './trouble.js'
 import type {
   Change,
@@ -40,6 +41,7 @@ export function readLog(text: string): ReadLog {
   const engine = readEngine(parsed)
   checkTrials(parsed)
   const trials = readTrials(parsed, engine, warnings)
+  warnings.push(...timingWarnings(trials))
   return {
     log: { engine, trials, undone: parsed.file.undone?.length ?? 0, unit: unitOf(parsed.file) },
     warnings,

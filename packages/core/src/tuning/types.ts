@@ -145,6 +145,7 @@ export type WarningCode =
   | 'from-differs'
   | 'date-before'
   | 'beyond-bounds'
+  | 'no-timing'
   | 'not-heard'
   | 'edited'
   | 'unsealed'

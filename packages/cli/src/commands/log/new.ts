@@ -1,4 +1,4 @@
-import { newLogText, parseLog, readLog } from '@everyrev/core/tuning'
+import { checkTiming, newLogText, parseLog, readLog } from '@everyrev/core/tuning'
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { createLogFile } from '../../io/logFile.js'
@@ -36,6 +36,7 @@ export async function newLog(file: string, options: NewOptions): Promise<void> {
   }
   const textOf = ({ settings = {}, ...engine }: typeof parts): string => {
     const log = { engine: { name: options.engine, ...engine }, settings }
+    checkTiming(settings as Readonly<Record<string, string>>)
     const written = newLogText(log as Parameters<typeof newLogText>[0])
     readLog(written)
     return written

@@ -2,6 +2,7 @@ import { HEAD_MARGIN_C } from '../../workshop/heat.js'
 import { credibleHead } from '../heads.js'
 import type { History } from '../history.js'
 import type { Harm } from '../knobs.js'
+import { isTiming } from '../timing.js'
 import type { Setting, Trial } from '../types.js'
 import { isAsBad } from './bad.js'
 import { hottestAt, isContrary } from './heat.js'
@@ -60,6 +61,7 @@ export function judgeState(history: History, target: Setting): Judgement {
     refused,
   })
   if (steps.length === 0) return answer(null)
+  if (steps.some(({ name }) => !isTiming(name, target.get(name)!))) return answer('effect unknown')
   if (isAsBad(history, target)) return answer('went badly there')
   if (harmful.length === 0) return answer(null)
   if (now!.runningIn) return answer('running in')
