@@ -22,6 +22,20 @@ export function badTrials(history: History): Trial[] {
   )
 }
 
+/** Rides on which it seized or rattled. */
+export function ruinousTrials({ log }: Pick<History, 'log'>): Trial[] {
+  return log.trials.filter(({ trouble }) => trouble?.kind === 'seized' || trouble?.kind === 'rattle')
+}
+
+/** True where a setting is harsher than one at which it seized or rattled, whatever was mended since, and no ride there went well. */
+export function isHarsherThanRuin(history: History, setting: Setting): boolean {
+  const rides = history.log.trials.filter((t) => stepsBetween(t.setting, setting).length === 0)
+  if (rides.some((t) => ranClear(history, t) && !isTroubled(t))) return false
+  return ruinousTrials(history).some(
+    (ruin) => isAsHarmful(ruin.setting, setting) && stepsBetween(ruin.setting, setting).some(isHarsher),
+  )
+}
+
 /** The head of a ride in today's air, °C. One that reads too hot is believed whatever else is odd about the ride. */
 export function headReached(history: History, trial: Trial): number | null {
   const { headC } = trial

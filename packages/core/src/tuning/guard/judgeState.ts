@@ -4,7 +4,7 @@ import type { History } from '../history.js'
 import type { Harm } from '../knobs.js'
 import { isTiming } from '../timing.js'
 import type { Setting, Trial } from '../types.js'
-import { isAsBad } from './bad.js'
+import { isAsBad, isHarsherThanRuin } from './bad.js'
 import { hottestAt, isContrary } from './heat.js'
 import { isBeyondLeanEnd } from './lean.js'
 import { LEAST_SQUISH_MM, squishAt } from './squish.js'
@@ -42,7 +42,7 @@ export type Refusal =
  * hottest of what rides near it and the direction of every knob make of it; and not leaner from where leaner was worse,
  * since a cool head does not tell a lean engine. No squish that nobody has ridden is allowed below {@link LEAST_SQUISH_MM}, or where the
  * log does not know it. Nothing is allowed that is as harmful as a
- * setting that made trouble, and nothing harmful while the engine is run in.
+ * setting that made trouble, or harsher than one at which it seized or rattled, mended or not, and nothing harmful while the engine is run in.
  *
  * @param history the log
  * @param target  the whole setting that would be ridden
@@ -62,7 +62,7 @@ export function judgeState(history: History, target: Setting): Judgement {
   })
   if (steps.length === 0) return answer(null)
   if (steps.some(({ name }) => !isTiming(name, target.get(name)!))) return answer('effect unknown')
-  if (isAsBad(history, target)) return answer('went badly there')
+  if (isAsBad(history, target) || isHarsherThanRuin(history, target)) return answer('went badly there')
   if (harmful.length === 0) return answer(null)
   if (now!.runningIn) return answer('running in')
   if (harmful.some((step) => isContrary(history, step) && goesFurther(trials, step)))

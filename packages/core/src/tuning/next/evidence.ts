@@ -1,5 +1,6 @@
 import { headMargin } from '../../workshop/heat.js'
 import { degreesText, differenceText } from '../degrees.js'
+import { ruinousTrials } from '../guard/index.js'
 import { credibleHead, headToday } from '../heads.js'
 import type { History, SettingScore } from '../history.js'
 import { trialList } from '../listText.js'
@@ -54,7 +55,14 @@ function baseText(
     headC === null
       ? 'head temperature not known'
       : `head ${degreesText(headC, unit)}${headTodayC! > headC + 0.5 ? ` (${todayText(headTodayC!, setting, history)})` : ''}, ${limitText(headMargin(headTodayC!, engine.headLimitC).leftC, unit)}`
-  return `Best setting so far, ${trialList(trials.map((t) => t.number))}: ${skips}; ${heat}.`
+  return `Best setting so far, ${trialList(trials.map((t) => t.number))}: ${skips}; ${heat}.${ruinText(history)}`
+}
+
+/** What seized or rattled once is named for good. */
+function ruinText(history: History): string {
+  const ruin = ruinousTrials(history).at(-1)
+  if (!ruin) return ''
+  return ` Trial ${ruin.number} reported trouble (${ruin.trouble!.words}): nothing harsher than its setting is suggested, whatever was mended since.`
 }
 
 function todayText(headTodayC: number, setting: Setting, history: History): string {
