@@ -9,6 +9,7 @@ import { findKnob } from './knobs.js'
 import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
+import { squishAt } from './squish.js'
 import { timingWarnings } from './timing.js'
 import { parseTrouble } from './trouble.js'
 import type {
@@ -157,7 +158,8 @@ function readSlip(text: string): number {
 function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning[]): Trial[] {
   let setting = readSettings(parsed)
   checkValues(parsed, setting, engine.notches)
-  return parsed.file.trials.map((entry, i) => {
+  const trials: Trial[] = []
+  parsed.file.trials.forEach((entry, i) => {
     const warn = (code: LogWarning['code'], message: string) =>
       warnings.push({ code, trial: entry.trial, message })
     const before = parsed.file.trials[i - 1]
@@ -170,7 +172,7 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
     const changes = readChanges(entry, i, parsed, warn)
     for (const { knob, from } of changes) {
       const stood = setting.get(knob)
-      if (from && stood && !sameValue(from, stood))
+      if (from && stood && !sameValue(from, stood) && !isSquishLeft(knob, from, trials))
         warn('from-differs', `${knob} is changed from ${from.text}, but stood at ${stood.text} before`)
     }
     setting = new Map([...setting, ...changes.map(({ knob, to }) => [knob, to] as const)])
@@ -178,7 +180,7 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
     const headC = readTemperature(entry, i, 'head', parsed)
     checkHeat(entry, i, airC, headC, parsed)
     const heard = (entry.heard ?? []).map((h) => ({ ...h, clip: String(h.clip) }))
-    return {
+    trials.push({
       number: entry.trial,
       date: entry.date,
       changes,
@@ -198,8 +200,16 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
       weather: words(entry.weather),
       note: words(entry.note),
       line: parsed.placeOf(['trials', i]).line,
-    }
+    })
   })
+  return trials
+}
+
+/** True for the squish as a thinner gasket has left it, which the log need not have been told. */
+function isSquishLeft(knob: string, from: KnobValue, trials: readonly Trial[]): boolean {
+  const last = trials.at(-1)
+  if (knob !== 'squish' || !last) return false
+  return sameValue(from, { text: '', value: squishAt({ log: { trials } }, last.setting) })
 }
 
 /** Where a knob stood that the log turns without saying from where: it is another setting than what it was turned to. */

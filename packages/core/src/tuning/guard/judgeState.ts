@@ -2,12 +2,12 @@ import { HEAD_MARGIN_C } from '../../workshop/heat.js'
 import { credibleHead } from '../heads.js'
 import type { History } from '../history.js'
 import type { Harm } from '../knobs.js'
+import { LEAST_SQUISH_MM, squishAt } from '../squish.js'
 import { isTiming } from '../timing.js'
 import type { Setting, Trial } from '../types.js'
 import { isAsBad, isHarsherThanRuin } from './bad.js'
 import { hottestAt, isContrary } from './heat.js'
 import { isBeyondLeanEnd } from './lean.js'
-import { LEAST_SQUISH_MM, squishAt } from './squish.js'
 import { type Step, stepsBetween } from './steps.js'
 
 /** Most steps of a knob that may do harm, from where the engine stands to a setting nobody has ridden. Chosen: what heat and mixture do is not a straight line. */
