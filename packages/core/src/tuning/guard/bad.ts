@@ -3,7 +3,7 @@ import { headToday } from '../heads.js'
 import type { History } from '../history.js'
 import { saidTrouble } from '../saidTrouble.js'
 import type { Setting, Trial } from '../types.js'
-import { type Step, stepsBetween } from './steps.js'
+import { isOneLeaner, type Step, stepsBetween } from './steps.js'
 
 /** True where a setting is as harmful as one that made trouble or ran too hot. */
 export function isAsBad(history: History, setting: Setting): boolean {
@@ -27,12 +27,21 @@ export function ruinousTrials({ log }: Pick<History, 'log'>): Trial[] {
   return log.trials.filter(({ trouble }) => trouble?.kind === 'seized' || trouble?.kind === 'rattle')
 }
 
-/** True where a setting is harsher than one at which it seized or rattled, whatever was mended since, and no ride there went well. */
+/** Rides one step richer than one on which it seized or rattled. */
+export function beforeRuin(history: Pick<History, 'log'>): Trial[] {
+  const ruins = ruinousTrials(history)
+  return history.log.trials.filter((t) => ruins.some((ruin) => isOneLeaner(t.setting, ruin.setting)))
+}
+
+/**
+ * True where a setting is harsher than one at which it seized or rattled, or than one from which a step leaner led there, whatever was mended
+ * since, and no ride there went well.
+ */
 export function isHarsherThanRuin(history: History, setting: Setting): boolean {
   const rides = history.log.trials.filter((t) => stepsBetween(t.setting, setting).length === 0)
   if (rides.some((t) => ranClear(history, t) && !isTroubled(t))) return false
-  return ruinousTrials(history).some(
-    (ruin) => isAsHarmful(ruin.setting, setting) && stepsBetween(ruin.setting, setting).some(isHarsher),
+  return [...ruinousTrials(history), ...beforeRuin(history)].some(
+    (edge) => isAsHarmful(edge.setting, setting) && stepsBetween(edge.setting, setting).some(isHarsher),
   )
 }
 

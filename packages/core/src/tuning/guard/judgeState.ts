@@ -42,7 +42,7 @@ export type Refusal =
  * hottest of what rides near it and the direction of every knob make of it; and not leaner from where leaner was worse,
  * since a cool head does not tell a lean engine. No squish that nobody has ridden is allowed below {@link LEAST_SQUISH_MM}, or where the
  * log does not know it. Nothing is allowed that is as harmful as a
- * setting that made trouble, or harsher than one at which it seized or rattled, mended or not, and nothing harmful while the engine is run in.
+ * setting that made trouble, or harsher than one at or a step before which it seized or rattled, mended or not, and nothing harmful while the engine is run in.
  *
  * @param history the log
  * @param target  the whole setting that would be ridden

@@ -48,3 +48,12 @@ export function stepsBetween(from: Setting, to: Setting): Step[] {
     }
   })
 }
+
+/** Steps up to this count as one. Chosen: room for a rounding. */
+const ONE_STEP = 1.01
+
+/** True where one step of one knob leads to a leaner setting, no more: of two the first may have been right. */
+export function isOneLeaner(from: Setting, to: Setting): boolean {
+  const [step, another] = stepsBetween(from, to)
+  return step?.harm === 'leaner' && another === undefined && step.steps <= ONE_STEP
+}

@@ -62,7 +62,7 @@ function baseText(
 function ruinText(history: History): string {
   const ruin = ruinousTrials(history).at(-1)
   if (!ruin) return ''
-  return ` Trial ${ruin.number} reported trouble (${ruin.trouble!.words}): nothing harsher than its setting is suggested, whatever was mended since.`
+  return ` Trial ${ruin.number} reported trouble (${ruin.trouble!.words}): nothing harsher than that is suggested, whatever was mended since.`
 }
 
 function todayText(headTodayC: number, setting: Setting, history: History): string {

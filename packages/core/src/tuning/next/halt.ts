@@ -29,7 +29,7 @@ export function haltFor(history: History, dangers: readonly Danger[]): Suggestio
     hotter: false,
     evidence: dangers.map(({ found }) => found),
     why: worst.kind === 'trouble' ? TROUBLE[trouble] : WHY[worst.kind],
-    look: LOOK,
+    look: isQuestion ? LOOK_FIRST : LOOK,
     source: 'common practice, no source',
     passes: 3,
   }
@@ -81,6 +81,9 @@ const TROUBLE: Readonly<Record<TroubleKind, string>> = {
   pull: `Lost pull is how a lean or hot engine begins to seize: look for ${LEAK}; and for a blocked exhaust.`,
   other: `Nothing is tuned on an engine with something wrong: find that first. Where it ran hot or rough, look for ${LEAK}.`,
 }
+
+const LOOK_FIRST =
+  'Where it seized: piston, ring and bore, before it is started again. Where it pinged or rattled under load: spark, squish and fuel.'
 
 const LOOK =
   'A cold start, a short ride, the head read twice. Once the cause is mended, say so with trouble: none in the next trial. A qualified mechanic finds these faster.'
