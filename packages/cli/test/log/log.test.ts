@@ -163,6 +163,33 @@ describe('everyrev log', () => {
     expect(await lines('edit', LOG, '--trial', '4', '--note', 'windy')).toEqual([])
   })
 
+  it('refuses an ignition timing in millimetres where it is entered, and reads an old log that has one', async () => {
+    const refused = /cannot be degrees.*\s.*everyrev bench timing/
+    const other = join(folder, 'millimetres.yaml')
+    const set = ['--engine', 'x', '--set', 'ignition timing: 1.8']
+    expect(await log('new', other, ...set)).toMatchObject({ code: 2, stderr: expect.stringMatching(refused) })
+    expect(existsSync(other)).toBe(false)
+    const before = readFileSync(LOG, 'utf8')
+    for (const args of [
+      ['add', LOG, '--change', 'ignition timing 22 -> 2.2 deg'],
+      ['add', LOG, '--head', '170C', '--change', 'ignition timing to 1.8'],
+    ])
+      expect(await log(...args)).toMatchObject({ code: 2, stderr: expect.stringMatching(refused) })
+    expect(readFileSync(LOG, 'utf8')).toBe(before)
+    await log('add', LOG, '--head', '170C')
+    const change = ['--change', 'ignition timing 22 -> 1.8 deg']
+    expect(await log('edit', LOG, '--trial', '1', ...change)).toMatchObject({
+      code: 2,
+      stderr: expect.stringMatching(refused),
+    })
+    const written = readFileSync(LOG, 'utf8')
+    writeFileSync(LOG, written.replace('2 from bottom\n', '2 from bottom\n  ignition timing: 1.8\n'))
+    const { code, stdout, stderr } = await runInside(['next', LOG])
+    expect(code).toBe(0)
+    expect(stdout).not.toContain('timing')
+    expect(stderr).toMatch(/trial 1: ignition timing 1\.8 cannot be degrees/)
+  })
+
   it('goes back to an earlier setting in one word', async () => {
     await log('add', LOG, '--head', '170C')
     await log('add', LOG, '--change', 'needle clip 2 -> 3 from bottom')

@@ -50,13 +50,28 @@ export function airRiseOf({ trials }: TuningLog): AirRise {
   return { perK: Math.min(2, Math.max(0.7, products / squares)), measured: true }
 }
 
+/** Taken on top of a head that was read in an air nobody wrote down, K. Chosen. */
+export const AIR_UNKNOWN_K = 10
+/** Air that a ride which does not tell it is taken to have had at the coolest, °C. Chosen: colder, few ride. */
+export const COOL_AIR_C = 10
+
+/** The air that advice is for, and how the engine follows it. */
+export interface Today {
+  readonly todayC: number | null
+  /** True where it was said, and so need not be the air of the last ride. */
+  readonly airGiven: boolean
+  readonly airRise: AirRise
+}
+
 /**
- * The head a ride would have shown in today's air, °C. A colder day is no credit: cold air also leans the mixture.
+ * The head a ride would have shown in today's air, °C. A colder day is no credit: cold air also leans the mixture. Where today's air was said
+ * and that of the ride is not in the log, it is allowed for: knowing less must not make bolder.
  *
  * @returns null where the head is not known or not believed
  */
-export function headToday(trial: Trial, todayC: number | null, { perK }: AirRise): number | null {
+export function headToday(trial: Trial, { todayC, airGiven, airRise: { perK } }: Today): number | null {
   const headC = credibleHead(trial)
-  if (headC === null || todayC === null || trial.airC === null) return headC
-  return headC + perK * Math.max(0, todayC - trial.airC)
+  if (headC === null || todayC === null) return headC
+  if (trial.airC !== null) return headC + perK * Math.max(0, todayC - trial.airC)
+  return airGiven ? headC + Math.max(AIR_UNKNOWN_K, perK * (todayC - COOL_AIR_C)) : headC
 }

@@ -1,6 +1,7 @@
 import { type HeadState, headMargin } from '../workshop/heat.js'
-import { type AirRise, airRiseOf, credibleHead, headToday, lastAir } from './heads.js'
+import { airRiseOf, credibleHead, headToday, lastAir, type Today } from './heads.js'
 import { judgeHeard, type LogVerdict, type Share, shareOf } from './judge.js'
+import { saidTrouble } from './saidTrouble.js'
 import { sameSetting, settingsApart } from './setting.js'
 import type { LoggedClip, LogWarning, Setting, Trial, TuningLog } from './types.js'
 import { trialWarnings } from './warnings.js'
@@ -30,20 +31,17 @@ export interface SettingScore {
   readonly headTodayC: number | null
   /** What that leaves to the limit today. */
   readonly head: HeadState | null
-  /** True when it seized, rattled, smoked or lost its pull there. */
+  /** True when it seized, rattled, smoked or lost its pull there, or noise or note sounds like it. */
   readonly troubled: boolean
   /** True when the rider found it to pull worse in every trial that says so. */
   readonly pullsWorse: boolean
 }
 
-export interface History {
+export interface History extends Today {
   readonly log: TuningLog
   readonly trials: readonly JudgedTrial[]
   /** Settings that were heard, in order of their first trial. */
   readonly settings: readonly SettingScore[]
-  /** Air of the day that advice is for, °C; null where nothing tells. */
-  readonly todayC: number | null
-  readonly airRise: AirRise
 }
 
 /** Compares two trials; by default from what the log keeps of their clips. */
@@ -53,21 +51,20 @@ export type JudgeTrials = (before: Trial, after: Trial) => LogVerdict
  * Judges all trials of a log.
  *
  * @param judge  how two trials are compared; a caller that has the clips can hand in `compare`
- * @param todayC air of the day that advice is for, °C; that of the last ride by default
+ * @param todayC air of the day that advice is for, °C; that of the last ride that tells it by default
  */
-export function historyOf(
-  log: TuningLog,
-  judge: JudgeTrials = judgeKept,
-  todayC: number | null = lastAir(log),
-): History {
-  const airRise = airRiseOf(log)
+export function historyOf(log: TuningLog, judge: JudgeTrials = judgeKept, todayC?: number | null): History {
+  const today: Today = {
+    todayC: todayC === undefined ? lastAir(log) : todayC,
+    airGiven: typeof todayC === 'number',
+    airRise: airRiseOf(log),
+  }
   const baseline = log.trials.find((t) => passesOf(t).length > 0) ?? null
   return {
     log,
     trials: log.trials.map((trial) => judged(log, trial, baseline, judge)),
-    settings: scoreSettings(log, (trial) => headToday(trial, todayC, airRise)),
-    todayC,
-    airRise,
+    settings: scoreSettings(log, (trial) => headToday(trial, today)),
+    ...today,
   }
 }
 
@@ -127,7 +124,9 @@ function scoreSettings(log: TuningLog, today: (trial: Trial) => number | null): 
       headC,
       headTodayC,
       head: headTodayC === null ? null : headMargin(headTodayC, log.engine.headLimitC).state,
-      troubled: (ridden.findLast(({ trouble }) => trouble !== null)?.trouble?.kind ?? 'none') !== 'none',
+      troubled:
+        ridden.some((t) => saidTrouble(t) !== null) ||
+        (ridden.findLast(({ trouble }) => trouble !== null)?.trouble?.kind ?? 'none') !== 'none',
       pullsWorse: pulls.length > 0 && pulls.every((p) => p === 'worse'),
     }
   })

@@ -10,6 +10,8 @@ import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
 import { earlierName, knobOfSetting } from './setting.js'
+import { squishAt } from './squish.js'
+import { timingWarnings } from './timing.js'
 import { parseTrouble } from './trouble.js'
 import type {
   Change,
@@ -41,6 +43,7 @@ export function readLog(text: string): ReadLog {
   const engine = readEngine(parsed)
   checkTrials(parsed)
   const trials = readTrials(parsed, engine, warnings)
+  warnings.push(...timingWarnings(trials))
   return {
     log: { engine, trials, undone: parsed.file.undone?.length ?? 0, unit: unitOf(parsed.file) },
     warnings,
@@ -157,7 +160,8 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
   let setting = readSettings(parsed)
   warnings.push(...sameKnobWarnings(parsed))
   checkValues(parsed, setting, engine.notches)
-  return parsed.file.trials.map((entry, i) => {
+  const trials: Trial[] = []
+  parsed.file.trials.forEach((entry, i) => {
     const warn = (code: LogWarning['code'], message: string) =>
       warnings.push({ code, trial: entry.trial, message })
     const before = parsed.file.trials[i - 1]
@@ -170,7 +174,7 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
     const changes = readChanges(entry, i, parsed, warn)
     for (const { knob, from } of changes) {
       const stood = setting.get(knob)
-      if (from && stood && !sameValue(from, stood))
+      if (from && stood && !sameValue(from, stood) && !isSquishLeft(knob, from, trials))
         warn('from-differs', `${knob} is changed from ${from.text}, but stood at ${stood.text} before`)
     }
     setting = new Map([...setting, ...changes.map(({ knob, to }) => [knob, to] as const)])
@@ -178,7 +182,7 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
     const headC = readTemperature(entry, i, 'head', parsed)
     checkHeat(entry, i, airC, headC, parsed)
     const heard = (entry.heard ?? []).map((h) => ({ ...h, clip: String(h.clip) }))
-    return {
+    trials.push({
       number: entry.trial,
       date: entry.date,
       changes,
@@ -198,8 +202,16 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
       weather: words(entry.weather),
       note: words(entry.note),
       line: parsed.placeOf(['trials', i]).line,
-    }
+    })
   })
+  return trials
+}
+
+/** True for the squish as a thinner gasket has left it, which the log need not have been told. */
+function isSquishLeft(knob: string, from: KnobValue, trials: readonly Trial[]): boolean {
+  const last = trials.at(-1)
+  if (knob !== 'squish' || !last) return false
+  return sameValue(from, { text: '', value: squishAt({ log: { trials } }, last.setting) })
 }
 
 /** Settings that overwrite one of the same knob; a log that has them was read before anybody looked, so they stop nothing. */

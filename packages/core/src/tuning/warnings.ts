@@ -1,6 +1,7 @@
 import { HEAD_MARGIN_C, headMargin } from '../workshop/heat.js'
 import { degreesText, differenceText } from './degrees.js'
 import { listText } from './listText.js'
+import { saidTrouble } from './saidTrouble.js'
 import { settingsApart } from './setting.js'
 import type { LogWarning, Trial, TuningLog } from './types.js'
 
@@ -34,6 +35,12 @@ export function trialWarnings(log: TuningLog, trial: Trial): LogWarning[] {
   else if (trial.heard.length === 0) warn('not-heard', 'its clips could not be judged; record it again')
   if (trial.trouble !== null && trial.trouble.kind !== 'none')
     warn('trouble', `trouble reported: ${trial.trouble.words}; nothing is tried before its cause is found`)
+  const said = saidTrouble(trial)
+  if (said)
+    warn(
+      'said-trouble',
+      `${said.field}: “${said.text}” sounds like trouble that ruins engines, and nothing stands under trouble: write it there (everyrev log edit --trial ${trial.number} --trouble seized, or rattle), or none where it was something else; until then nothing is tried`,
+    )
   if (headC === null)
     warn('no-head', 'no head temperature: without it nothing leaner or hotter will be suggested')
   else {

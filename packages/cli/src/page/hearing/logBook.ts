@@ -1,6 +1,7 @@
 import type { Analysis } from '@everyrev/core'
 import {
   addTrial,
+  checkTiming,
   decodeLog,
   degreesText,
   editTrial,
@@ -82,7 +83,10 @@ export function addToLog(
   date: string,
   rules: string,
 ): LogOutcome {
-  if (form.change.trim() !== '') parseChange(form.change)
+  if (form.change.trim() !== '') {
+    parseChange(form.change)
+    checkTiming({}, [form.change])
+  }
   const taken = readLog(text).log.trials.flatMap((trial) => trial.clips)
   const named = clips.map(({ name, analysis }) => {
     const fresh = freshName(name, taken)

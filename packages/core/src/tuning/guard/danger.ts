@@ -1,13 +1,15 @@
-import { HEAD_MARGIN_C, headMargin } from '../../workshop/heat.js'
+import { headMargin } from '../../workshop/heat.js'
 import { degreesText, differenceText } from '../degrees.js'
-import { credibleHead, headToday } from '../heads.js'
+import { credibleHead } from '../heads.js'
 import { type History, passesOf } from '../history.js'
 import { judgeHeard } from '../judge.js'
+import { saidTrouble } from '../saidTrouble.js'
 import { sameSetting } from '../setting.js'
 import type { LoggedClip, Trial } from '../types.js'
+import { headReached, isAsHarmful, isNearLimit, ranClear } from './bad.js'
 import { type Step, stepsBetween } from './steps.js'
 
-export type DangerKind = 'trouble' | 'hot' | 'climbing' | 'leaning' | 'pull lost' | 'unbelievable'
+export type DangerKind = 'trouble' | 'hot' | 'said' | 'climbing' | 'leaning' | 'pull lost' | 'unbelievable'
 
 /** Why nothing may be tried before the engine has been looked at. */
 export interface Danger {
@@ -44,6 +46,7 @@ export function dangersOf(history: History): Danger[] {
   return [
     troubleIn(since),
     heat(history, last, since),
+    said(trials),
     unbelievable(history, last),
     climbing(history, last, earlier),
     leaning(last, earlier),
@@ -68,34 +71,58 @@ function troubleIn(since: readonly Trial[]): Danger | null {
   return { kind: 'trouble', trial, found: `Trial ${trial.number} reports trouble: ${trial.trouble!.words}.` }
 }
 
+/** Trouble in the rider's own words, on any ride: only what is written under `trouble` can be mended by a later one. */
+function said(trials: readonly Trial[]): Danger | null {
+  const trial = trials.findLast((t) => saidTrouble(t) !== null)
+  if (!trial) return null
+  const { field, text } = saidTrouble(trial)!
+  return {
+    kind: 'said',
+    trial,
+    found: `Trial ${trial.number} has under ${field}: “${text}”, and nothing under trouble.`,
+  }
+}
+
 function heat(history: History, last: Trial, since: readonly Trial[]): Danger | null {
   const { engine, unit } = history.log
   const limitC = engine.headLimitC
-  // A head that reads too hot is believed whatever else is odd about the ride.
-  const read = last.headC !== null && last.headC >= limitC - HEAD_MARGIN_C ? last.headC : null
-  const known = headToday(last, history.todayC, history.airRise) ?? read
-  const same = since.filter(({ setting }) => sameSetting(setting, last.setting))
-  const heads =
-    known === null
-      ? same.map((trial) => ({ trial, headC: headToday(trial, history.todayC, history.airRise) }))
-      : [{ trial: last, headC: known }]
-  const hottest = heads.reduce<{ trial: Trial; headC: number } | null>(
-    (most, { trial, headC }) => (headC !== null && headC >= (most?.headC ?? headC) ? { trial, headC } : most),
-    null,
-  )
-  if (!hottest || !(hottest.headC > limitC - HEAD_MARGIN_C - 1e-9)) return null
+  const known = headReached(history, last)
+  const counted = known === null ? since.filter((trial) => isStill(history, trial, last)) : [last]
+  const hottest = counted.reduce<{ trial: Trial; headC: number } | null>((most, trial) => {
+    const headC = headReached(history, trial)
+    return headC !== null && headC >= (most?.headC ?? headC) ? { trial, headC } : most
+  }, null)
+  if (!hottest || !isNearLimit(history, hottest.headC)) return null
   const { trial, headC } = hottest
   const { state, leftC } = headMargin(headC, limitC)
   const readC = trial.headC!
+  const isThere = sameSetting(trial.setting, last.setting)
   const today =
     headC > readC + 0.5
-      ? `Trial ${trial.number} ran at ${degreesText(readC, unit)} in air of ${degreesText(trial.airC!, unit)}; today, at ${degreesText(history.todayC!, unit)}, that is about ${degreesText(headC, unit)}`
-      : `The head reached ${degreesText(headC, unit)}`
+      ? `Trial ${trial.number} ran at ${degreesText(readC, unit)} in ${trial.airC === null ? 'an air that is not in the log' : `air of ${degreesText(trial.airC, unit)}`}; today, at ${degreesText(history.todayC!, unit)}, that ${trial.airC === null ? 'may be' : 'is about'} ${degreesText(headC, unit)}`
+      : `The head reached ${degreesText(headC, unit)}${isThere ? '' : ` in trial ${trial.number}`}`
   const left =
     state === 'over'
       ? `at or over the limit of ${degreesText(limitC, unit)}`
       : `only ${differenceText(leftC, unit)} under the limit of ${degreesText(limitC, unit)}`
-  return { kind: 'hot', trial, found: `${today}, ${left}.` }
+  const unrelieved = isThere ? '' : ', and nothing that was changed since cools it'
+  const unsure =
+    headC > readC + 0.5 && trial.airC === null
+      ? ` Write the air of that ride into the log if you know it: everyrev log edit LOG --trial ${trial.number} --air.`
+      : ''
+  return { kind: 'hot', trial, found: `${today}, ${left}${unrelieved}.${unsure}` }
+}
+
+/**
+ * True where the engine, whose last head nobody knows, may still run as it did on an earlier ride: at its setting, or at one from which nothing
+ * relieves it and at which, or harsher, it did not run clear since.
+ */
+function isStill(history: History, earlier: Trial, last: Trial): boolean {
+  if (sameSetting(earlier.setting, last.setting)) return true
+  const clearSince = history.log.trials.some(
+    (t) => t.number > earlier.number && ranClear(history, t) && isAsHarmful(earlier.setting, t.setting),
+  )
+  return !clearSince && isAsHarmful(earlier.setting, last.setting)
 }
 
 /** A reading too cool to be true: it must not give leave to go leaner. */

@@ -5,7 +5,7 @@ import { knobNamed, leanerSign } from '../knobs.js'
 import { changesBetween, sameSetting } from '../setting.js'
 import type { Change, Setting, Trial } from '../types.js'
 import { valueText } from '../valueText.js'
-import { isAsBad } from './bad.js'
+import { badTrials, isAsBad, isAsHarmful, isHarsher, isTroubled } from './bad.js'
 import { isContrary } from './heat.js'
 import { stepsBetween } from './steps.js'
 
@@ -45,7 +45,7 @@ export function escapeFrom(history: History): Escape {
 function isRelief(history: History, now: Setting, trial: Trial): boolean {
   const steps = stepsBetween(now, trial.setting)
   if (steps.length === 0 || madeTrouble(history, trial) || isAsBad(history, trial.setting)) return false
-  const headC = headToday(trial, history.todayC, history.airRise)
+  const headC = headToday(trial, history)
   if (headC !== null && headMargin(headC, history.log.engine.headLimitC).state !== 'clear') return false
   return (
     // A later spark relieves too, where it was ridden and did not heat.
@@ -56,11 +56,7 @@ function isRelief(history: History, now: Setting, trial: Trial): boolean {
 }
 
 function madeTrouble({ log }: History, { setting }: Trial): boolean {
-  return log.trials.some(
-    (t) =>
-      sameSetting(t.setting, setting) &&
-      ((t.trouble !== null && t.trouble.kind !== 'none') || t.pull === 'worse'),
-  )
+  return log.trials.some((t) => sameSetting(t.setting, setting) && (isTroubled(t) || t.pull === 'worse'))
 }
 
 /** 1 where no head was read at the setting of a ride, else 0. */
@@ -68,7 +64,36 @@ function unread({ log }: History, { setting }: Trial): number {
   return log.trials.some((t) => sameSetting(t.setting, setting) && credibleHead(t) !== null) ? 0 : 1
 }
 
+/** One knob richer than all that went badly. Where other knobs were set harsher on top of that, they are turned back as well. */
 function richer(history: History, now: Setting): Change[] {
+  const alone = richerBy(history, now, isClearOf)
+  if (alone.length > 0) return alone
+  const lower = withChanges(now, onTop(history, now))
+  const [enriched] = richerBy(history, lower, isClearOf)
+  if (!enriched) return richerBy(history, now, (bad, target) => !isAsHarmful(bad, target))
+  const isFirst = ({ knob }: Change) => Number(knob === enriched.knob)
+  return changesBetween(now, withChanges(lower, [enriched])).sort((a, b) => isFirst(b) - isFirst(a))
+}
+
+/** What turns back every step that made the setting harsher than the last that went badly. */
+function onTop(history: History, now: Setting): Change[] {
+  const bad = badTrials(history).at(-1)
+  if (!bad) return []
+  const harsher = stepsBetween(bad.setting, now).filter(isHarsher)
+  return changesBetween(now, bad.setting).filter(({ knob }) => harsher.some(({ name }) => name === knob))
+}
+
+/** Relieved against what went badly, and harsher by nothing. */
+function isClearOf(bad: Setting, target: Setting): boolean {
+  return !isAsHarmful(bad, target) && !stepsBetween(bad, target).some(isHarsher)
+}
+
+function richerBy(
+  history: History,
+  now: Setting,
+  isRelieved: (bad: Setting, target: Setting) => boolean,
+): Change[] {
+  const bad = badTrials(history)
   for (const name of RICHER) {
     const knob = knobNamed(name)!
     const from = now.get(name)
@@ -81,8 +106,13 @@ function richer(history: History, now: Setting): Change[] {
       value += sign * knob.step
     ) {
       const to = { text: valueText(knob, value, from), value }
-      if (!isAsBad(history, new Map([...now, [name, to]]))) return [{ knob: name, from, to }]
+      const target = new Map([...now, [name, to]])
+      if (bad.every(({ setting }) => isRelieved(setting, target))) return [{ knob: name, from, to }]
     }
   }
   return []
+}
+
+function withChanges(setting: Setting, changes: readonly Change[]): Setting {
+  return new Map([...setting, ...changes.map(({ knob, to }) => [knob, to] as const)])
 }

@@ -1,4 +1,4 @@
-import { credibleHead, headToday } from '../heads.js'
+import { AIR_UNKNOWN_K, credibleHead, headToday } from '../heads.js'
 import type { History } from '../history.js'
 import type { Knob } from '../knobs.js'
 import { singleChange } from '../singleChange.js'
@@ -22,8 +22,6 @@ const USUAL_SPARK_HEAT_K = 3
 const NO_HEAT_K = 3
 /** Where a step should not heat and did by this much, it is not taken further, K a step. Chosen. */
 const CONTRARY_K = 8
-/** Taken on top of a head that was read in an air nobody wrote down, K. Chosen. */
-const AIR_UNKNOWN_K = 10
 
 /** Heat of one step of a knob in the direction of `sign`, over all pairs of rides that differ in it alone; null untried. */
 export function measuredHeat({ log, airRise }: History, knob: Knob, sign: number): MeasuredHeat | null {
@@ -84,7 +82,8 @@ export function hottestAt(history: History, setting: Setting): number | null {
 }
 
 function headAsKnown(history: History, trial: Trial, isLast: boolean): number | null {
-  const headC = headToday(trial, history.todayC, history.airRise)
+  const headC = headToday(trial, history)
   if (headC === null) return null
-  return trial.airC === null && !isLast ? headC + AIR_UNKNOWN_K : headC
+  // Where today's air was said, it is allowed for already.
+  return trial.airC === null && !isLast && !history.airGiven ? headC + AIR_UNKNOWN_K : headC
 }

@@ -2,11 +2,12 @@ import { HEAD_MARGIN_C } from '../../workshop/heat.js'
 import { credibleHead } from '../heads.js'
 import type { History } from '../history.js'
 import type { Harm } from '../knobs.js'
+import { LEAST_SQUISH_MM, squishAt } from '../squish.js'
+import { isTiming } from '../timing.js'
 import type { Setting, Trial } from '../types.js'
-import { isAsBad } from './bad.js'
+import { isAsBad, isHarsherThanRuin } from './bad.js'
 import { hottestAt, isContrary } from './heat.js'
 import { isBeyondLeanEnd } from './lean.js'
-import { LEAST_SQUISH_MM, squishAt } from './squish.js'
 import { type Step, stepsBetween } from './steps.js'
 
 /** Most steps of a knob that may do harm, from where the engine stands to a setting nobody has ridden. Chosen: what heat and mixture do is not a straight line. */
@@ -41,7 +42,7 @@ export type Refusal =
  * hottest of what rides near it and the direction of every knob make of it; and not leaner from where leaner was worse,
  * since a cool head does not tell a lean engine. No squish that nobody has ridden is allowed below {@link LEAST_SQUISH_MM}, or where the
  * log does not know it. Nothing is allowed that is as harmful as a
- * setting that made trouble, and nothing harmful while the engine is run in.
+ * setting that made trouble, or harsher than one at or a step before which it seized or rattled, mended or not, and nothing harmful while the engine is run in.
  *
  * @param history the log
  * @param target  the whole setting that would be ridden
@@ -60,7 +61,8 @@ export function judgeState(history: History, target: Setting): Judgement {
     refused,
   })
   if (steps.length === 0) return answer(null)
-  if (isAsBad(history, target)) return answer('went badly there')
+  if (steps.some(({ name }) => !isTiming(name, target.get(name)!))) return answer('effect unknown')
+  if (isAsBad(history, target) || isHarsherThanRuin(history, target)) return answer('went badly there')
   if (harmful.length === 0) return answer(null)
   if (now!.runningIn) return answer('running in')
   if (harmful.some((step) => isContrary(history, step) && goesFurther(trials, step)))

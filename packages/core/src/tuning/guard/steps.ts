@@ -1,5 +1,6 @@
 import { type Harm, harmOf, type Knob, knobNamed } from '../knobs.js'
 import { changesBetween } from '../setting.js'
+import { isTiming } from '../timing.js'
 import type { Setting } from '../types.js'
 
 /** What turning one knob from one setting to another does to the engine. */
@@ -25,7 +26,8 @@ export interface Step {
 export function stepsBetween(from: Setting, to: Setting): Step[] {
   return changesBetween(from, to).map(({ knob: name, from: was, to: is }) => {
     const knob = knobNamed(name) ?? null
-    if (knob === null || was?.value == null || is.value === null)
+    const isDoubtful = [was, is].some((value) => value && !isTiming(name, value))
+    if (knob === null || was?.value == null || is.value === null || isDoubtful)
       return { knob, name, sign: 0, to: null, steps: 1, harm: 'unknown', relieves: false, enriches: false }
     const sign = is.value > was.value ? 1 : -1
     const harm = harmOf(knob, is.text, sign)
@@ -45,4 +47,13 @@ export function stepsBetween(from: Setting, to: Setting): Step[] {
       enriches: opposite === 'leaner',
     }
   })
+}
+
+/** Steps up to this count as one. Chosen: room for a rounding. */
+const ONE_STEP = 1.01
+
+/** True where one step of one knob leads to a leaner setting, no more: of two the first may have been right. */
+export function isOneLeaner(from: Setting, to: Setting): boolean {
+  const [step, another] = stepsBetween(from, to)
+  return step?.harm === 'leaner' && another === undefined && step.steps <= ONE_STEP
 }

@@ -1,6 +1,7 @@
-import { type Judgement, judgeState } from '../guard/index.js'
+import { sameValue } from '../change.js'
+import { type Judgement, judgeState, squishAt } from '../guard/index.js'
 import { type Knob, knobNamed, leanerSign, wayWord } from '../knobs.js'
-import type { Change, EngineBuild } from '../types.js'
+import type { Change, EngineBuild, KnobValue, Setting } from '../types.js'
 import { valueText } from '../valueText.js'
 import { linksOf, type Response, responseOf } from './response.js'
 import type { Rules, TryRule } from './rules.js'
@@ -21,9 +22,10 @@ export interface Candidate {
  * @returns null where the log does not know the knob's value, where the value would leave its bounds, or where the guard
  *   does not allow the setting it leads to
  */
-export function candidateOf(rule: TryRule, { base, history }: Situation, rules: Rules): Candidate | null {
+export function candidateOf(rule: TryRule, situation: Situation, rules: Rules): Candidate | null {
+  const { base, history } = situation
   const knob = knobNamed(rule.try)!
-  const stands = base?.setting.get(knob.name)
+  const stands = base ? standsAt(knob, base.setting, situation) : undefined
   if (!base || stands?.value == null || isShadowed(knob, base.setting)) return null
   const sign = signOf(rule.way, knob, stands.text)
   if (sign === 0) return null
@@ -38,6 +40,18 @@ export function candidateOf(rule: TryRule, { base, history }: Situation, rules: 
   const judgement = judgeState(history, new Map([...base.setting, [knob.name, to]]))
   if (!judgement.allowed) return null
   return { knob, change: { knob: knob.name, from: stands, to }, response, judgement }
+}
+
+/** What a knob stands at; a squish as the gaskets taken out since have left it. */
+function standsAt(knob: Knob, setting: Setting, { history, back }: Situation): KnobValue | undefined {
+  const written = setting.get(knob.name)
+  if (knob.name !== 'squish' || written?.value == null) return written
+  const value = squishAt(history, setting)
+  if (value === null) return undefined
+  const left = { text: valueText(knob, value, written), value }
+  if (sameValue(left, written)) return written
+  // On the way back what is written would be turned to, not what was left.
+  return back.some((change) => change.knob === 'squish') ? undefined : left
 }
 
 /** Steps a rule asks for: so many, or as many as lead to its usual value; null where that lies the other way. */

@@ -1,8 +1,11 @@
 import { headMargin } from '../../workshop/heat.js'
 import { degreesText, differenceText } from '../degrees.js'
-import type { SettingScore } from '../history.js'
+import { ruinousTrials } from '../guard/index.js'
+import { credibleHead, headToday } from '../heads.js'
+import type { History, SettingScore } from '../history.js'
 import { trialList } from '../listText.js'
-import type { TuningLog } from '../types.js'
+import { sameSetting } from '../setting.js'
+import type { Setting, Trial, TuningLog } from '../types.js'
 import type { Candidate } from './candidate.js'
 import { practicalFor } from './practical.js'
 import type { Link } from './response.js'
@@ -19,7 +22,7 @@ const PATTERN_WORDS: Readonly<Record<string, string>> = {
 /** What in the log a suggestion rests on, in plain sentences: the best setting, the last trial, the knob's own record. */
 export function evidenceFor({ base, last, history }: Situation, candidate: Candidate | null): string[] {
   const lines: string[] = []
-  if (base) lines.push(baseText(base, history.log))
+  if (base) lines.push(baseText(base, history))
   const lastTrial = last?.trial
   if (last?.againstReference?.change && lastTrial && base && !base.trials.includes(lastTrial)) {
     const { change, verdict } = last.againstReference
@@ -27,6 +30,10 @@ export function evidenceFor({ base, last, history }: Situation, candidate: Candi
       `Trial ${lastTrial.number} against trial ${last.reference!.number}: ${points(change.value)} (${verdict}).`,
     )
   }
+  if (base && lastTrial && airlessRides(history).includes(lastTrial) && !base.trials.includes(lastTrial))
+    lines.push(
+      `The air of trial ${lastTrial.number} is not in the log, so its head counts as up to ${degreesText(headToday(lastTrial, history)!, history.log.unit)} in today’s.`,
+    )
   const [airThen, airNow] = [last?.reference?.airC, lastTrial?.airC]
   if (airThen != null && airNow != null && Math.abs(airNow - airThen) >= 10)
     lines.push(
@@ -37,17 +44,37 @@ export function evidenceFor({ base, last, history }: Situation, candidate: Candi
 }
 
 function baseText(
-  { trials, share, heard, headC, headTodayC }: SettingScore,
-  { engine, unit }: TuningLog,
+  { setting, trials, share, heard, headC, headTodayC }: SettingScore,
+  history: History,
 ): string {
+  const { engine, unit } = history.log
   const pattern = PATTERN_WORDS[heard.at(-1)!.pattern]
   const span = `${Math.floor(share.low * 100)}-${Math.ceil(share.high * 100)}`
   const skips = `skips ${Math.round(share.value * 100)} % (${span}) in steady running${pattern ? `, ${pattern}` : ''}`
   const heat =
     headC === null
       ? 'head temperature not known'
-      : `head ${degreesText(headC, unit)}${headTodayC! > headC + 0.5 ? ` (about ${degreesText(headTodayC!, unit)} in today’s air)` : ''}, ${limitText(headMargin(headTodayC!, engine.headLimitC).leftC, unit)}`
-  return `Best setting so far, ${trialList(trials.map((t) => t.number))}: ${skips}; ${heat}.`
+      : `head ${degreesText(headC, unit)}${headTodayC! > headC + 0.5 ? ` (${todayText(headTodayC!, setting, history)})` : ''}, ${limitText(headMargin(headTodayC!, engine.headLimitC).leftC, unit)}`
+  return `Best setting so far, ${trialList(trials.map((t) => t.number))}: ${skips}; ${heat}.${ruinText(history)}`
+}
+
+/** What seized or rattled once is named for good. */
+function ruinText(history: History): string {
+  const ruin = ruinousTrials(history).at(-1)
+  if (!ruin) return ''
+  return ` Trial ${ruin.number} reported trouble (${ruin.trouble!.words}): nothing harsher than that is suggested, whatever was mended since.`
+}
+
+function todayText(headTodayC: number, setting: Setting, history: History): string {
+  const text = `about ${degreesText(headTodayC, history.log.unit)} in today’s air`
+  const airless = airlessRides(history).filter((t) => sameSetting(t.setting, setting))
+  if (airless.length === 0) return text
+  return `up to ${text}, as that of ${trialList(airless.map((t) => t.number))} is not in the log`
+}
+
+/** Rides whose head is known and whose air is not, where today's air was said. */
+function airlessRides({ log, airGiven }: History): Trial[] {
+  return airGiven ? log.trials.filter((t) => t.airC === null && credibleHead(t) !== null) : []
 }
 
 function responseText({ knob, response: { kind, link } }: Candidate): string {

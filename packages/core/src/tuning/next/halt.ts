@@ -14,12 +14,14 @@ export function haltFor(history: History, dangers: readonly Danger[]): Suggestio
   const [worst] = dangers as [Danger, ...Danger[]]
   const trouble = worst.trial.trouble?.kind ?? 'none'
   const isReading = dangers.every(({ kind }) => kind === 'unbelievable')
-  const wayOut: Escape = isReading ? { changes: [], backTo: null } : escapeFrom(history)
+  // Nobody knows yet what to go back from.
+  const isQuestion = worst.kind === 'said'
+  const wayOut: Escape = isReading || isQuestion ? { changes: [], backTo: null } : escapeFrom(history)
   return {
     rule: 'guard',
     kind: isReading ? 'measure-head' : 'halt',
     score: Number.POSITIVE_INFINITY,
-    say: isReading ? 'Measure the head again before anything else.' : sayFor(worst.kind, trouble, wayOut),
+    say: isReading ? 'Measure the head again before anything else.' : sayFor(worst, trouble, wayOut),
     change: null,
     first: wayOut.changes,
     from: wayOut.backTo ?? worst.trial,
@@ -27,13 +29,15 @@ export function haltFor(history: History, dangers: readonly Danger[]): Suggestio
     hotter: false,
     evidence: dangers.map(({ found }) => found),
     why: worst.kind === 'trouble' ? TROUBLE[trouble] : WHY[worst.kind],
-    look: LOOK,
+    look: isQuestion ? LOOK_FIRST : LOOK,
     source: 'common practice, no source',
     passes: 3,
   }
 }
 
-function sayFor(kind: DangerKind, trouble: TroubleKind, { changes, backTo }: Escape): string {
+function sayFor({ kind, trial }: Danger, trouble: TroubleKind, { changes, backTo }: Escape): string {
+  if (kind === 'said')
+    return `Before you ride on, say what that was: everyrev log edit LOG --trial ${trial.number} --trouble seized (or rattle), or --trial ${trial.number} --trouble none where it was something else.`
   const stop =
     kind === 'trouble' && trouble === 'seized'
       ? 'Stop, and do not start it again before the cause is found.'
@@ -59,6 +63,7 @@ const LEAK =
 const WHY: Readonly<Record<DangerKind, string>> = {
   trouble: '',
   hot: `An engine this close to its limit can seize without warning, and how much it skips no longer matters. Look for ${LEAK}.`,
+  said: 'What seized once seizes again, and fuel that goes off by itself breaks pistons. Neither noise nor note stops anything by itself, so nothing is tried before it is told.',
   climbing: `A head that climbs by itself means that the mixture gets leaner or the cooling worse: look for ${LEAK}; and for dirt between the fins.`,
   leaning: `An engine that skips less by itself has usually got leaner: look for ${LEAK}.`,
   'pull lost': `Lost pull with nothing set richer is how a lean or hot engine begins to seize: look for ${LEAK}.`,
@@ -76,6 +81,9 @@ const TROUBLE: Readonly<Record<TroubleKind, string>> = {
   pull: `Lost pull is how a lean or hot engine begins to seize: look for ${LEAK}; and for a blocked exhaust.`,
   other: `Nothing is tuned on an engine with something wrong: find that first. Where it ran hot or rough, look for ${LEAK}.`,
 }
+
+const LOOK_FIRST =
+  'Where it seized: piston, ring and bore, before it is started again. Where it pinged or rattled under load: spark, squish and fuel.'
 
 const LOOK =
   'A cold start, a short ride, the head read twice. Once the cause is mended, say so with trouble: none in the next trial. A qualified mechanic finds these faster.'
