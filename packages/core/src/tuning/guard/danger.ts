@@ -108,7 +108,7 @@ function heat(history: History, last: Trial, since: readonly Trial[]): Danger | 
   const unrelieved = isThere ? '' : ', and nothing that was changed since cools it'
   const unsure =
     headC > readC + 0.5 && trial.airC === null
-      ? ` Write the air of that ride into the log if you know it: everyrev log edit LOG --trial ${trial.number} --air.`
+      ? ` Enter the air of trial ${trial.number} if you know it.`
       : ''
   return { kind: 'hot', trial, found: `${today}, ${left}${unrelieved}.${unsure}` }
 }

@@ -1,5 +1,6 @@
 /** Judges the engine as it stands and every setting somebody wants to ride next, before and after any rule. */
 
+export { LEAST_SQUISH_MM, squishAt } from '../squish.js'
 export { ruinousTrials } from './bad.js'
 export { type Danger, type DangerKind, dangersOf } from './danger.js'
 export { type Escape, escapeFrom } from './escape.js'

@@ -37,7 +37,7 @@ export function haltFor(history: History, dangers: readonly Danger[]): Suggestio
 
 function sayFor({ kind, trial }: Danger, trouble: TroubleKind, { changes, backTo }: Escape): string {
   if (kind === 'said')
-    return `Before you ride on, say what that was: everyrev log edit LOG --trial ${trial.number} --trouble seized (or rattle), or --trial ${trial.number} --trouble none where it was something else.`
+    return `Before you ride on, enter what that was as the trouble of trial ${trial.number}: seized, rattle, or none where it was something else.`
   const stop =
     kind === 'trouble' && trouble === 'seized'
       ? 'Stop, and do not start it again before the cause is found.'
