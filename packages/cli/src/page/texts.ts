@@ -24,3 +24,6 @@ export const PROCESSING = {
   voiceIsolation: 'voice isolation',
 } as const
 export type Processing = keyof typeof PROCESSING
+
+/** Stands where the share of skipped turns cannot be told. */
+export const NO_FIGURE = 'No figure'

@@ -18,8 +18,8 @@ export type KeptAnalysis = Analysis
 
 /** A share in large letters. */
 export interface Figure {
-  /** `13 %`; `17 to 78 %` where it is too vague for one number. */
-  readonly value: string
+  /** `13 %`; `17 to 78 %` where it is too vague for one number; null where it cannot be told. */
+  readonly value: string | null
   /** `between 8 and 17 %`; null where the value is the span itself, or there is none. */
   readonly interval: string | null
 }
@@ -122,6 +122,13 @@ export interface StillNeeded {
   readonly moreS: number | null
 }
 
+/** A clip that was kept in a trial. */
+export interface LoggedAs {
+  readonly engine: string
+  /** What the log of that engine calls it. */
+  readonly as: string
+}
+
 /** A trial as the page lists it. */
 export interface TrialView {
   readonly number: number
@@ -167,11 +174,17 @@ export interface NextStep {
   /** True where it is followed by a ride to record. */
   readonly isRidden: boolean
   /** The one knob it turns; null where it turns none, or several. */
-  readonly change: PlannedChange | null
+  readonly change: SuggestedChange | null
 }
 
 /** A change to make and to record. */
-export interface PlannedChange {
+export interface PlannedChange extends SuggestedChange {
+  /** The engine that it was suggested for. */
+  readonly engine: string
+}
+
+/** A change that is suggested. */
+export interface SuggestedChange {
   readonly knob: string
   readonly from: string
   readonly to: string

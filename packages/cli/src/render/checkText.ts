@@ -30,9 +30,10 @@ export function checkText(analysis: Analysis, { width, colors }: TextStyle): str
 /** What the headline leaves out: the shares of the other kinds of running, and what is normal. */
 export function remarks({ score, segments }: Analysis): string[] {
   const lines: string[] = []
-  if (score.misfireRatio.turns > 0)
+  if (score.misfireRatio.turns > 0 && score.misfireRatio.value !== null)
     lines.push(`All running that could be judged: ${ratioText(score.misfireRatio)} skipped.`)
-  if (score.pulling.turns > 0) lines.push(`Pulling: ${ratioText(score.pulling)}.`)
+  if (score.pulling.turns > 0 && score.pulling.value !== null)
+    lines.push(`Pulling: ${ratioText(score.pulling)}.`)
   if (segments.some((s) => s.kind === 'idle' && (s.misfireRatio?.value ?? 0) > 0.1)) {
     lines.push(
       'Skipping at idle and with light load is normal for a two-stroke; steady running is what to compare.',

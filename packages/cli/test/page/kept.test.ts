@@ -15,6 +15,26 @@ const AFTER = 'cruise-needle-clip-3.wav'
 const FILE = fileURLToPath(new URL('../../dist/everyrev.html', import.meta.url))
 const FROM_DISK = pathToFileURL(FILE).href
 
+/** A log that a change is suggested for; its ride is invented. */
+const ONE_RIDE = `everyrevLog: 1
+engine:
+  name: cargo bicycle
+settings:
+  needle clip: 2 from bottom
+trials:
+  - trial: 1
+    date: 2026-06-01
+    air: 15 °C
+    head: 174 °C
+    engine: warm
+    clips: [ a.wav, b.wav ]
+    heard:
+      - { clip: a.wav, running: steady, rpm: 4630, turns: 1685, skipped: 0.4162, low: 0.3812, high: 0.4512, independent: 605.9, readings: [ 0.4112, 0.4212 ], pattern: every-other }
+      - { clip: b.wav, running: steady, rpm: 4652, turns: 1686, skipped: 0.4183, low: 0.3833, high: 0.4533, independent: 609.5, readings: [ 0.4133, 0.4233 ], pattern: every-other }
+
+# End of log: 1 trials.
+`
+
 if (!HAS_CHROMIUM) console.warn(`what the rider's page keeps is not tested: ${NO_CHROMIUM}`)
 
 describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
@@ -327,6 +347,76 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       await expect
         .poll(() => page.locator('.clip audio').evaluate((audio: HTMLAudioElement) => audio.duration))
         .toBeCloseTo(7.2, 1)
+    })
+  })
+
+  it('is a trial whose temperatures stand in their own unit, whatever the rider’s is', async () => {
+    await onVisit(browser, FROM_DISK, { locale: 'en-US' }, async ({ page }) => {
+      await page.setInputFiles('[aria-labelledby=log] input[multiple]', fixture('cargo-bicycle.yaml'))
+      const last = page.locator('.trials li').first()
+      await last.locator('summary', { hasText: 'Correct trial' }).click()
+      const [head, unit] = [last.getByLabel('Head').first(), last.locator('select').first()]
+      const shown = async () => [await head.inputValue(), await unit.inputValue()]
+      expect(await shown()).toEqual(['202', '°C'])
+      await unit.selectOption('°F')
+      expect(await shown()).toEqual(['396', '°F'])
+      await unit.selectOption('°C')
+      await head.fill('228')
+      await last.getByRole('button', { name: 'Save', exact: true }).click()
+      await page.locator('.said').getByText('Corrected trial').waitFor()
+      expect(await last.locator('dl').textContent()).toContain('Head228 °C')
+    })
+  })
+
+  it('is in one trial of an engine alone, also where it was cut since', async () => {
+    await onPage(async ({ page }) => {
+      await pick(page, 'before', fixture(BEFORE))
+      await pick(page, 'after', fixture(AFTER))
+      await keepTrial(page)
+      await page.reload()
+      const clip = page.locator('.clip', { hasText: AFTER })
+      await clip.locator('summary').first().click()
+      await clip.getByLabel('From, s').fill('1')
+      await clip.getByRole('button', { name: 'Hear only this part' }).click()
+      await page.locator('.said').getByText('Only this part').waitFor()
+      await clip.locator('.heard').waitFor()
+      await page.locator('.kept').getByText('Kept as trial 2').waitFor()
+      await pick(page, 'after', fixture('market-square-idle.wav'))
+      await page.getByRole('button', { name: 'Keep a trial' }).click()
+      await page.getByText('After (1)').waitFor()
+      await page.getByText('Before (0)').waitFor()
+    })
+  })
+
+  it('is what was planned, with the engine that it was planned for and no other', async () => {
+    await onPage(async ({ page }) => {
+      const log = newLogText({ engine: { name: 'other bicycle' }, settings: { 'needle clip': '2 from top' } })
+      const file = { name: 'other.yaml', mimeType: '', buffer: Buffer.from(log) }
+      await page.setInputFiles('[aria-labelledby=log] input[multiple]', file)
+      const cargo = { name: 'cargo.yaml', mimeType: '', buffer: Buffer.from(ONE_RIDE) }
+      await page.setInputFiles('[aria-labelledby=log] input[multiple]', cargo)
+      await page.getByRole('button', { name: 'What next?' }).first().click()
+      await page.getByRole('button', { name: 'Do this next' }).first().click()
+      await page.locator('.planned').waitFor()
+      const engine = page.locator('label', { hasText: /^Engine/ }).locator('select')
+      await engine.selectOption('other bicycle')
+      await page.locator('.planned').waitFor({ state: 'detached' })
+      await pick(page, 'before', fixture(BEFORE))
+      await page.getByRole('button', { name: 'Keep a trial' }).click()
+      await page.getByText('After (0)').click() // into an empty log those before the change go in first
+      const knob = page.getByLabel('The one thing changed')
+      expect(await knob.inputValue()).toBe('')
+      await engine.selectOption('cargo bicycle')
+      expect(await knob.inputValue()).not.toBe('')
+    })
+  })
+
+  it('is a clip that was picked and not heard yet', async () => {
+    await onPage(async ({ page }) => {
+      await page.setInputFiles('.bar input[type=file]', Array(6).fill(fixture(BEFORE)))
+      await page.locator('.clip').nth(5).waitFor()
+      await page.reload()
+      await page.waitForFunction(() => document.querySelectorAll('.clip b.heard').length === 6)
     })
   })
 

@@ -30,13 +30,17 @@ export interface Visit {
 export async function visit(
   browser: Browser,
   url: string,
-  { scheme = 'light', offline = true }: { scheme?: 'light' | 'dark'; offline?: boolean } = {},
+  {
+    scheme = 'light',
+    offline = true,
+    locale = 'en-GB',
+  }: { scheme?: 'light' | 'dark'; offline?: boolean; locale?: string } = {},
 ): Promise<Visit> {
   const context = await browser.newContext({
     viewport: { width: 390, height: 844 },
     deviceScaleFactor: 2,
     hasTouch: true,
-    locale: 'en-GB',
+    locale,
     colorScheme: scheme,
     offline,
   })

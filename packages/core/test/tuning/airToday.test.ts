@@ -18,7 +18,7 @@ describe('a head that was read in an air nobody wrote down', () => {
     expect(more).toEqual([])
     expect(inShort(halt!)).toBe('halt: needle clip 2 -> 1 from bottom (guard)')
     expect(halt!.evidence[0]).toMatch(
-      /^Trial 1 ran at 194 °C in an air that is not in the log; today, at 40 °C, that may be 224 °C, only 8 °C under .* --trial 1 --air\.$/,
+      /^Trial 1 ran at 194 °C in an air that is not in the log; today, at 40 °C, that may be 224 °C, only 8 °C under .* Enter the air of trial 1 if you know it\.$/,
     )
   })
   it('gives no more leave than the same head in any air of 10 °C and more', () => {

@@ -129,7 +129,7 @@ describe('advice on a ride whose noise or note tells of trouble', () => {
     ]
     const suggestions = advice({ rides })
     expect(suggestions.map(inShort)).toEqual(['halt (guard)'])
-    expect(suggestions[0]!.say).toContain('--trial 2 --trouble none')
+    expect(suggestions[0]!.say).toContain('the trouble of trial 2: seized, rattle, or none')
     expect(suggestions[0]!.evidence[0]).toBe(`Trial 2 has under ${words}, and nothing under trouble.`)
     const [first, second] = historyOf(readLog(writtenLog({ rides })).log).trials
     expect(first!.warnings.map(({ code }) => code)).not.toContain('said-trouble')

@@ -1,4 +1,5 @@
 import { clipSpeedText, lengthText } from '../../render/numbers.js'
+import { NO_FIGURE } from '../texts.js'
 import type { ClipAnswer, Figure } from '../types.js'
 import type { Pictured } from './answerPicture.js'
 import { Listening } from './ClipCard.js'
@@ -104,7 +105,7 @@ function Newest({ status }: { status: Clip['status'] }) {
     <>
       <BigFigure figure={figure} />
       <p>
-        {sentences[1]}{' '}
+        {figure.value === null ? sentences.slice(1).join(' ') : sentences[1]}{' '}
         <span class="quiet">{`${rpm === null ? '' : `${clipSpeedText(rpm)} rpm, `}${lengthText(durationS)}.`}</span>
       </p>
     </>
@@ -115,7 +116,7 @@ function Newest({ status }: { status: Clip['status'] }) {
 export function BigFigure({ figure: { value, interval } }: { figure: Figure }) {
   return (
     <p class="figures">
-      <strong>{value}</strong> skipped
+      <strong>{value ?? NO_FIGURE}</strong> {value !== null && 'skipped'}
       {interval && <span class="interval">{interval} (95 %)</span>}
     </p>
   )

@@ -15,7 +15,7 @@ import { RecordView } from './RecordView.js'
 import { SumsView } from './SumsView.js'
 import { canShare } from './share.js'
 import type { Clip, State } from './state.js'
-import { TrialForm, type TrialFormProps } from './TrialForm.js'
+import { TrialForm } from './TrialForm.js'
 import { WhatYouKnow } from './WhatYouKnow.js'
 
 export function App({ state, actions }: { state: State; actions: Actions }) {
@@ -41,9 +41,9 @@ export function App({ state, actions }: { state: State; actions: Actions }) {
 
 function Workplace({ state, actions }: { state: State; actions: Actions }) {
   const { clips, view } = state
+  const { shown } = actions.logs
   const heard = (side: Side) => clips.filter((c) => c.side === side && c.status.kind === 'heard').length
   const counts = { before: heard('before'), after: heard('after') }
-  const { shown } = actions.logs
   return (
     <>
       <header class="head">
@@ -71,7 +71,7 @@ function Workplace({ state, actions }: { state: State; actions: Actions }) {
           <NextView next={state.next} onPlan={actions.plan} onClose={actions.closeView} />
         ) : view === 'trial' ? (
           <TrialForm
-            counts={counts}
+            clipsFor={(side, engine) => actions.logs.clipsFor(side, engine).length}
             logs={state.logs}
             shown={shown}
             units={state.units}
@@ -104,14 +104,17 @@ function Ride({
 }: {
   state: State
   actions: Actions
-  counts: TrialFormProps['counts']
+  /** Heard clips on each side. */
+  counts: { readonly before: number; readonly after: number }
 }) {
   const { clips } = state
   const { shown } = actions.logs
   const newest = newestOf(clips)
   return (
     <>
-      {state.planned && <Planned planned={state.planned} onForget={actions.forgetPlan} />}
+      {state.planned && state.planned.engine === shown?.engine && (
+        <Planned planned={state.planned} onForget={actions.forgetPlan} />
+      )}
       {newest ? (
         <Answer
           clip={newest}

@@ -1,6 +1,7 @@
 import { useEffect, useMemo, useState } from 'preact/hooks'
 import { clipSpeedText, lengthText } from '../../render/numbers.js'
 import { unbroken } from '../../web/unbroken.js'
+import { NO_FIGURE } from '../texts.js'
 import type { ClipTurns, Side, Span } from '../types.js'
 import { ClipSound } from './ClipSound.js'
 import { saveFile } from './files.js'
@@ -100,7 +101,7 @@ function Sound({
 /** What a line has room for. */
 function inShort(status: ClipStatus): string {
   if (status.kind === 'heard')
-    return status.answer.verdict === 'measured' ? status.answer.figure.value : 'no answer'
+    return status.answer.verdict === 'measured' ? (status.answer.figure.value ?? NO_FIGURE) : 'no answer'
   return { waiting: 'Waiting', reading: 'Reading', listening: 'Listening', refused: 'refused' }[status.kind]
 }
 
@@ -114,7 +115,7 @@ function Heard({ name, status }: { name: string; status: ClipStatus }) {
     <>
       {answer.verdict === 'measured' && (
         <p class="figures">
-          <strong>{answer.figure.value}</strong> skipped
+          <strong>{answer.figure.value ?? NO_FIGURE}</strong> {answer.figure.value !== null && 'skipped'}
           {answer.figure.interval && `, ${answer.figure.interval} (95 %)`}
           {answer.rpm !== null && ` · ${clipSpeedText(answer.rpm)} rpm`} · {lengthText(answer.durationS)}
         </p>

@@ -1,10 +1,10 @@
-import type { NextAnswer, NextStep, PlannedChange } from '../types.js'
+import type { NextAnswer, NextStep, SuggestedChange } from '../types.js'
 import { useFocusedHeading } from './parts.js'
 
 /** What to try next, on what evidence, with its cautions. */
 export function NextView(props: {
   readonly next: NextAnswer | null
-  onPlan(planned: PlannedChange | null): void
+  onPlan(planned: SuggestedChange | null): void
   onClose(): void
 }) {
   const { next, onPlan, onClose } = props
@@ -39,7 +39,7 @@ export function NextView(props: {
   )
 }
 
-function Step(props: { step: NextStep; isFirst: boolean; onPlan(planned: PlannedChange | null): void }) {
+function Step(props: { step: NextStep; isFirst: boolean; onPlan(planned: SuggestedChange | null): void }) {
   const { step, isFirst, onPlan } = props
   return (
     <li class="card">

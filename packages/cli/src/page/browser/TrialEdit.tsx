@@ -11,7 +11,7 @@ export function TrialEdit(props: {
 }) {
   const { trial, units, onSave } = props
   const [edits, setEdits] = useState<TrialEdits>({})
-  const [temperature, setTemperature] = useState(units.temperature)
+  const [temperature, setTemperature] = useState(unitOf(trial.head) ?? unitOf(trial.air) ?? units.temperature)
   const [wrong, setWrong] = useState<string | null>(null)
   const set = (more: TrialEdits) => setEdits((now) => ({ ...now, ...more }))
   const shown = { ...trial, ...edits }
@@ -31,7 +31,10 @@ export function TrialEdit(props: {
       <form onSubmit={save}>
         <Temperatures
           labels={{ head: 'Head', air: 'Air' }}
-          values={{ head: plain(shown.head), air: plain(shown.air) }}
+          values={{
+            head: edits.head ?? numberIn(trial.head, temperature),
+            air: edits.air ?? numberIn(trial.air, temperature),
+          }}
           unit={temperature}
           onInput={set}
           onUnit={setTemperature}
@@ -51,4 +54,19 @@ export function TrialEdit(props: {
       </form>
     </details>
   )
+}
+
+const DEGREES = /^(-?\d+)\s*(°[CF])$/
+
+/** Unit of a temperature of the log; null where it has none. */
+function unitOf(text: string): Units['temperature'] | null {
+  return (DEGREES.exec(text)?.[2] as Units['temperature'] | undefined) ?? null
+}
+
+/** A temperature of the log as a number of degrees in a unit: what is not typed over keeps what it says. */
+function numberIn(text: string, unit: Units['temperature']): string {
+  const [, degrees, own] = DEGREES.exec(text) ?? []
+  if (degrees === undefined) return ''
+  if (own === unit) return degrees
+  return String(Math.round(unit === '°F' ? Number(degrees) * 1.8 + 32 : (Number(degrees) - 32) / 1.8))
 }

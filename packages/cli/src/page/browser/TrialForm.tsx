@@ -12,8 +12,8 @@ const EMPTY: Form = { change: '', air: '', head: '', engine: 'warm', pull: '', t
 const NEW_ENGINE = ''
 
 export interface TrialFormProps {
-  /** Heard clips on each side. */
-  readonly counts: { readonly before: number; readonly after: number }
+  /** How many clips of a side a new trial of an engine holds. */
+  clipsFor(side: 'before' | 'after', engine: string): number
   readonly logs: readonly LogState[]
   /** The log that the trial goes into at first; null where there is none yet, so that the engine needs a name. */
   readonly shown: LogState | null
@@ -27,7 +27,7 @@ export interface TrialFormProps {
 
 /** What was changed and how the ride was: the fields of `log add`. */
 export function TrialForm({
-  counts,
+  clipsFor,
   logs,
   shown,
   units,
@@ -37,20 +37,28 @@ export function TrialForm({
   onCancel,
 }: TrialFormProps) {
   const [form, setForm] = useState(EMPTY)
-  const [change, setChange] = useState(() => (planned ? fieldsOfPlan(planned) : NO_CHANGE))
   const [known, setKnown] = useState(shown?.engine ?? NEW_ENGINE)
+  const changeFor = (engine: string) => (planned?.engine === engine ? fieldsOfPlan(planned) : NO_CHANGE)
+  const [change, setChange] = useState(() => changeFor(known))
   const [name, setName] = useState('')
   const log = logs.find(({ engine }) => engine === known) ?? null
+  const counts = { before: clipsFor('before', known), after: clipsFor('after', known) }
   const [side, setSide] = useState<'before' | 'after'>(counts.after > 0 ? 'after' : 'before')
   const [wrong, setWrong] = useState<string | null>(null)
   const [photo, setPhoto] = useState<File | null>(null)
   const [isKeeping, setKeeping] = useState(false)
   const heading = useFocusedHeading()
   const set = (more: Partial<Form>) => setForm((now) => ({ ...now, ...more }))
+  const pickEngine = (engine: string) => {
+    setKnown(engine)
+    // What was planned for one engine is no change of another.
+    if (planned) setChange(changeFor(engine))
+  }
   const isFirstTrial = (log?.view.trials.length ?? 0) === 0
   const asBuilt = isFirstTrial && side === 'before'
   const keep = async (event: Event) => {
     event.preventDefault()
+    if (isKeeping) return
     const changed = asBuilt ? { text: '' } : changeOfFields(change)
     if ('lacks' in changed) return setWrong(changed.lacks)
     setKeeping(true)
@@ -66,7 +74,7 @@ export function TrialForm({
         Keep a trial
       </h2>
       {logs.length > 0 && (
-        <EngineField engines={logs.map(({ engine }) => engine)} value={known} onPick={setKnown}>
+        <EngineField engines={logs.map(({ engine }) => engine)} value={known} onPick={pickEngine}>
           <option value={NEW_ENGINE}>another engine</option>
         </EngineField>
       )}
@@ -120,7 +128,7 @@ export function TrialForm({
         {photo && <span class="quiet">{photo.name}</span>}
       </div>
       <div class="row">
-        <button type="submit" class="main" disabled={isKeeping}>
+        <button type="submit" class="main" aria-disabled={isKeeping}>
           Keep
         </button>
         <button type="button" onClick={onCancel}>

@@ -1,4 +1,4 @@
-import type { Expected, PlannedChange, TrialForm, Typed, Units } from '../types.js'
+import type { Expected, SuggestedChange, TrialForm, Typed, Units } from '../types.js'
 import { answerPicture, type Pictured } from './answerPicture.js'
 import { Clips } from './clips.js'
 import type { Album, Database, KeptSettings } from './database.js'
@@ -94,8 +94,9 @@ export class Actions {
   }
 
   /** Sets out to try a suggestion: the clips so far are those before it, and the form for the trial knows it. */
-  readonly plan = (planned: PlannedChange | null): void => {
-    this.#store.set({ view: null, planned })
+  readonly plan = (change: SuggestedChange | null): void => {
+    const engine = this.logs.shown?.engine
+    this.#store.set({ view: null, planned: change && engine !== undefined ? { ...change, engine } : null })
     if (this.#store.state.clips.some(({ side }) => side === 'after')) this.clips.nextChange()
     else this.addAs('after')
   }
@@ -136,12 +137,15 @@ export class Actions {
     engine: string,
     photo: File | null,
   ): Promise<string | null> => {
+    const clips = this.logs.clipsFor(side, engine).map(({ id }) => id)
     const wrong = await this.logs.addTrial(form, side, engine)
     if (wrong !== null) return wrong
-    this.#store.set({ view: null, planned: null })
-    const { shown } = this.logs
-    const kept = shown?.view.trials.at(-1)
-    if (photo && kept) await this.photos.put(shown!.engine, kept, photo)
+    const { engine: name, view } = this.logs.shown!
+    const trial = view.trials.at(-1)!
+    this.clips.noteLogged(clips, name, trial.clips)
+    const { planned } = this.#store.state
+    this.#store.set({ view: null, planned: planned?.engine === name ? null : planned })
+    if (photo) await this.photos.put(name, trial, photo)
     return wrong
   }
 

@@ -1,5 +1,6 @@
 import { breakLetters } from '../../render/breakLines.js'
 import { escapeHtml } from '../../web/html.js'
+import { NO_FIGURE } from '../texts.js'
 import type { ClipAnswer, CompareAnswer } from '../types.js'
 import { sharePaths } from './Strip.js'
 
@@ -51,7 +52,7 @@ export function answerSvg({ clips, verdict }: Pictured): string {
     const { figure, strip, durationS } = answer
     y += 20
     say(title, 30, 400, '#4a5653')
-    say(`${figure.value} skipped`, verdict ? 44 : 72, 700)
+    say(figure.value === null ? NO_FIGURE : `${figure.value} skipped`, verdict ? 44 : 72, 700)
     if (figure.interval) say(`${figure.interval} (95 %)`, 32)
     if (strip.length === 0) continue
     y += 20

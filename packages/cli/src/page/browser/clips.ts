@@ -44,12 +44,14 @@ export class Clips {
         span: null,
         wholeS: null,
         recorded,
+        logged: null,
       }),
     )
     this.#store.set({ clips: [...this.#store.state.clips, ...clips] })
     for (const { id } of clips) {
-      // The only copy is safe before it is listened to.
+      // The only copy is safe before it is listened to; what was picked is found again after a reload.
       if (recorded) void this.#keep(id)
+      else void this.#keepAsPicked(id)
       this.#enqueue(id)
     }
   }
@@ -62,6 +64,14 @@ export class Clips {
     if (silent.length === 0) return
     const [it, was] = silent.length === 1 ? ['it', 'its sound was'] : ['them', 'their sound was']
     this.#store.complain(`Not heard again: ${listText(silent)}, as ${was} not kept. Pick ${it} again.`)
+  }
+
+  /** Notes what clips are called in the log of an engine, so that they are not kept there again. */
+  noteLogged(ids: readonly string[], engine: string, names: readonly string[]): void {
+    ids.forEach((id, n) => {
+      this.#store.changeClip(id, { logged: { engine, as: names[n]! } })
+      void this.#keep(id)
+    })
   }
 
   /** Puts a clip on another side. */
@@ -158,8 +168,9 @@ export class Clips {
     recorded = sound !== null,
     span = null,
     wholeS = kept?.durationS ?? null,
+    logged = null,
   }: KeptClip): Promise<void> {
-    const common = { id, name, side, sound, recorded, span, wholeS }
+    const common = { id, name, side, sound, recorded, span, wholeS, logged }
     const add = (clip: Clip) => this.#store.set({ clips: [...this.#store.state.clips, clip] })
     if (kept && build === this.#build) {
       const answer = await this.#hearing.restore(id, kept)
@@ -170,7 +181,9 @@ export class Clips {
       add({ ...common, status: { kind: 'waiting' } })
       return this.#enqueue(id)
     }
-    const message = 'was heard by an earlier version of this page'
+    const message = kept
+      ? 'was heard by an earlier version of this page'
+      : 'was not heard before the page was left'
     add({ ...common, status: { kind: 'refused', refusal: { message, hint: 'pick it again' } } })
   }
 
@@ -237,13 +250,30 @@ export class Clips {
       .catch(() => this.#full())
   }
 
+  /** Keeps the way to a picked file until its sound is heard and copied; where that cannot be kept, it is picked again. */
+  async #keepAsPicked(id: string): Promise<void> {
+    const { sound = null } = this.#clip(id) ?? {}
+    await this.#keepWith(id, sound && sound.size <= MAX_KEPT_BYTES ? sound : null).catch(() => {})
+  }
+
   /** Keeps a clip as it is by now: while its sound was copied it may have been marked, heard or removed. */
   async #keepWith(id: string, sound: Blob | null): Promise<void> {
     const clip = this.#clip(id)
     if (!clip) return
-    const { name, side, recorded, span, wholeS } = clip
+    const { name, side, recorded, span, wholeS, logged } = clip
     const kept = this.#heard.get(id) ?? null
-    const entry: KeptClip = { id, name, side, build: this.#build, kept, sound, recorded, span, wholeS }
+    const entry: KeptClip = {
+      id,
+      name,
+      side,
+      build: this.#build,
+      kept,
+      sound,
+      recorded,
+      span,
+      wholeS,
+      logged,
+    }
     await this.#database?.put('clips', entry)
   }
 

@@ -1,5 +1,14 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
-import type { Expected, KeptAnalysis, PlannedChange, Side, Span, SumsState, Units } from '../types.js'
+import type {
+  Expected,
+  KeptAnalysis,
+  LoggedAs,
+  PlannedChange,
+  Side,
+  Span,
+  SumsState,
+  Units,
+} from '../types.js'
 
 /** A clip as it is kept on the device: what was heard, and the sound where there is room. */
 export interface KeptClip {
@@ -8,7 +17,7 @@ export interface KeptClip {
   readonly side: Side
   /** Mark of the page that heard it: another one may hear differently. */
   readonly build: string
-  /** Null as long as it was not heard: a recording is kept before that. */
+  /** Null as long as it was not heard: a clip is kept before that. */
   readonly kept: KeptAnalysis | null
   readonly sound: Blob | null
   /** Both absent in what earlier pages kept: they heard all of every sound. */
@@ -16,6 +25,8 @@ export interface KeptClip {
   readonly wholeS?: number | null
   /** Absent in what earlier pages kept: they kept the sound of recordings alone. */
   readonly recorded?: boolean
+  /** Absent in what earlier pages kept. */
+  readonly logged?: LoggedAs | null
 }
 
 export interface KeptLog {

@@ -1,6 +1,6 @@
 import { listText } from '@everyrev/core/tuning'
 import { dayText } from '../../render/dayText.js'
-import type { LogOutcome, NextAnswer, Outcome, TrialEdits, TrialForm } from '../types.js'
+import type { LogOutcome, NextAnswer, Outcome, TrialEdits, TrialForm, TrialView } from '../types.js'
 import { type Database, type KeptLog, replaceLog } from './database.js'
 import { saveFile } from './files.js'
 import type { RemoteHearing } from './hearing.js'
@@ -34,10 +34,8 @@ export class Logs {
   }
 
   /** Number of the trial of the log shown that a clip stands in; null where it stands in none. */
-  trialOf({ status }: Clip): number | null {
-    if (status.kind !== 'heard' || status.answer.mark === null) return null
-    const { mark } = status.answer
-    return this.shown?.view.trials.find(({ marks }) => marks.includes(mark))?.number ?? null
+  trialOf(clip: Clip): number | null {
+    return trialIn(this.shown, clip)
   }
 
   /** Takes in what is kept, now and whenever another page has written. */
@@ -85,7 +83,7 @@ export class Logs {
    * @returns what is wrong with the form; null when the trial is kept
    */
   async addTrial(form: TrialForm, side: 'before' | 'after', engine: string): Promise<string | null> {
-    const [before, own] = [this.#clipsOf('before'), this.#clipsOf(side)]
+    const [before, own] = [this.clipsFor('before', engine), this.clipsFor(side, engine)]
     return this.#change(engine.trim(), async (text) => {
       const started = text === null ? await this.#hearing.startLog(engine.trim()) : { ok: text }
       if ('refused' in started) return started
@@ -260,6 +258,7 @@ export class Logs {
       logs: state.logs.filter((log) => log.engine !== engine),
       damagedLogs: state.damagedLogs.filter((log) => log.engine !== engine),
       engine: state.engine === engine ? null : state.engine,
+      planned: state.planned?.engine === engine ? null : state.planned,
     })
   }
 
@@ -282,14 +281,25 @@ export class Logs {
     this.#store.set({ damagedLogs: [...this.#store.state.damagedLogs, log] })
   }
 
-  #clipsOf(side: Clip['side']): { id: string; name: string }[] {
+  /** Clips of a side that a new trial of an engine holds: those that are heard and stand in no trial of it yet. */
+  clipsFor(side: Clip['side'], engine: string): { id: string; name: string }[] {
+    const log = this.#store.state.logs.find((one) => one.engine === engine.trim()) ?? null
     return this.#store.state.clips
-      .filter((clip) => clip.side === side && clip.status.kind === 'heard')
+      .filter((clip) => clip.side === side && clip.status.kind === 'heard' && trialIn(log, clip) === null)
       .map(({ id, name, span }) => ({
         id,
         name: span ? `${name} (${span.fromS.toFixed(1)} to ${span.toS.toFixed(1)} s)` : name,
       }))
   }
+}
+
+/** Number of the trial of a log that a clip stands in, also where it was cut or heard anew since; null where it stands in none. */
+function trialIn(log: LogState | null, { status, logged }: Clip): number | null {
+  const mark = status.kind === 'heard' ? status.answer.mark : null
+  const isIt = ({ marks, clips }: TrialView) =>
+    (mark !== null && marks.includes(mark)) ||
+    (logged?.engine === log?.engine && clips.includes(logged?.as ?? ''))
+  return log?.view.trials.find(isIt)?.number ?? null
 }
 
 /** The name of an engine as that of a file, without its ending. */

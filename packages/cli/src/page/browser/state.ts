@@ -4,6 +4,7 @@ import type {
   CompareAnswer,
   Expected,
   LiveAnswer,
+  LoggedAs,
   LogView,
   NextAnswer,
   PlannedChange,
@@ -41,6 +42,8 @@ export interface Clip {
   readonly wholeS: number | null
   /** Recorded here, so that this may be the only copy. */
   readonly recorded: boolean
+  /** Where it was kept in a trial; null where it was not. */
+  readonly logged: LoggedAs | null
 }
 
 export interface RecordingState {

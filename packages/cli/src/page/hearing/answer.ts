@@ -42,7 +42,7 @@ function speedRange({ revolutions, segments }: Analysis): readonly [number, numb
 
 /** The share in large letters; no more is claimed than the sentences do. */
 export function figureOf(ratio: Ratio): Figure {
-  const value = figureText(ratio)
+  const value = ratio.value === null ? null : figureText(ratio)
   if (isVague(ratio) || ratio.low === null || ratio.high === null) return { value, interval: null }
   const { low, high } = percentSpan(ratio.low, ratio.high)
   return { value, interval: `between ${low} and ${high} %` }

@@ -1,5 +1,5 @@
 import { KNOBS } from '@everyrev/core/tuning'
-import type { PlannedChange } from '../types.js'
+import type { SuggestedChange } from '../types.js'
 
 /** What the form for a change holds: a knob and what it stood and stands at. */
 export interface ChangeFields {
@@ -51,7 +51,7 @@ export function fieldsForKnob(knob: string, stands: string | undefined): ChangeF
 }
 
 /** The fields for a change that was chosen before. */
-export function fieldsOfPlan({ knob, from, to }: PlannedChange): ChangeFields {
+export function fieldsOfPlan({ knob, from, to }: SuggestedChange): ChangeFields {
   const before = fieldsForKnob(knob, from === '' ? undefined : from)
   const after = fieldsForKnob(knob, to)
   return { ...before, to: after.from, toUnit: after.fromUnit }
