@@ -43,7 +43,8 @@ export function TrialForm({
   const [name, setName] = useState('')
   const log = logs.find(({ engine }) => engine === known) ?? null
   const counts = { before: clipsFor('before', known), after: clipsFor('after', known) }
-  const [side, setSide] = useState<'before' | 'after'>(counts.after > 0 ? 'after' : 'before')
+  const sideFor = (engine: string) => (clipsFor('after', engine) > 0 ? 'after' : 'before')
+  const [side, setSide] = useState<'before' | 'after'>(() => sideFor(known))
   const [wrong, setWrong] = useState<string | null>(null)
   const [photo, setPhoto] = useState<File | null>(null)
   const [isKeeping, setKeeping] = useState(false)
@@ -51,6 +52,7 @@ export function TrialForm({
   const set = (more: Partial<Form>) => setForm((now) => ({ ...now, ...more }))
   const pickEngine = (engine: string) => {
     setKnown(engine)
+    setSide(sideFor(engine))
     // What was planned for one engine is no change of another.
     if (planned) setChange(changeFor(engine))
   }
