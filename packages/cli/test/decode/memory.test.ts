@@ -47,7 +47,7 @@ wait $!
     return Math.max(...Array.from(kilobytes, ([, kB]) => Number(kB))) / 1024
   }
 
-  withFfmpeg('are not opened: covers of 15,000 × 15,000 dots', { timeout: 120_000 }, async () => {
+  withFfmpeg('are not opened: covers of 15,000 × 15,000 dots', { timeout: 400_000 }, async () => {
     const bombs = makeBombs(folder, SOURCE)
     expect(bombs.length).toBe(10)
     const peaksMb: number[] = []

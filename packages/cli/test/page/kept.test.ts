@@ -15,6 +15,23 @@ const AFTER = 'cruise-needle-clip-3.wav'
 const FILE = fileURLToPath(new URL('../../dist/everyrev.html', import.meta.url))
 const FROM_DISK = pathToFileURL(FILE).href
 
+/** Engines that photos are kept of. */
+const keptPhotos = (page: Page): Promise<string[]> =>
+  page.evaluate(
+    () =>
+      new Promise<string[]>((resolve, reject) => {
+        const opening = indexedDB.open('everyrev-photos')
+        opening.onerror = () => reject(opening.error)
+        opening.onsuccess = () => {
+          const keys = opening.result.transaction('photos').objectStore('photos').getAllKeys()
+          keys.onsuccess = () => {
+            opening.result.close()
+            resolve(keys.result.map((key) => String(key).split('\n')[0]!).sort())
+          }
+        }
+      }),
+  )
+
 /** A log that a change is suggested for; its ride is invented. */
 const ONE_RIDE = `everyrevLog: 1
 engine:
@@ -408,6 +425,31 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       expect(await knob.inputValue()).toBe('')
       await engine.selectOption('cargo bicycle')
       expect(await knob.inputValue()).not.toBe('')
+    })
+  })
+
+  it('is the photo of a trial, as long as its log is', async () => {
+    await onPage(async ({ page }) => {
+      const bring = (text: string) =>
+        page.setInputFiles('[aria-labelledby=log] input[multiple]', {
+          name: 'cargo.yaml',
+          mimeType: '',
+          buffer: Buffer.from(text),
+        })
+      await bring(ONE_RIDE)
+      const picture = { name: 'plug.png', mimeType: 'image/png', buffer: await page.screenshot() }
+      await page.locator('.trials input[type=file]').first().setInputFiles(picture)
+      await page.locator('.photo').waitFor()
+      expect(await keptPhotos(page)).toEqual(['cargo bicycle'])
+      await removeLog(page)
+      await page.locator('.trials').waitFor({ state: 'detached' })
+      expect(await keptPhotos(page)).toEqual([])
+      await page.getByRole('button', { name: 'Undo' }).click()
+      await page.locator('.photo').waitFor()
+      // The log that was here keeps its photo under the name that it goes on by.
+      await bring(ONE_RIDE.replace('174 °C', '175 °C'))
+      await expect.poll(async () => (await keptPhotos(page)).length).toBe(2)
+      expect((await keptPhotos(page))[1]).toMatch(/^cargo bicycle, as it was here on /)
     })
   })
 

@@ -30,8 +30,8 @@ export class Actions {
     this.#store = store
     this.#database = database
     this.clips = new Clips(store, hearing, database, build)
-    this.logs = new Logs(store, hearing, database, embeddedText('rules'))
     this.photos = new Photos(store, album)
+    this.logs = new Logs(store, hearing, database, this.photos, embeddedText('rules'))
     this.recorder = new Recorder(store, hearing, this.clips, captureScript)
   }
 

@@ -4,7 +4,7 @@ import type { LogOutcome, NextAnswer, Outcome, TrialEdits, TrialForm, TrialView 
 import { type Database, type KeptLog, replaceLog } from './database.js'
 import { saveFile } from './files.js'
 import type { RemoteHearing } from './hearing.js'
-import { photoKey } from './photos.js'
+import { type Photos, photoKey } from './photos.js'
 import { refusalText } from './refusalText.js'
 import type { Clip, DamagedLog, LogState, Store } from './state.js'
 
@@ -16,12 +16,20 @@ export class Logs {
   readonly #store: Store
   readonly #hearing: RemoteHearing
   readonly #database: Database | null
+  readonly #photos: Photos
   readonly #rules: string
   /** Tells other pages of this device, open at the same time, that a log was written. */
   readonly #others = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel('everyrev-logs')
 
   /** @param rules the rules of `next`, as text */
-  constructor(store: Store, hearing: RemoteHearing, database: Database | null, rules: string) {
+  constructor(
+    store: Store,
+    hearing: RemoteHearing,
+    database: Database | null,
+    photos: Photos,
+    rules: string,
+  ) {
+    this.#photos = photos
     this.#rules = rules
     this.#store = store
     this.#hearing = hearing
@@ -150,6 +158,7 @@ export class Logs {
       const written = await this.#write(free, null, text)
       if (written === 'no room') return false
       if (written === 'changed') continue
+      await this.#photos.copy(engine, free)
       const outcome = await this.#hearing.viewLog(text, this.#rules)
       if ('ok' in outcome) this.#put({ engine: free, ...written, text, view: outcome.ok })
       else this.#putDamaged({ engine: free, text, why: refusalText(outcome.refused) })
@@ -187,13 +196,15 @@ export class Logs {
     this.#store.say(`The log of ${engine} is saved as it is, as ${name}: mend it and import it.`)
   }
 
-  /** Takes a log off the device, one that cannot be read too. */
+  /** Takes a log off the device with its photos, one that cannot be read too. */
   async remove({ engine, text }: LogState | DamagedLog): Promise<void> {
     const kept = await this.#kept(engine)
     const written = await this.#write(engine, kept, null)
     if (written === 'changed') return this.#store.complain(CHANGED_ELSEWHERE)
     this.#drop(engine)
-    const back = () => void this.#putBack(engine, null, kept?.text ?? text)
+    const photos = await this.#photos.take(engine)
+    const back = () =>
+      void this.#putBack(engine, null, kept?.text ?? text).then(() => this.#photos.putBack(photos))
     this.#store.say(`The log of ${engine} is removed from this device.`, back)
   }
 

@@ -33,10 +33,35 @@ export class Photos {
     try {
       await this.#keep(key, photo)
     } catch {
-      return this.#store.complain('The browser has no room left for the photo: remove clips and try again.')
+      return this.#store.complain(NO_ROOM)
     }
     const said = photo ? `The photo is kept with trial ${trial.number}.` : 'The photo is removed.'
     this.#store.say(said, () => void this.#keep(key, former))
+  }
+
+  /** Takes the photos of an engine off the device. @returns what {@link putBack} puts back */
+  async take(engine: string): Promise<ReadonlyMap<string, Blob>> {
+    const own = this.#of(engine)
+    for (const key of own.keys()) await this.#keep(key, null)
+    return own
+  }
+
+  async putBack(photos: ReadonlyMap<string, Blob>): Promise<void> {
+    try {
+      for (const [key, photo] of photos) await this.#keep(key, photo)
+    } catch {
+      this.#store.complain(NO_ROOM)
+    }
+  }
+
+  /** Keeps the photos of an engine under another name as well. */
+  async copy(engine: string, name: string): Promise<void> {
+    const own = [...this.#of(engine)]
+    await this.putBack(new Map(own.map(([key, photo]) => [`${name}${key.slice(engine.length)}`, photo])))
+  }
+
+  #of(engine: string): ReadonlyMap<string, Blob> {
+    return new Map([...this.#store.state.photos].filter(([key]) => key.startsWith(`${engine}\n`)))
   }
 
   async #keep(key: string, photo: Blob | null): Promise<void> {
@@ -47,6 +72,8 @@ export class Photos {
     this.#store.set({ photos })
   }
 }
+
+const NO_ROOM = 'The browser has no room left for the photo: remove clips and try again.'
 
 /** A trial whose number was given again after an undo is another one: its clips are. */
 export function photoKey(engine: string, { number, date, clips }: TrialView): string {
