@@ -173,14 +173,17 @@ export interface NextStep {
   readonly source: string
   /** True where it is followed by a ride to record. */
   readonly isRidden: boolean
-  /** The one knob it turns; null where it turns none, or several. */
-  readonly change: SuggestedChange | null
+  /** What it turns, in order; none where it only rides again. */
+  readonly changes: readonly SuggestedChange[]
 }
 
-/** A change to make and to record. */
-export interface PlannedChange extends SuggestedChange {
+/** A step that was chosen, to be made and recorded. */
+export interface Plan {
   /** The engine that it was suggested for. */
   readonly engine: string
+  /** As it was suggested. */
+  readonly say: string
+  readonly changes: readonly SuggestedChange[]
 }
 
 /** A change that is suggested. */
@@ -210,7 +213,8 @@ export interface TrialEdits {
 
 /** What the form for a trial asks for; empty texts are left out of the log. */
 export interface TrialForm {
-  readonly change: string
+  /** Knobs turned since the trial before, as the log writes them; mostly one. */
+  readonly change: readonly string[]
   readonly air: string
   readonly head: string
   readonly engine: 'warm' | 'cold' | ''

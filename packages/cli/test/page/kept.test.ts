@@ -15,22 +15,27 @@ const AFTER = 'cruise-needle-clip-3.wav'
 const FILE = fileURLToPath(new URL('../../dist/everyrev.html', import.meta.url))
 const FROM_DISK = pathToFileURL(FILE).href
 
-/** Engines that photos are kept of. */
-const keptPhotos = (page: Page): Promise<string[]> =>
+/** Keys of what the page keeps in a store. */
+const keysOf = (page: Page, database: string, store: string): Promise<string[]> =>
   page.evaluate(
-    () =>
+    ([database, store]) =>
       new Promise<string[]>((resolve, reject) => {
-        const opening = indexedDB.open('everyrev-photos')
+        const opening = indexedDB.open(database!)
         opening.onerror = () => reject(opening.error)
         opening.onsuccess = () => {
-          const keys = opening.result.transaction('photos').objectStore('photos').getAllKeys()
+          const keys = opening.result.transaction(store!).objectStore(store!).getAllKeys()
           keys.onsuccess = () => {
             opening.result.close()
-            resolve(keys.result.map((key) => String(key).split('\n')[0]!).sort())
+            resolve(keys.result.map(String))
           }
         }
       }),
+    [database, store],
   )
+
+/** Engines that photos are kept of. */
+const keptPhotos = async (page: Page): Promise<string[]> =>
+  (await keysOf(page, 'everyrev-photos', 'photos')).map((key) => key.split('\n')[0]!).sort()
 
 /** A log that a change is suggested for; its ride is invented. */
 const ONE_RIDE = `everyrevLog: 1
@@ -51,6 +56,35 @@ trials:
 
 # End of log: 1 trials.
 `
+
+/** The same engine after a change that helped and two at once that did not. */
+const TWO_AT_ONCE = ONE_RIDE.replace(
+  'needle clip: 2 from bottom',
+  'needle clip: 2 from bottom\n  plug gap: 0.6 mm\n  main jet: 70',
+).replace(
+  '\n# End of log: 1 trials.\n',
+  `  - trial: 2
+    date: 2026-06-02
+    change: needle clip 2 -> 3 from bottom
+    air: 15 °C
+    head: 176 °C
+    engine: warm
+    clips: [ c.wav ]
+    heard:
+      - { clip: c.wav, running: steady, rpm: 4637, turns: 535, skipped: 0.1529, low: 0.13, high: 0.18, independent: 500, readings: [ 0.13, 0.18 ], pattern: every-turn }
+  - trial: 3
+    date: 2026-06-03
+    change: [ plug gap 0.6 -> 0.7 mm, main jet 70 -> 72 ]
+    air: 15 °C
+    head: 170 °C
+    engine: warm
+    clips: [ d.wav ]
+    heard:
+      - { clip: d.wav, running: steady, rpm: 4638, turns: 512, skipped: 0.6, low: 0.55, high: 0.65, independent: 108.5, readings: [ 0.55, 0.65 ], pattern: every-other }
+
+# End of log: 3 trials.
+`,
+)
 
 if (!HAS_CHROMIUM) console.warn(`what the rider's page keeps is not tested: ${NO_CHROMIUM}`)
 
@@ -428,6 +462,34 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
     })
   })
 
+  it('is every knob of a step that turns two', async () => {
+    await onPage(async ({ page }) => {
+      const bring = (text: string) =>
+        page.setInputFiles('[aria-labelledby=log] input[multiple]', {
+          name: 'cargo.yaml',
+          mimeType: '',
+          buffer: Buffer.from(text),
+        })
+      await bring(TWO_AT_ONCE)
+      await page.getByRole('button', { name: 'What next?' }).first().click()
+      await page.getByRole('button', { name: 'Do this next' }).first().click()
+      const planned = page.locator('.planned')
+      const both = 'plug gap 0.7 mm -> 0.6 mm and main jet 72 -> 70'
+      expect(await planned.textContent()).toContain(`To try: ${both}.`)
+      await page.reload()
+      await planned.waitFor()
+      await pick(page, 'after', fixture(BEFORE))
+      await page.getByRole('button', { name: 'Keep a trial' }).click()
+      await page.locator('form').getByText(`Changed, as planned: ${both}.`).waitFor()
+      await page.getByRole('button', { name: 'Keep', exact: true }).click()
+      await page.locator('.kept').waitFor()
+      expect(await page.locator('.trials li b').first().textContent()).toBe(
+        '4. plug gap 0.7 -> 0.6 mm; main jet 72 -> 70',
+      )
+      await planned.waitFor({ state: 'detached' })
+    })
+  })
+
   it('is the photo of a trial, as long as its log is', async () => {
     await onPage(async ({ page }) => {
       const bring = (text: string) =>
@@ -457,8 +519,11 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
     await onPage(async ({ page }) => {
       await page.setInputFiles('.bar input[type=file]', Array(6).fill(fixture(BEFORE)))
       await page.locator('.clip').nth(5).waitFor()
+      await expect.poll(() => keysOf(page, 'everyrev', 'clips').then(({ length }) => length)).toBe(6)
       await page.reload()
-      await page.waitForFunction(() => document.querySelectorAll('.clip b.heard').length === 6)
+      await page.waitForFunction(() => document.querySelectorAll('.clip b.heard').length === 6, undefined, {
+        timeout: 50_000,
+      })
     })
   })
 

@@ -191,12 +191,12 @@ describe('answers of the page', () => {
 })
 
 describe('the tuning log of the page', () => {
-  const form = { change: '', air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' } as const
+  const form = { change: [], air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' } as const
   const clips = (analysis: Analysis) => [{ name: 'a.wav', analysis }]
 
   it('is the log of the command line', () => {
     const first = addToLog(startLog('cargo bicycle'), form, clips(worse), '2026-04-03', RULES)
-    const change = 'needle clip 2 -> 3 from bottom'
+    const change = ['needle clip 2 -> 3 from bottom']
     const second = addToLog(
       first.text,
       { ...form, change, head: '176 C', pull: 'better', note: 'rain: later' },
@@ -241,7 +241,7 @@ describe('the tuning log of the page', () => {
 
   it('warns of what stands beyond usual bounds until it is brought back', () => {
     const keep = (text: string, change: string) => {
-      const kept = addToLog(text, { ...form, change }, [], '2026-04-04', RULES)
+      const kept = addToLog(text, { ...form, change: [change] }, [], '2026-04-04', RULES)
       return { text: kept.text, warnings: kept.view.warnings.join(' ') }
     }
     const lean = keep(startLog('cargo bicycle'), 'main jet 70 -> 32')
@@ -253,7 +253,7 @@ describe('the tuning log of the page', () => {
 
   it('refuses what cannot be read, with place and way out', () => {
     const refused = attempt(() =>
-      addToLog(startLog('x'), { ...form, change: 'richer' }, [], '2026-04-03', RULES),
+      addToLog(startLog('x'), { ...form, change: ['richer'] }, [], '2026-04-03', RULES),
     )
     expect(refused).toMatchObject({
       refused: { message: expect.stringContaining('“richer”'), hint: expect.stringContaining('as in') },

@@ -1,7 +1,9 @@
+import { listText } from '@everyrev/core/tuning'
 import { useEffect, useState } from 'preact/hooks'
 import { RIDING_CAUTION } from '../../render/cautions.js'
 import { KEPT, KEPT_WHILE_ROOM, PRIVACY, PRIVACY_INSTALLED } from '../texts.js'
-import type { PlannedChange, Side } from '../types.js'
+import { changeText } from '../trial/changeFields.js'
+import type { Plan, Side } from '../types.js'
 import { AddBar } from './AddBar.js'
 import { Answer } from './Answer.js'
 import type { Actions } from './actions.js'
@@ -206,12 +208,12 @@ function ClipList({ clips, actions }: { clips: State['clips']; actions: Actions 
   )
 }
 
-/** The change that was chosen, until it is kept. */
-function Planned({ planned, onForget }: { planned: PlannedChange; onForget(): void }) {
+/** The step that was chosen, until it is kept. */
+function Planned({ planned, onForget }: { planned: Plan; onForget(): void }) {
   return (
     <section class="card planned" aria-label="The change to try">
       <p>
-        <b>To try:</b> {changeText(planned)}. Then record it, warm, on the same stretch.
+        <b>To try:</b> {planText(planned)} Then record it, warm, on the same stretch.
       </p>
       <button type="button" class="plain" onClick={onForget}>
         Not this one
@@ -220,8 +222,8 @@ function Planned({ planned, onForget }: { planned: PlannedChange; onForget(): vo
   )
 }
 
-function changeText({ knob, from, to }: PlannedChange): string {
-  return from === '' ? `${knob} to ${to}` : `${knob} ${from} -> ${to}`
+function planText({ say, changes }: Plan): string {
+  return changes.length === 0 ? say : `${listText(changes.map(changeText))}.`
 }
 
 function Welcome() {

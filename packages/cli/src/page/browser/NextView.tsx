@@ -1,10 +1,10 @@
-import type { NextAnswer, NextStep, SuggestedChange } from '../types.js'
+import type { NextAnswer, NextStep } from '../types.js'
 import { useFocusedHeading } from './parts.js'
 
 /** What to try next, on what evidence, with its cautions. */
 export function NextView(props: {
   readonly next: NextAnswer | null
-  onPlan(planned: SuggestedChange | null): void
+  onPlan(step: NextStep): void
   onClose(): void
 }) {
   const { next, onPlan, onClose } = props
@@ -39,7 +39,7 @@ export function NextView(props: {
   )
 }
 
-function Step(props: { step: NextStep; isFirst: boolean; onPlan(planned: SuggestedChange | null): void }) {
+function Step(props: { step: NextStep; isFirst: boolean; onPlan(step: NextStep): void }) {
   const { step, isFirst, onPlan } = props
   return (
     <li class="card">
@@ -48,7 +48,7 @@ function Step(props: { step: NextStep; isFirst: boolean; onPlan(planned: Suggest
         <p key={line}>{line}</p>
       ))}
       {step.isRidden && (
-        <button type="button" class={isFirst ? 'main' : ''} onClick={() => onPlan(step.change)}>
+        <button type="button" class={isFirst ? 'main' : ''} onClick={() => onPlan(step)}>
           Do this next
         </button>
       )}

@@ -1,13 +1,14 @@
+import { listText } from '@everyrev/core/tuning'
 import { useState } from 'preact/hooks'
-import { changeOfFields, fieldsOfPlan, NO_CHANGE, withUnit } from '../trial/changeFields.js'
-import type { TrialForm as Form, PlannedChange, Units } from '../types.js'
+import { changeOfFields, changeText, fieldsOfPlan, NO_CHANGE, withUnit } from '../trial/changeFields.js'
+import type { TrialForm as Form, Plan, Units } from '../types.js'
 import { ChangeField } from './ChangeField.js'
 import { PhotoField } from './Photo.js'
 import { Choice, EngineField, TextField, useFocusedHeading } from './parts.js'
 import { EngineChoice, RideFields, Temperatures } from './RideFields.js'
 import type { LogState } from './state.js'
 
-const EMPTY: Form = { change: '', air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' }
+const EMPTY: Form = { change: [], air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' }
 /** Chosen for an engine that has no log yet; no engine's name, as those are never empty. */
 const NEW_ENGINE = ''
 
@@ -18,8 +19,8 @@ export interface TrialFormProps {
   /** The log that the trial goes into at first; null where there is none yet, so that the engine needs a name. */
   readonly shown: LogState | null
   readonly units: Units
-  /** The change that was chosen to be tried. */
-  readonly planned: PlannedChange | null
+  /** The step that was chosen to be tried. */
+  readonly planned: Plan | null
   onUnits(units: Units): void
   onKeep(form: Form, side: 'before' | 'after', engine: string, photo: File | null): Promise<string | null>
   onCancel(): void
@@ -38,8 +39,15 @@ export function TrialForm({
 }: TrialFormProps) {
   const [form, setForm] = useState(EMPTY)
   const [known, setKnown] = useState(shown?.engine ?? NEW_ENGINE)
-  const changeFor = (engine: string) => (planned?.engine === engine ? fieldsOfPlan(planned) : NO_CHANGE)
+  const planFor = (engine: string) => (planned?.engine === engine ? planned.changes : [])
+  const changeFor = (engine: string) => {
+    const [only, ...others] = planFor(engine)
+    return only && others.length === 0 ? fieldsOfPlan(only) : NO_CHANGE
+  }
   const [change, setChange] = useState(() => changeFor(known))
+  const [isOther, setOther] = useState(false)
+  /** Several knobs at once, as they were planned. */
+  const several = isOther || planFor(known).length < 2 ? [] : planFor(known).map(changeText)
   const [name, setName] = useState('')
   const log = logs.find(({ engine }) => engine === known) ?? null
   const counts = { before: clipsFor('before', known), after: clipsFor('after', known) }
@@ -52,6 +60,7 @@ export function TrialForm({
   const set = (more: Partial<Form>) => setForm((now) => ({ ...now, ...more }))
   const pickEngine = (engine: string) => {
     setKnown(engine)
+    setOther(false)
     setSide(sideFor(engine))
     // What was planned for one engine is no change of another.
     if (planned) setChange(changeFor(engine))
@@ -61,12 +70,13 @@ export function TrialForm({
   const keep = async (event: Event) => {
     event.preventDefault()
     if (isKeeping) return
-    const changed = asBuilt ? { text: '' } : changeOfFields(change)
-    if ('lacks' in changed) return setWrong(changed.lacks)
+    const one = asBuilt || several.length > 0 ? { text: '' } : changeOfFields(change)
+    if ('lacks' in one) return setWrong(one.lacks)
+    const changed = asBuilt ? [] : one.text === '' ? several : [one.text]
     setKeeping(true)
     const { temperature } = units
     const degrees = (text: string) => withUnit(text, temperature)
-    const filled = { ...form, change: changed.text, air: degrees(form.air), head: degrees(form.head) }
+    const filled = { ...form, change: changed, air: degrees(form.air), head: degrees(form.head) }
     setWrong(await onKeep(filled, side, log?.engine ?? name, photo))
     setKeeping(false)
   }
@@ -104,6 +114,13 @@ export function TrialForm({
       />
       {asBuilt ? (
         <p class="quiet">The first trial is the engine as built: nothing is changed yet.</p>
+      ) : several.length > 0 ? (
+        <p>
+          Changed, as planned: {listText(several)}.{' '}
+          <button type="button" class="plain" onClick={() => setOther(true)}>
+            Something else
+          </button>
+        </p>
       ) : (
         <ChangeField
           fields={change}

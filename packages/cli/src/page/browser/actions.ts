@@ -1,4 +1,4 @@
-import type { Expected, SuggestedChange, TrialForm, Typed, Units } from '../types.js'
+import type { Expected, NextStep, Plan, TrialForm, Typed, Units } from '../types.js'
 import { answerPicture, type Pictured } from './answerPicture.js'
 import { Clips } from './clips.js'
 import type { Album, Database, KeptSettings } from './database.js'
@@ -38,7 +38,7 @@ export class Actions {
   /** Takes in what an earlier visit left. */
   async restore(): Promise<void> {
     const settings = await this.#database?.get('settings', 'all')
-    if (settings) this.#store.set(settings)
+    if (settings) this.#store.set({ ...settings, planned: planOf(settings) })
     this.#keepSettings(settings ?? null)
     await this.photos.restore()
     await this.logs.restore()
@@ -94,9 +94,9 @@ export class Actions {
   }
 
   /** Sets out to try a suggestion: the clips so far are those before it, and the form for the trial knows it. */
-  readonly plan = (change: SuggestedChange | null): void => {
-    const engine = this.logs.shown?.engine
-    this.#store.set({ view: null, planned: change && engine !== undefined ? { ...change, engine } : null })
+  readonly plan = ({ say, changes }: NextStep): void => {
+    const { engine } = this.logs.shown!
+    this.#store.set({ view: null, planned: { engine, say, changes } })
     if (this.#store.state.clips.some(({ side }) => side === 'after')) this.clips.nextChange()
     else this.addAs('after')
   }
@@ -164,3 +164,8 @@ export class Actions {
 }
 
 const NOTHING_SAID = { said: '', isWrong: false, undo: null } as const
+
+/** The plan of an earlier visit; a page of old kept it in another form, which is let go of. */
+function planOf({ planned }: KeptSettings): Plan | null {
+  return planned && 'changes' in planned ? planned : null
+}

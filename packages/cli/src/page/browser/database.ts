@@ -1,14 +1,5 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
-import type {
-  Expected,
-  KeptAnalysis,
-  LoggedAs,
-  PlannedChange,
-  Side,
-  Span,
-  SumsState,
-  Units,
-} from '../types.js'
+import type { Expected, KeptAnalysis, LoggedAs, Plan, Side, Span, SumsState, Units } from '../types.js'
 
 /** A clip as it is kept on the device: what was heard, and the sound where there is room. */
 export interface KeptClip {
@@ -42,7 +33,7 @@ export interface KeptSettings {
   readonly worth: number
   readonly units?: Units
   readonly addAs: 'before' | 'after'
-  readonly planned?: PlannedChange | null
+  readonly planned?: Plan | null
   readonly sums?: SumsState
 }
 

@@ -7,7 +7,7 @@ import type {
   LoggedAs,
   LogView,
   NextAnswer,
-  PlannedChange,
+  Plan,
   Refusal,
   Side,
   SoFar,
@@ -107,7 +107,7 @@ export interface State {
   readonly next: NextAnswer | null
   readonly sums: SumsState
   /** The change that was chosen to be tried next. */
-  readonly planned: PlannedChange | null
+  readonly planned: Plan | null
 }
 
 /** A value that tells its readers when it changes. */

@@ -50,7 +50,7 @@ export function importLog(bytes: Uint8Array, rules: string): LogOutcome {
 }
 
 /** Of the first trial nothing is known but its clips. */
-const AS_BUILT: TrialForm = { change: '', air: '', head: '', engine: '', pull: '', trouble: '', note: '' }
+const AS_BUILT: TrialForm = { change: [], air: '', head: '', engine: '', pull: '', trouble: '', note: '' }
 
 /**
  * Adds a trial; into a log without any, the clips from before its change go in first, as the engine as built.
@@ -83,10 +83,8 @@ export function addToLog(
   date: string,
   rules: string,
 ): LogOutcome {
-  if (form.change.trim() !== '') {
-    parseChange(form.change)
-    checkTiming({}, [form.change])
-  }
+  for (const change of form.change) parseChange(change)
+  checkTiming({}, form.change)
   const taken = readLog(text).log.trials.flatMap((trial) => trial.clips)
   const named = clips.map(({ name, analysis }) => {
     const fresh = freshName(name, taken)
@@ -123,7 +121,7 @@ function toTrial(
   return {
     ...(Object.fromEntries(written) as Partial<NewTrial>),
     date,
-    ...(change.trim() !== '' && { change: [change.trim()] }),
+    ...(change.length > 0 && { change }),
     clips: clips.map(({ name }) => name),
     heard,
   }

@@ -19,8 +19,6 @@ export function nextSteps(text: string, rules: string): NextAnswer {
 
 function stepOf(suggestion: Suggestion, told: readonly string[]): NextStep {
   const { evidence, why, look, source, kind, first, change } = suggestion
-  const changes = [...first, ...(change ? [change] : [])]
-  const [only, ...others] = changes
   return {
     say: suggestionHeadline(suggestion),
     evidence: evidence.filter((line) => !told.includes(line)),
@@ -28,7 +26,10 @@ function stepOf(suggestion: Suggestion, told: readonly string[]): NextStep {
     look,
     source,
     isRidden: RIDDEN.includes(kind),
-    change:
-      only && others.length === 0 ? { knob: only.knob, from: only.from?.text ?? '', to: only.to.text } : null,
+    changes: [...first, ...(change ? [change] : [])].map(({ knob, from, to }) => ({
+      knob,
+      from: from?.text ?? '',
+      to: to.text,
+    })),
   }
 }

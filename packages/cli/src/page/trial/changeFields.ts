@@ -82,3 +82,8 @@ export function withUnit(text: string, unit: string): string {
   if (plain === '' || /[^\d.,/+−-]/.test(plain)) return plain
   return unit.startsWith(':') || unit === '' ? `${plain}${unit}` : `${plain} ${unit}`
 }
+
+/** A suggested change as the log writes it. */
+export function changeText({ knob, from, to }: SuggestedChange): string {
+  return from === '' ? `${knob} to ${to}` : `${knob} ${from} -> ${to}`
+}
