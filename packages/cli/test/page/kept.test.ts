@@ -8,7 +8,17 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { listen } from '../../src/jobs/listen.js'
 import { HAS_CHROMIUM, launch, NO_CHROMIUM } from '../web/browser.js'
-import { fixture, host, keepTrial, keptClips, onVisit, pick, removeLog, type Visit } from './visit.js'
+import {
+  bringLog,
+  fixture,
+  host,
+  keepTrial,
+  keptClips,
+  onVisit,
+  pick,
+  removeLog,
+  type Visit,
+} from './visit.js'
 
 const BEFORE = 'cruise-needle-clip-2.wav'
 const AFTER = 'cruise-needle-clip-3.wav'
@@ -284,12 +294,7 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       const damaged = 'everyrevLog: 1\nengine: {'
       await keepLogText(page, damaged)
       const log = newLogText({ engine: { name: 'cargo bicycle' }, settings: {} })
-      const bring = (text: string) =>
-        page.setInputFiles('[aria-labelledby=log] input[multiple]', {
-          name: 'bike.yaml',
-          mimeType: '',
-          buffer: Buffer.from(text),
-        })
+      const bring = (text: string) => bringLog(page, text)
       // A store that is full for what is new in it.
       await page.evaluate(() => {
         const put = IDBObjectStore.prototype.put
@@ -442,10 +447,8 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
   it('is what was planned, with the engine that it was planned for and no other', async () => {
     await onPage(async ({ page }) => {
       const log = newLogText({ engine: { name: 'other bicycle' }, settings: { 'needle clip': '2 from top' } })
-      const file = { name: 'other.yaml', mimeType: '', buffer: Buffer.from(log) }
-      await page.setInputFiles('[aria-labelledby=log] input[multiple]', file)
-      const cargo = { name: 'cargo.yaml', mimeType: '', buffer: Buffer.from(ONE_RIDE) }
-      await page.setInputFiles('[aria-labelledby=log] input[multiple]', cargo)
+      await bringLog(page, log)
+      await bringLog(page, ONE_RIDE)
       await page.getByRole('button', { name: 'What next?' }).first().click()
       await page.getByRole('button', { name: 'Do this next' }).first().click()
       await page.locator('.planned').waitFor()
@@ -464,13 +467,7 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
 
   it('is every knob of a step that turns two', async () => {
     await onPage(async ({ page }) => {
-      const bring = (text: string) =>
-        page.setInputFiles('[aria-labelledby=log] input[multiple]', {
-          name: 'cargo.yaml',
-          mimeType: '',
-          buffer: Buffer.from(text),
-        })
-      await bring(TWO_AT_ONCE)
+      await bringLog(page, TWO_AT_ONCE)
       await page.getByRole('button', { name: 'What next?' }).first().click()
       await page.getByRole('button', { name: 'Do this next' }).first().click()
       const planned = page.locator('.planned')
@@ -492,13 +489,7 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
 
   it('is the photo of a trial, as long as its log is', async () => {
     await onPage(async ({ page }) => {
-      const bring = (text: string) =>
-        page.setInputFiles('[aria-labelledby=log] input[multiple]', {
-          name: 'cargo.yaml',
-          mimeType: '',
-          buffer: Buffer.from(text),
-        })
-      await bring(ONE_RIDE)
+      await bringLog(page, ONE_RIDE)
       const picture = { name: 'plug.png', mimeType: 'image/png', buffer: await page.screenshot() }
       await page.locator('.trials input[type=file]').first().setInputFiles(picture)
       await page.locator('.photo').waitFor()
@@ -509,7 +500,7 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       await page.getByRole('button', { name: 'Undo' }).click()
       await page.locator('.photo').waitFor()
       // The log that was here keeps its photo under the name that it goes on by.
-      await bring(ONE_RIDE.replace('174 °C', '175 °C'))
+      await bringLog(page, ONE_RIDE.replace('174 °C', '175 °C'))
       await expect.poll(async () => (await keptPhotos(page)).length).toBe(2)
       expect((await keptPhotos(page))[1]).toMatch(/^cargo bicycle, as it was here on /)
     })

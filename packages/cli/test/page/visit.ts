@@ -143,6 +143,12 @@ export async function keepTrial(
   await page.waitForFunction((n) => document.querySelectorAll('.trials li').length > n, trials)
 }
 
+/** Imports a log from its text. */
+export function bringLog(page: Page, text: string): Promise<void> {
+  const file = { name: 'bike.yaml', mimeType: '', buffer: Buffer.from(text) }
+  return page.setInputFiles('[aria-labelledby=log] input[multiple]', file)
+}
+
 /** Exports the log that is shown. */
 export async function exportLog(page: Page): Promise<Download> {
   const exported = page.waitForEvent('download')
