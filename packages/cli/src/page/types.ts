@@ -233,6 +233,12 @@ export interface LogOutcome {
   readonly spoken?: string
 }
 
+/** A log with trials added to it. */
+export interface AddedOutcome extends LogOutcome {
+  /** What the clips that went in are called there, by their ids on the page. */
+  readonly names: ReadonlyMap<string, string>
+}
+
 /** What was typed into a field of a sum, and the unit chosen for it. */
 export interface Typed {
   readonly text: string

@@ -218,13 +218,18 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
   it('is the sound of picked clips: they are heard again after a reload, or it says why not', async () => {
     await onPage(async ({ page }) => {
       await pick(page, 'before', fixture(BEFORE))
+      const [untold] = await keptClips(page)
       await page.reload()
       await page.locator('.clip').waitFor()
       await hearAgain(page)
-      const told = await listen(fixture(BEFORE), { progress: false, expectRpm: [2000, 2600] })
+      // With that word the other speed counts too: the share stays, how sure it is does not.
+      const { misfireRatio } = (await listen(fixture(BEFORE), { progress: false, expectRpm: [2000, 2600] }))
+        .score
+      expect(misfireRatio.low).toBeLessThan(untold!.low! - 0.1)
       await expect
-        .poll(async () => (await keptClips(page))[0]!.misfireRatio, { timeout: 20_000 })
-        .toBeCloseTo(told.score.misfireRatio.value!, 6)
+        .poll(async () => (await keptClips(page))[0]!.low, { timeout: 20_000 })
+        .toBeCloseTo(misfireRatio.low!, 6)
+      expect((await keptClips(page))[0]!.misfireRatio).toBeCloseTo(misfireRatio.value!, 6)
       // As earlier pages kept clips: without their sound.
       await page.evaluate(
         () =>
@@ -430,12 +435,14 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       await pick(page, 'after', fixture(AFTER))
       await keepTrial(page)
       await page.reload()
-      const clip = page.locator('.clip', { hasText: AFTER })
-      await clip.locator('summary').first().click()
-      await clip.getByLabel('From, s').fill('1')
-      await clip.getByRole('button', { name: 'Hear only this part' }).click()
-      await page.locator('.said').getByText('Only this part').waitFor()
-      await clip.locator('.heard').waitFor()
+      for (const name of [BEFORE, AFTER]) {
+        const clip = page.locator('.clip', { hasText: name })
+        await clip.locator('summary').first().click()
+        await clip.getByLabel('From, s').fill('1')
+        await clip.getByRole('button', { name: 'Hear only this part' }).click()
+        await clip.getByText('a part').waitFor()
+        await clip.locator('.heard').waitFor()
+      }
       await page.locator('.kept').getByText('Kept as trial 2').waitFor()
       await pick(page, 'after', fixture('market-square-idle.wav'))
       await page.getByRole('button', { name: 'Keep a trial' }).click()

@@ -12,7 +12,14 @@ import { recognise } from '../../src/clip/recognise.js'
 import { rateOf, USUAL_RATE_HZ } from '../../src/page/decode/rateOf.js'
 import { clipAnswer, withoutSamples } from '../../src/page/hearing/answer.js'
 import { compareClips } from '../../src/page/hearing/compareClips.js'
-import { addToLog, importLog, startLog, undoInLog, viewLog } from '../../src/page/hearing/logBook.js'
+import {
+  addToLog,
+  addTrials,
+  importLog,
+  startLog,
+  undoInLog,
+  viewLog,
+} from '../../src/page/hearing/logBook.js'
 import { readFile } from '../../src/page/hearing/readFile.js'
 import { attempt } from '../../src/page/hearing/refusal.js'
 import { hearSoFar } from '../../src/page/hearing/soFar.js'
@@ -192,7 +199,7 @@ describe('answers of the page', () => {
 
 describe('the tuning log of the page', () => {
   const form = { change: [], air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' } as const
-  const clips = (analysis: Analysis) => [{ name: 'a.wav', analysis }]
+  const clips = (analysis: Analysis, id = 'id') => [{ id, name: 'a.wav', analysis }]
 
   it('is the log of the command line', () => {
     const first = addToLog(startLog('cargo bicycle'), form, clips(worse), '2026-04-03', RULES)
@@ -234,9 +241,25 @@ describe('the tuning log of the page', () => {
   })
 
   it('tells clips of one name apart that are added together', () => {
-    const same = [...clips(worse), ...clips(better)]
+    const same = [...clips(worse, '1'), ...clips(better, '2')]
     const first = addToLog(startLog('cargo bicycle'), form, same, '2026-04-03', RULES)
     expect(first.view.trials[0]!.clips).toEqual(['a.wav', 'a.wav (2)'])
+    expect([...first.names]).toEqual([
+      ['1', 'a.wav'],
+      ['2', 'a.wav (2)'],
+    ])
+  })
+
+  it('takes in the clips before its first change too, and says what each is called there', () => {
+    const change = ['needle clip 2 -> 3 from bottom']
+    const [before, after] = [clips(worse, '1'), clips(better, '2')]
+    const empty = startLog('cargo bicycle')
+    const first = addTrials(empty, { ...form, change }, after, before, '2026-04-03', RULES)
+    expect(first.view.trials.map((trial) => trial.clips)).toEqual([['a.wav'], ['a.wav (2)']])
+    expect([...first.names]).toEqual([
+      ['1', 'a.wav'],
+      ['2', 'a.wav (2)'],
+    ])
   })
 
   it('warns of what stands beyond usual bounds until it is brought back', () => {

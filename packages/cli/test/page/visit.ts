@@ -97,13 +97,19 @@ export async function pick(
   )
 }
 
+export interface KeptFigures {
+  readonly name: string
+  readonly misfireRatio: number | null
+  /** Lower bound of its interval. */
+  readonly low: number | null
+  readonly rpm: number | null
+}
+
 /** What the page keeps of its clips: misfire ratio and crank speed by name. */
-export function keptClips(
-  page: Page,
-): Promise<{ name: string; misfireRatio: number | null; rpm: number | null }[]> {
+export function keptClips(page: Page): Promise<KeptFigures[]> {
   return page.evaluate(
     () =>
-      new Promise<{ name: string; misfireRatio: number | null; rpm: number | null }[]>((resolve, reject) => {
+      new Promise<KeptFigures[]>((resolve, reject) => {
         const opening = indexedDB.open('everyrev')
         opening.onerror = () => reject(opening.error)
         opening.onsuccess = () => {
@@ -116,6 +122,7 @@ export function keptClips(
                 .map(({ name, kept }) => ({
                   name,
                   misfireRatio: kept.score.misfireRatio.value,
+                  low: kept.score.misfireRatio.low,
                   rpm: kept.medianRpm,
                 })),
             )

@@ -1,9 +1,11 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { basename, join } from 'node:path'
 import { fileURLToPath, pathToFileURL } from 'node:url'
+import { decodeWav } from '@everyrev/core'
 import type { Browser, Locator, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { makeWav } from '../../../../scripts/simulate/makeWav.js'
 import { runProgram } from '../check/runProgram.js'
 import { HAS_CHROMIUM, keepPicture, launch, NO_CHROMIUM, violations } from '../web/browser.js'
 import { exportLog, fixture, keptClips, pick, removeLog, type Visit, visit } from './visit.js'
@@ -126,6 +128,37 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await page.waitForFunction(() => document.querySelectorAll('.trials li').length === 1)
     expect(troubles).toEqual([])
     await there.context.close()
+  }, 240_000)
+
+  it('has the answer and what to do with it on the first screen, whatever is heard', async () => {
+    const short = [sound('cruise-needle-clip-3.wav', { toS: 2.2 })]
+    const holed = [sound('cruise-needle-clip-3.wav', { holes: true })]
+    const [rich, lean, idle] = [
+      'cruise-needle-clip-2.wav',
+      'cruise-needle-clip-3.wav',
+      'market-square-idle.wav',
+    ]
+    const pairs = [
+      ['The change helped.', fixture(rich), fixture(lean)],
+      ['The change made it worse.', fixture(lean), fixture(rich)],
+      ['Whether the change did anything cannot be told yet.', fixture(lean), short],
+      ['These recordings cannot be compared.', fixture(idle), fixture(lean)],
+      ['These recordings cannot be compared.', fixture(rich), holed],
+    ] as const
+    for (const [n, [said, before, after]] of pairs.entries()) {
+      const there = await visit(browser, URL_FROM_DISK)
+      const { page } = there
+      await pick(page, 'before', before)
+      await pick(page, 'after', after)
+      const verdict = page.locator('.verdict h3')
+      await verdict.waitFor()
+      expect(await verdict.textContent()).toContain(said)
+      const caution = page.locator('.verdict .caution')
+      const parts = [page.locator('.figures strong').first(), verdict, ...(await caution.all())]
+      await see(there, `verdict-${n + 1}`, ...parts, page.getByRole('button', { name: 'Keep it' }))
+      expect(there.troubles).toEqual([])
+      await there.context.close()
+    }
   }, 240_000)
 
   it('does the sums of the bench, and is there again with them after a reload', async () => {
@@ -367,6 +400,19 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await page.locator('.answer-card .figures').waitFor({ timeout: 40_000 })
   }
 })
+
+/** A fixture as another file: only its beginning, or with 12 ms in every 0.9 s lost as a busy phone loses them. */
+function sound(name: string, { toS = Number.POSITIVE_INFINITY, holes = false }) {
+  const { channels, rateHz } = decodeWav(readFileSync(fixture(name)))
+  const samples = channels[0]!.slice(0, Math.min(channels[0]!.length, toS * rateHz))
+  for (let atS = 0.3; holes && atS * rateHz < samples.length; atS += 0.9)
+    samples.fill(0, Math.round(atS * rateHz), Math.round((atS + 0.012) * rateHz))
+  return {
+    name: `part-of-${name}`,
+    mimeType: 'audio/wav',
+    buffer: Buffer.from(makeWav([samples], { rateHz })),
+  }
+}
 
 /** Tabs until a part has the focus; fails where that never happens. */
 async function tabTo(page: Page, part: Locator): Promise<void> {

@@ -6,7 +6,7 @@ import { Listening } from './ClipCard.js'
 import { refusalText } from './refusalText.js'
 import { shortName } from './shortName.js'
 import type { Clip, State } from './state.js'
-import { Verdict } from './Verdict.js'
+import { SideBySide, Verdict } from './Verdict.js'
 
 export interface AnswerProps {
   readonly clip: Clip
@@ -34,7 +34,7 @@ export function Answer(props: AnswerProps) {
       <h2 id="newest" class="quiet">
         {SIDE_NAME[side]}, <span class="name">{shortName(name)}</span>
       </h2>
-      <Newest status={status} />
+      <Newest status={status} isCompared={comparison !== null && side !== 'aside'} />
       {measured && side !== 'aside' && <Verdict comparison={comparison} />}
       {measured && (
         <>
@@ -65,6 +65,7 @@ export function Answer(props: AnswerProps) {
               Share
             </button>
           </div>
+          {side !== 'aside' && <SideBySide comparison={comparison} />}
         </>
       )}
     </section>
@@ -93,7 +94,8 @@ function picturedOf({ clip, others, comparison }: AnswerProps, measured: ClipAns
 
 const titleOf = ({ side, name }: Clip): string => `${SIDE_NAME[side]}: ${shortName(name)}`
 
-function Newest({ status }: { status: Clip['status'] }) {
+/** @param isCompared a verdict stands below, which says what to do: here is only why there is no figure */
+function Newest({ status, isCompared }: { status: Clip['status']; isCompared: boolean }) {
   if (status.kind === 'waiting') return <p>Waiting for its turn.</p>
   if (status.kind === 'reading') return <p>Reading the clip ...</p>
   if (status.kind === 'listening') return <Listening {...status} />
@@ -101,13 +103,19 @@ function Newest({ status }: { status: Clip['status'] }) {
     return <p class="caution">This file {refusalText(status.refusal).replace(/\.?$/, '.')}</p>
   const { verdict, figure, sentences, rpm, durationS } = status.answer
   if (verdict !== 'measured') return <p class="plain-answer">{sentences[0]}</p>
+  const [, sureness, ...more] = sentences
+  const isWhole = figure.value === null && !isCompared
   return (
     <>
       <BigFigure figure={figure} />
-      <p>
-        {figure.value === null ? sentences.slice(1).join(' ') : sentences[1]}{' '}
-        <span class="quiet">{`${rpm === null ? '' : `${clipSpeedText(rpm)} rpm, `}${lengthText(durationS)}.`}</span>
-      </p>
+      {isWhole ? (
+        <p>{[sureness, ...more].join(' ')}</p>
+      ) : (
+        <p>
+          {sureness}{' '}
+          <span class="quiet">{`${rpm === null ? '' : `${clipSpeedText(rpm)} rpm, `}${lengthText(durationS)}.`}</span>
+        </p>
+      )}
     </>
   )
 }

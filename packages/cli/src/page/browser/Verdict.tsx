@@ -12,10 +12,11 @@ const SIGN: Readonly<Record<CompareVerdict, string>> = {
   'not-comparable': '≠',
 }
 
+/** What the change did, and the caution that goes with it. */
 export function Verdict({ comparison }: { comparison: State['comparison'] }) {
   if (!comparison) return null
   if ('refused' in comparison) return <p class="caution">{refusalText(comparison.refused)}</p>
-  const { verdict, sentences, rows, reasons, caution } = comparison.answer
+  const { verdict, sentences, caution } = comparison.answer
   const [first, ...more] = sentences
   return (
     <div class={`verdict verdict-${verdict}`}>
@@ -26,18 +27,26 @@ export function Verdict({ comparison }: { comparison: State['comparison'] }) {
         {first}
       </h3>
       <p>{more.join(' ')}</p>
-      <details>
-        <summary>Side by side</summary>
-        <Table rows={rows} caption="Before and after" isWrapped />
-        {reasons.length > 0 && (
-          <ul>
-            {reasons.map((reason) => (
-              <li key={reason}>{reason}</li>
-            ))}
-          </ul>
-        )}
-      </details>
       {caution && <p class="caution">{caution}</p>}
     </div>
+  )
+}
+
+/** Both sides in figures and why the verdict is no surer, for those who open it. */
+export function SideBySide({ comparison }: { comparison: State['comparison'] }) {
+  if (!comparison || 'refused' in comparison) return null
+  const { rows, reasons } = comparison.answer
+  return (
+    <details>
+      <summary>Side by side</summary>
+      <Table rows={rows} caption="Before and after" isWrapped />
+      {reasons.length > 0 && (
+        <ul>
+          {reasons.map((reason) => (
+            <li key={reason}>{reason}</li>
+          ))}
+        </ul>
+      )}
+    </details>
   )
 }

@@ -1,7 +1,7 @@
 import type { Expected, NextStep, Plan, TrialForm, Typed, Units } from '../types.js'
 import { answerPicture, type Pictured } from './answerPicture.js'
 import { Clips } from './clips.js'
-import type { Album, Database, KeptSettings } from './database.js'
+import { type Album, type Database, type KeptSettings, keepNow } from './database.js'
 import { embeddedText, type RemoteHearing } from './hearing.js'
 import { Logs } from './logs.js'
 import { Photos, trialOfPhoto } from './photos.js'
@@ -137,12 +137,10 @@ export class Actions {
     engine: string,
     photo: File | null,
   ): Promise<string | null> => {
-    const clips = this.logs.clipsFor(side, engine).map(({ id }) => id)
     const wrong = await this.logs.addTrial(form, side, engine)
     if (wrong !== null) return wrong
     const { engine: name, view } = this.logs.shown!
     const trial = view.trials.at(-1)!
-    this.clips.noteLogged(clips, name, trial.clips)
     const { planned } = this.#store.state
     this.#store.set({ view: null, planned: planned?.engine === name ? null : planned })
     if (photo) await this.photos.put(name, trial, photo)
@@ -158,7 +156,7 @@ export class Actions {
       const now = JSON.stringify(settings)
       if (now === kept) return
       kept = now
-      void this.#database?.put('settings', settings, 'all').catch(() => {})
+      if (this.#database) void keepNow(this.#database, 'settings', settings, 'all').catch(() => {})
     })
   }
 }

@@ -2,7 +2,7 @@ import { listText } from '@everyrev/core/tuning'
 import * as comlink from 'comlink'
 import { MAX_KEPT_BYTES } from '../limits.js'
 import type { ClipTurns, HeardClip, KeptAnalysis, Outcome, Refusal, Side, Span } from '../types.js'
-import { type Database, type KeptClip, replaceSide } from './database.js'
+import { type Database, type KeptClip, keepNow, replaceSide } from './database.js'
 import { decodeInBrowser } from './decodeInBrowser.js'
 import type { RemoteHearing } from './hearing.js'
 import { refusalText } from './refusalText.js'
@@ -64,14 +64,6 @@ export class Clips {
     if (silent.length === 0) return
     const [it, was] = silent.length === 1 ? ['it', 'its sound was'] : ['them', 'their sound was']
     this.#store.complain(`Not heard again: ${listText(silent)}, as ${was} not kept. Pick ${it} again.`)
-  }
-
-  /** Notes what clips are called in the log of an engine, so that they are not kept there again. */
-  noteLogged(ids: readonly string[], engine: string, names: readonly string[]): void {
-    ids.forEach((id, n) => {
-      this.#store.changeClip(id, { logged: { engine, as: names[n]! } })
-      void this.#keep(id)
-    })
   }
 
   /** Puts a clip on another side. */
@@ -274,7 +266,7 @@ export class Clips {
       wholeS,
       logged,
     }
-    await this.#database?.put('clips', entry)
+    if (this.#database) await keepNow(this.#database, 'clips', entry)
   }
 
   async #keepSide(id: string, side: Side): Promise<void> {

@@ -92,6 +92,20 @@ export async function askToKeep(): Promise<boolean> {
   }
 }
 
+/** Keeps a clip, or the settings, even where the page is left at the next moment. */
+export async function keepNow<Name extends 'clips' | 'settings'>(
+  database: Database,
+  name: Name,
+  value: Schema[Name]['value'],
+  key?: Schema[Name]['key'],
+): Promise<void> {
+  const transaction = database.transaction(name, 'readwrite')
+  const put = transaction.store.put(value, key)
+  // Left to itself, a transaction commits when its last answer has come back to the page, if there still is one.
+  transaction.commit()
+  await Promise.all([put, transaction.done])
+}
+
 /** Puts a kept clip on another side; one that is not kept stays so, also where it is removed at this moment. */
 export async function replaceSide(database: Database, id: string, side: Side): Promise<void> {
   const { store, done } = database.transaction('clips', 'readwrite')
@@ -104,6 +118,7 @@ export async function replaceSide(database: Database, id: string, side: Side): P
  *
  * @param before what was read; null where there was nothing
  * @param text   null takes the log away
+ * @param named  what kept clips are called in the log from now on, by their ids; written with the log or not at all
  * @returns what is kept now, null where nothing is; undefined where another page was faster and nothing was written
  */
 export async function replaceLog(
@@ -111,12 +126,18 @@ export async function replaceLog(
   engine: string,
   before: KeptLog | null,
   text: string | null,
+  named: ReadonlyMap<string, LoggedAs> = new Map(),
 ): Promise<KeptLog | null | undefined> {
-  const transaction = database.transaction('logs', 'readwrite')
-  const now = (await transaction.store.get(engine)) ?? null
+  const transaction = database.transaction(['logs', 'clips'], 'readwrite')
+  const [logs, clips] = [transaction.objectStore('logs'), transaction.objectStore('clips')]
+  const now = (await logs.get(engine)) ?? null
   if (now?.text !== before?.text || now?.version !== before?.version) return undefined
   const next = text === null ? null : { engine, text, version: (now?.version ?? 0) + 1 }
-  await (next ? transaction.store.put(next) : transaction.store.delete(engine))
+  await (next ? logs.put(next) : logs.delete(engine))
+  for (const [id, logged] of named) {
+    const kept = await clips.get(id)
+    if (kept) await clips.put({ ...kept, logged })
+  }
   await transaction.done
   return next
 }

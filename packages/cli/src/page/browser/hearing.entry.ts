@@ -157,7 +157,7 @@ interface NamedClip {
 function analysesOf(clips: readonly NamedClip[]): NamedAnalysis[] {
   return clips.flatMap(({ id, name }) => {
     const analysis = analyses.get(id)
-    return analysis ? [{ name, analysis }] : []
+    return analysis ? [{ id, name, analysis }] : []
   })
 }
 

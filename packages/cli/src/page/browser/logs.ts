@@ -1,6 +1,15 @@
 import { listText } from '@everyrev/core/tuning'
 import { dayText } from '../../render/dayText.js'
-import type { LogOutcome, NextAnswer, Outcome, TrialEdits, TrialForm, TrialView } from '../types.js'
+import type {
+  AddedOutcome,
+  LoggedAs,
+  LogOutcome,
+  NextAnswer,
+  Outcome,
+  TrialEdits,
+  TrialForm,
+  TrialView,
+} from '../types.js'
 import { type Database, type KeptLog, replaceLog } from './database.js'
 import { saveFile } from './files.js'
 import type { RemoteHearing } from './hearing.js'
@@ -9,7 +18,7 @@ import { refusalText } from './refusalText.js'
 import type { Clip, DamagedLog, LogState, Store } from './state.js'
 
 /** A change of a log: from its text, null where there is none yet, to what it becomes. */
-type LogChange = (text: string | null) => Promise<Outcome<LogOutcome>>
+type LogChange = (text: string | null) => Promise<Outcome<LogOutcome | AddedOutcome>>
 
 /** Tuning logs on this device: one an engine, the text of each the YAML the command line reads. */
 export class Logs {
@@ -220,9 +229,13 @@ export class Logs {
       const outcome = await change(before?.text ?? null)
       if ('refused' in outcome) return refusalText(outcome.refused)
       const { text, view, said, spoken = '' } = outcome.ok
-      const written = await this.#write(engine, before, text)
+      // Noted with the clips, so that none is kept here again.
+      const names = 'names' in outcome.ok ? [...outcome.ok.names] : []
+      const named = new Map(names.map(([id, as]) => [id, { engine, as }]))
+      const written = await this.#write(engine, before, text, named)
       if (written === 'no room') return NO_ROOM
       if (written === 'changed') continue
+      for (const [id, logged] of named) this.#store.changeClip(id, { logged })
       this.#put({ engine, ...written, text, view })
       this.#store.set({ engine, spoken })
       if (said) this.#store.say(said, () => void this.#putBack(engine, written, before?.text ?? null))
@@ -235,10 +248,11 @@ export class Logs {
     engine: string,
     before: KeptLog | null,
     text: string | null,
+    named?: ReadonlyMap<string, LoggedAs>,
   ): Promise<KeptLog | null | 'changed' | 'no room'> {
     if (!this.#database) return text === null ? null : { engine, text }
     try {
-      const written = await replaceLog(this.#database, engine, before, text)
+      const written = await replaceLog(this.#database, engine, before, text, named)
       if (written === undefined) return 'changed'
       this.#others?.postMessage(engine)
       return written

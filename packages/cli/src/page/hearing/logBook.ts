@@ -24,12 +24,13 @@ import { LOG_CAUTION, logHeadline } from '../../render/log/logText.js'
 import { shareText, verdictText, whatChanged } from '../../render/log/words.js'
 import { sentence } from '../../render/sentence.js'
 import { trialsPlot } from '../../report/plots/trials.js'
-import type { LogOutcome, LogView, TrialEdits, TrialForm } from '../types.js'
+import type { AddedOutcome, LogOutcome, LogView, TrialEdits, TrialForm } from '../types.js'
 import { heardMark } from './answer.js'
 import { knownSums } from './knownSums.js'
 
-/** A clip of a trial: its name and what was heard. */
+/** A clip of a trial: what the page knows it by, its name and what was heard. */
 export interface NamedAnalysis {
+  readonly id: string
   readonly name: string
   readonly analysis: Analysis
 }
@@ -64,15 +65,12 @@ export function addTrials(
   before: readonly NamedAnalysis[],
   date: string,
   rules: string,
-): LogOutcome {
+): AddedOutcome {
   const isFirst = before.length > 0 && readLog(text).log.trials.length === 0
-  return addToLog(
-    isFirst ? addToLog(text, AS_BUILT, before, date, rules).text : text,
-    form,
-    clips,
-    date,
-    rules,
-  )
+  if (!isFirst) return addToLog(text, form, clips, date, rules)
+  const first = addToLog(text, AS_BUILT, before, date, rules)
+  const added = addToLog(first.text, form, clips, date, rules)
+  return { ...added, names: new Map([...first.names, ...added.names]) }
 }
 
 /** Adds a trial as `log add` does. @throws {AnalysisError} for a change that cannot be read */
@@ -82,14 +80,14 @@ export function addToLog(
   clips: readonly NamedAnalysis[],
   date: string,
   rules: string,
-): LogOutcome {
+): AddedOutcome {
   for (const change of form.change) parseChange(change)
   checkTiming({}, form.change)
   const taken = readLog(text).log.trials.flatMap((trial) => trial.clips)
-  const named = clips.map(({ name, analysis }) => {
-    const fresh = freshName(name, taken)
-    taken.push(fresh)
-    return { name: fresh, analysis }
+  const named = clips.map((clip) => {
+    const name = freshName(clip.name, taken)
+    taken.push(name)
+    return { ...clip, name }
   })
   const heard = named.flatMap(({ name, analysis }) => loggedClip(name, analysis) ?? [])
   const after = addTrial(text, toTrial(form, named, heard, date))
@@ -100,6 +98,7 @@ export function addToLog(
     view: viewLog(after, rules),
     said: `Kept as trial ${added.trial.number}.`,
     spoken: addedText(added, clips.length, Infinity).trim(),
+    names: new Map(named.map(({ id, name }) => [id, name])),
   }
 }
 
