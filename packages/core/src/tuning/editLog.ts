@@ -6,6 +6,7 @@ import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
 import { readLog } from './readLog.js'
 import { checkSettingNames } from './setting.js'
+import { checkTiming } from './timing.js'
 import { checkTrouble } from './trouble.js'
 import type { LoggedClip } from './types.js'
 
@@ -43,10 +44,11 @@ const HEADER = `# Tuning log of one engine, for everyrev. Edit it as you like: c
 /**
  * The text of a new log.
  *
- * @throws {OptionError} `conflict` for two settings of one knob
+ * @throws {OptionError} `conflict` for two settings of one knob; `out-of-range` for what cannot be a setting of its knob
  */
 export function newLogText({ engine, settings }: NewLog): string {
   checkSettingNames(Object.keys(settings))
+  checkTiming(settings)
   const lines = [
     `${HEADER}everyrevLog: 1`,
     'engine:',
@@ -93,6 +95,7 @@ export function addTrial(text: string, trial: NewTrial): string {
   needClosingLine(parsed, text)
   readLog(text)
   if (trial.trouble !== undefined) checkTrouble(trial.trouble)
+  checkTiming({}, trial.change)
   const number = parsed.file.trials.length + 1
   const entry = toEntry(number, trial)
   const trials = seqAt(parsed.document, 'trials')
@@ -186,6 +189,7 @@ export function editTrial(text: string, number: number, correction: TrialCorrect
     throw new OptionError('out-of-range', `there is no trial ${number}: ${has}`)
   }
   if (correction.trouble != null) checkTrouble(correction.trouble)
+  checkTiming({}, correction.change ?? [])
   for (const [field, value] of Object.entries(correction)) {
     if (value === null) node.delete(field)
     else node.set(field, Array.isArray(value) && value.length === 1 ? value[0] : value)

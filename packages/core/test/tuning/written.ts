@@ -73,11 +73,13 @@ function trialOf(ride: Ride, number: number): NewTrial {
 
 /** What `next` says to a written history. */
 export function advice(written: WrittenHistory): Suggestion[] {
-  const { log } = readLog(writtenLog(written))
-  return suggest(
-    written.today === undefined ? historyOf(log) : historyOf(log, undefined, written.today),
-    RULES,
-  )
+  return adviceOn(writtenLog(written), written.today)
+}
+
+/** What `next` says to the text of a log. */
+export function adviceOn(text: string, today?: number): Suggestion[] {
+  const { log } = readLog(text)
+  return suggest(today === undefined ? historyOf(log) : historyOf(log, undefined, today), RULES)
 }
 
 /** `halt`, `needle clip 2 -> 3 from bottom`, `back: …`: a suggestion in one line. */

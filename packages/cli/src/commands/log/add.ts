@@ -3,7 +3,6 @@ import {
   addTrial,
   changesBetween,
   changeText,
-  checkTiming,
   historyOf,
   type JudgedTrial,
   type LoggedClip,
@@ -44,8 +43,8 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   const planned = toTrial(file, before.log, options, [])
   const unheard = namingFlag(
     { ...planned },
-    (one) => addChecked(text, { date: dayText(new Date()), note: '-', ...one }),
-    () => addChecked(text, planned),
+    (one) => addTrial(text, { date: dayText(new Date()), note: '-', ...one }),
+    () => addTrial(text, planned),
   )
   const clips = options.clip ?? []
   const listenTo = clipListener(file, before.log, options.progress)
@@ -70,13 +69,6 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   const own = ({ trial: number }: LogWarning) => number === added.trial.number
   const outside = outsideWarnings(added.trial, await readRulesFile())
   for (const warning of [...warnings.filter(own), ...added.warnings, ...outside]) warn(file, warning)
-}
-
-/** As {@link addTrial}, and refuses what is read in a log but no longer written into one. */
-function addChecked(text: string, trial: NewTrial): string {
-  const added = addTrial(text, trial)
-  checkTiming({}, trial.change)
-  return added
 }
 
 /** Clips at hand of the trial that the last one of a log is judged against, and of the one before it. */

@@ -1,11 +1,4 @@
-import {
-  checkTiming,
-  editTrial,
-  historyOf,
-  outsideWarnings,
-  readLog,
-  type TrialCorrection,
-} from '@everyrev/core/tuning'
+import { editTrial, historyOf, outsideWarnings, readLog, type TrialCorrection } from '@everyrev/core/tuning'
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { changeLogFile } from '../../io/logFile.js'
@@ -54,8 +47,8 @@ export async function editLog(file: string, options: EditOptions): Promise<void>
     }
     const after = namingFlag(
       { ...correction },
-      (one) => editChecked(now, number, one),
-      () => editChecked(now, number, correction),
+      (one) => editTrial(now, number, one),
+      () => editTrial(now, number, correction),
     )
     return { text: after, result: after }
   })
@@ -67,13 +60,6 @@ export async function editLog(file: string, options: EditOptions): Promise<void>
   const outside = options.change === undefined ? [] : outsideWarnings(judged.trial, await readRulesFile())
   for (const warning of [...warnings.filter(({ trial }) => trial === number), ...judged.warnings, ...outside])
     warn(file, warning)
-}
-
-/** As {@link editTrial}, and refuses what is read in a log but no longer written into one. */
-function editChecked(text: string, number: number, correction: TrialCorrection): string {
-  const edited = editTrial(text, number, correction)
-  checkTiming({}, correction.change ?? [])
-  return edited
 }
 
 function toCorrection({ date, change, clear = [], ...options }: EditOptions): TrialCorrection {

@@ -1,4 +1,4 @@
-import { checkSettingNames, checkTiming, newLogText, parseLog, readLog } from '@everyrev/core/tuning'
+import { checkSettingNames, newLogText, parseLog, readLog } from '@everyrev/core/tuning'
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { createLogFile } from '../../io/logFile.js'
@@ -38,7 +38,6 @@ export async function newLog(file: string, options: NewOptions): Promise<void> {
     const pairs = settings as ReturnType<typeof splitSetting>[]
     checkSettingNames(pairs.map(([name]) => name))
     const log = { engine: { name: options.engine, ...engine }, settings: Object.fromEntries(pairs) }
-    checkTiming(log.settings)
     const written = newLogText(log as Parameters<typeof newLogText>[0])
     readLog(written)
     return written

@@ -1,7 +1,6 @@
 import type { Analysis } from '@everyrev/core'
 import {
   addTrial,
-  checkTiming,
   decodeLog,
   degreesText,
   editTrial,
@@ -82,7 +81,6 @@ export function addToLog(
   rules: string,
 ): AddedOutcome {
   for (const change of form.change) parseChange(change)
-  checkTiming({}, form.change)
   const taken = readLog(text).log.trials.flatMap((trial) => trial.clips)
   const named = clips.map((clip) => {
     const name = freshName(clip.name, taken)

@@ -41,7 +41,7 @@ export function measuredHeat({ log, airRise }: History, knob: Knob, sign: number
 }
 
 /** Most that a step may add to the head, K, by its direction and by what was measured; never below 0. */
-export function heatOfStep(history: History, { knob, sign, steps, harm, to }: Step): number {
+function heatOfStep(history: History, { knob, sign, steps, harm, to }: Step): number {
   if (knob === null || sign === 0) return 0
   const found = measuredHeat(history, knob, sign)
   const isUsual = knob.name === 'ignition timing' && harm === 'later spark' && to! >= USUAL_SPARK_DEG
