@@ -472,6 +472,32 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
     })
   })
 
+  it('is a form half filled in while the bench is looked at', async () => {
+    await onPage(async ({ page }) => {
+      await bringLog(page, ONE_RIDE)
+      const last = page.locator('.trials li').first()
+      await last.locator('summary', { hasText: 'Correct trial' }).click()
+      await last.getByLabel('Note').fill('new chain')
+      const goTo = (name: string) => page.getByRole('button', { name, exact: true }).click()
+      const look = async () => {
+        await goTo('Bench sums')
+        await page.getByRole('heading', { name: 'Fuel and oil' }).waitFor()
+        await goTo('Ride')
+      }
+      await look()
+      expect(await last.getByLabel('Note').inputValue()).toBe('new chain')
+      await pick(page, 'after', fixture(BEFORE))
+      await goTo('Keep a trial')
+      await page.getByLabel('The one thing changed').selectOption('ignition timing')
+      await page.getByLabel(/^To/).fill('18')
+      await look()
+      expect(await page.getByLabel(/^To/).inputValue()).toBe('18')
+      expect(await page.getByRole('heading', { name: 'Fuel and oil' }).count()).toBe(0)
+      await goTo('Ride')
+      await page.getByLabel(/^To/).waitFor({ state: 'detached' })
+    })
+  })
+
   it('is every knob of a step that turns two', async () => {
     await onPage(async ({ page }) => {
       await bringLog(page, TWO_AT_ONCE)

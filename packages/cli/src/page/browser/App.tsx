@@ -24,7 +24,7 @@ export function App({ state, actions }: { state: State; actions: Actions }) {
   const newest = newestOf(state.clips)
   // What is new stands at the top.
   const isRecording = state.recording !== null
-  useEffect(() => scrollTo(0, 0), [state.view, isRecording, newest?.id])
+  useEffect(() => scrollTo(0, 0), [state.view, state.isAtBench, isRecording, newest?.id])
   return (
     <>
       <Said state={state} actions={actions} />
@@ -42,7 +42,7 @@ export function App({ state, actions }: { state: State; actions: Actions }) {
 }
 
 function Workplace({ state, actions }: { state: State; actions: Actions }) {
-  const { clips, view } = state
+  const { clips, view, isAtBench } = state
   const { shown } = actions.logs
   const heard = (side: Side) => clips.filter((c) => c.side === side && c.status.kind === 'heard').length
   const counts = { before: heard('before'), after: heard('after') }
@@ -51,8 +51,8 @@ function Workplace({ state, actions }: { state: State; actions: Actions }) {
       <header class="head">
         <h1>everyrev</h1>
         <nav aria-label="Pages">
-          <NavButton name="Ride" isHere={view !== 'sums'} onGo={actions.closeView} />
-          <NavButton name="Bench sums" isHere={view === 'sums'} onGo={actions.openSums} />
+          <NavButton name="Ride" isHere={!isAtBench} onGo={actions.goToRide} />
+          <NavButton name="Bench sums" isHere={isAtBench} onGo={actions.goToBench} />
         </nav>
       </header>
       <main>
@@ -62,31 +62,34 @@ function Workplace({ state, actions }: { state: State; actions: Actions }) {
             you close it.
           </p>
         )}
-        {view === 'sums' ? (
+        {isAtBench && (
           <SumsView
             sums={state.sums}
             known={shown?.view.sums ?? {}}
             units={state.units}
             onType={actions.typeSum}
           />
-        ) : view === 'next' ? (
-          <NextView next={state.next} onPlan={actions.plan} onClose={actions.closeView} />
-        ) : view === 'trial' ? (
-          <TrialForm
-            clipsFor={(side, engine) => actions.logs.clipsFor(side, engine).length}
-            logs={state.logs}
-            shown={shown}
-            units={state.units}
-            onUnits={actions.setUnits}
-            onKeep={actions.keepTrial}
-            planned={state.planned}
-            onCancel={actions.closeView}
-          />
-        ) : (
-          <Ride state={state} actions={actions} counts={counts} />
         )}
+        <div hidden={isAtBench}>
+          {view === 'next' ? (
+            <NextView next={state.next} onPlan={actions.plan} onClose={actions.closeView} />
+          ) : view === 'trial' ? (
+            <TrialForm
+              clipsFor={(side, engine) => actions.logs.clipsFor(side, engine).length}
+              logs={state.logs}
+              shown={shown}
+              units={state.units}
+              onUnits={actions.setUnits}
+              onKeep={actions.keepTrial}
+              planned={state.planned}
+              onCancel={actions.closeView}
+            />
+          ) : (
+            <Ride state={state} actions={actions} counts={counts} />
+          )}
+        </div>
       </main>
-      {view === null && (
+      {view === null && !isAtBench && (
         <AddBar
           addAs={state.addAs}
           onSide={actions.addAs}

@@ -1,3 +1,4 @@
+import { celsiusOf, degreesIn } from '@everyrev/core/tuning'
 import { useState } from 'preact/hooks'
 import { withUnit } from '../trial/changeFields.js'
 import type { TrialEdits, TrialView, Units } from '../types.js'
@@ -11,7 +12,9 @@ export function TrialEdit(props: {
 }) {
   const { trial, units, onSave } = props
   const [edits, setEdits] = useState<TrialEdits>({})
-  const [temperature, setTemperature] = useState(unitOf(trial.head) ?? unitOf(trial.air) ?? units.temperature)
+  const [temperature, setTemperature] = useState(
+    parts(trial.head)?.unit ?? parts(trial.air)?.unit ?? units.temperature,
+  )
   const [wrong, setWrong] = useState<string | null>(null)
   const set = (more: TrialEdits) => setEdits((now) => ({ ...now, ...more }))
   const shown = { ...trial, ...edits }
@@ -56,17 +59,20 @@ export function TrialEdit(props: {
   )
 }
 
-const DEGREES = /^(-?\d+)\s*(°[CF])$/
+type Unit = Units['temperature']
 
-/** Unit of a temperature of the log; null where it has none. */
-function unitOf(text: string): Units['temperature'] | null {
-  return (DEGREES.exec(text)?.[2] as Units['temperature'] | undefined) ?? null
+/** A temperature as the log words it; null where it has none. */
+function parts(text: string): { readonly degrees: string; readonly unit: Unit } | null {
+  const [, degrees, unit] = /^(-?\d+)\s*(°[CF])$/.exec(text) ?? []
+  return degrees === undefined ? null : { degrees, unit: unit as Unit }
 }
 
 /** A temperature of the log as a number of degrees in a unit: what is not typed over keeps what it says. */
-function numberIn(text: string, unit: Units['temperature']): string {
-  const [, degrees, own] = DEGREES.exec(text) ?? []
-  if (degrees === undefined) return ''
-  if (own === unit) return degrees
-  return String(Math.round(unit === '°F' ? Number(degrees) * 1.8 + 32 : (Number(degrees) - 32) / 1.8))
+function numberIn(text: string, unit: Unit): string {
+  const own = parts(text)
+  if (!own) return ''
+  if (own.unit === unit) return own.degrees
+  return String(Math.round(degreesIn(celsiusOf(Number(own.degrees), letter(own.unit)), letter(unit))))
 }
+
+const letter = (unit: Unit) => (unit === '°F' ? 'F' : 'C')

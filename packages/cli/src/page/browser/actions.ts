@@ -69,7 +69,13 @@ export class Actions {
 
   readonly setUnits = (units: Units): void => this.#store.set({ units })
 
-  readonly openSums = (): void => this.#store.set({ ...NOTHING_SAID, view: 'sums' })
+  readonly goToBench = (): void => this.#store.set({ ...NOTHING_SAID, isAtBench: true })
+
+  /** Back from the bench to what was left there, half-filled forms and all; from anywhere else to the usual page. */
+  readonly goToRide = (): void => {
+    const { isAtBench, view } = this.#store.state
+    this.#store.set({ isAtBench: false, view: isAtBench ? view : null })
+  }
 
   /** Takes in what was typed into a sum. */
   readonly typeSum = (

@@ -40,6 +40,7 @@ async function start(): Promise<void> {
     isWrong: false,
     undo: null,
     view: null,
+    isAtBench: false,
     next: null,
     planned: null,
     sums: {},

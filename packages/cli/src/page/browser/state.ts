@@ -102,7 +102,9 @@ export interface State {
   /** Takes back what was done last; null where that cannot be taken back. */
   readonly undo: (() => void) | null
   /** What stands in place of the usual page. */
-  readonly view: 'trial' | 'next' | 'sums' | null
+  readonly view: 'trial' | 'next' | null
+  /** Whether the sums of the bench are looked at, with all the rest as it was behind them. */
+  readonly isAtBench: boolean
   /** What to try next; null while it is thought about. */
   readonly next: NextAnswer | null
   readonly sums: SumsState

@@ -1,4 +1,4 @@
-import { changeText, type History, type JudgedTrial, type LogVerdict } from '@everyrev/core/tuning'
+import { changeText, degreesIn, type History, type JudgedTrial, type LogVerdict } from '@everyrev/core/tuning'
 import { stringify } from 'csv-stringify/sync'
 import { escapeControls } from '../escape.js'
 import { round } from '../round.js'
@@ -11,7 +11,7 @@ type Cell = string | number | null
  */
 export function logCsv({ log, trials }: History): string {
   const degrees = (celsius: number | null) =>
-    celsius === null ? null : round(log.unit === 'F' ? celsius * 1.8 + 32 : celsius, 1)
+    celsius === null ? null : round(degreesIn(celsius, log.unit), 1)
   const unit = log.unit.toLowerCase()
   const knobs = [...new Set(log.trials.flatMap(({ setting }) => [...setting.keys()]))]
   const columns: [string, (judged: JudgedTrial) => Cell][] = [

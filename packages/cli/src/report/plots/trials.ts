@@ -1,5 +1,5 @@
 import type { History } from '@everyrev/core/tuning'
-import { bestOf, degreesText } from '@everyrev/core/tuning'
+import { bestOf, degreesIn, degreesText } from '@everyrev/core/tuning'
 import { scaleLinear } from 'd3-scale'
 import { line as lineOf } from 'd3-shape'
 import { shareText } from '../../render/log/words.js'
@@ -72,7 +72,7 @@ function shares(history: History, box: Box, at: (k: number) => number): string {
 }
 
 function heads({ trials, log }: History, box: Box, at: (k: number) => number): string {
-  const shown = (celsius: number) => (log.unit === 'F' ? celsius * 1.8 + 32 : celsius)
+  const shown = (celsius: number) => degreesIn(celsius, log.unit)
   const limitC = log.engine.headLimitC
   const known = trials.flatMap(({ trial, head }, k) =>
     trial.headC === null ? [] : [{ k, headC: trial.headC, head }],
