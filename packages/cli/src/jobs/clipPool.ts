@@ -75,8 +75,18 @@ export function openPool(jobs: number, limitS = timeoutS(jobs)): ClipPool {
       }
     },
     close() {
-      closed ??= pool.destroy().catch(() => {}) // one that ends by itself meanwhile is no failure
+      closed ??= ended(pool)
       return closed
     },
   }
+}
+
+/**
+ * Ends the processes of a pool. They do not keep this one running: where one of them takes longer than a second to end, as on a busy
+ * machine, nothing else would, and Node would leave in the middle of it.
+ */
+async function ended(pool: Tinypool): Promise<void> {
+  const awake = setInterval(() => {}, FOR_EVER_MS)
+  await pool.destroy().catch(() => {}) // one that ends by itself meanwhile is no failure
+  clearInterval(awake)
 }

@@ -149,16 +149,16 @@ test('a page without a name goes beside what it is about', async () => {
   mkdirSync(inside)
   for (const name of ['before.wav', 'after.wav']) copyFileSync(clip, join(inside, name))
   copyFileSync(join(fixtures, 'cargo-bicycle.yaml'), join(inside, 'bike.yaml'))
-  await everyrev(['check', join(inside, 'before.wav'), '--html'])
-  await everyrev(['compare', join(inside, 'before.wav'), join(inside, 'after.wav'), '--html'])
-  await everyrev(['grade', inside, '--no-cache', '--html'])
-  await everyrev(['log', 'show', join(inside, 'bike.yaml'), '--html'])
-  expect(readdirSync(inside).filter((name) => name.endsWith('.html'))).toEqual([
-    'before-to-after.html',
-    'before.html',
-    'bike.html',
-    'grades.html',
-  ])
+  const written: readonly (readonly [name: string, args: readonly string[]])[] = [
+    ['before.html', ['check', join(inside, 'before.wav')]],
+    ['before-to-after.html', ['compare', join(inside, 'before.wav'), join(inside, 'after.wav')]],
+    ['grades.html', ['grade', inside, '--no-cache']],
+    ['bike.html', ['log', 'show', join(inside, 'bike.yaml')]],
+  ]
+  for (const [name, args] of written)
+    expect((await everyrev([...args, '--html'])).stderr).toContain(`everyrev: wrote ${join(inside, name)} (`)
+  const pages = readdirSync(inside).filter((name) => name.endsWith('.html'))
+  expect(pages).toEqual(written.map(([name]) => name).sort())
   // The page of the grades leads to those of its clips, as far as there are any.
   const links = [...readFileSync(join(inside, 'grades.html'), 'utf8').matchAll(/<a href="([^"]+)">/g)]
   expect(links.map(([, href]) => href)).toEqual(['before.html'])
