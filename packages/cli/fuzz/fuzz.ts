@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url'
 import { createRandom, type Random } from '../../../scripts/simulate/index.js'
 import { deepNests, makeBombs } from './bombs.js'
 import { makeMixedFolder } from './folders.js'
-import { BOUNDS, FOLDER_LIMIT_S, wrongWith, wrongWithFolder, wrongWithProgram } from './judge.js'
+import { wrongWith, wrongWithFolder, wrongWithProgram } from './judge.js'
 import { lyingContainers } from './lies.js'
 import { lyingWavs, mutate, mutateText } from './mutate.js'
 import { makeSeeds, type Seed, sourceIn } from './seeds.js'
@@ -20,6 +20,8 @@ const PROGRAM_EVERY = 100
 const FOLDER_EVERY = 250
 /** Of so many files one is a tuning log. */
 const LOG_EVERY = 10
+/** How much longer a folder of a dozen files may take than one of them. */
+const FOLDER_FILES = 3
 
 export interface FuzzOptions {
   /** Number of the first file: the same seed and number make the same file. */
@@ -28,6 +30,8 @@ export interface FuzzOptions {
   readonly minutes: number
   readonly seed: number
   readonly jobs: number
+  /** Seconds after which what hears a file is ended. */
+  readonly limitS: number
   /** A file that does wrong is kept there; null: nowhere. */
   readonly keepIn: string | null
 }
@@ -53,7 +57,7 @@ export async function fuzz(options: FuzzOptions): Promise<FuzzReport> {
   const folder = mkdtempSync(join(tmpdir(), 'everyrev-fuzz-'))
   // Half the clips are heard without ffmpeg.
   const warm = Array.from({ length: options.jobs }, () =>
-    [true, false].map((has) => openWarm(BOUNDS.tookS, has)),
+    [true, false].map((has) => openWarm(options.limitS, has)),
   )
   const seeds = makeSeeds(folder)
   const total = {
@@ -98,13 +102,19 @@ export async function fuzz(options: FuzzOptions): Promise<FuzzReport> {
         total.folders++
         const own = join(folder, `mixed-${number}`)
         const problem = wrongWithFolder(
-          await gradeMixed(own, seeds, createRandom(options.seed, `folder ${number}`)),
+          await gradeMixed(
+            own,
+            seeds,
+            createRandom(options.seed, `folder ${number}`),
+            FOLDER_FILES * options.limitS,
+          ),
         )
         if (problem !== null) wrong.push(`folder ${number}: ${problem}`)
       }
       if (number % PROGRAM_EVERY !== 0) continue
       total.programs++
-      note(wrongWithProgram(await runProgram(isLog ? ['log', 'show', path] : ['check', path])))
+      const args = isLog ? ['log', 'show', path] : ['check', path]
+      note(wrongWithProgram(await runProgram(args, options.limitS)))
     }
   }
   try {
@@ -130,23 +140,20 @@ function make(
 }
 
 /** Grades a folder of clips, devices, pipes, sockets and links. */
-async function gradeMixed(path: string, seeds: readonly Seed[], random: Random) {
+async function gradeMixed(path: string, seeds: readonly Seed[], random: Random, limitS: number) {
   const mixed = makeMixedFolder(path, seeds, random)
   try {
-    return await runProgram(
-      ['grade', '-r', path, '--no-cache', '--jobs', '1', '--no-progress'],
-      FOLDER_LIMIT_S,
-    )
+    return await runProgram(['grade', '-r', path, '--no-cache', '--jobs', '1', '--no-progress'], limitS)
   } finally {
     mixed.close()
     rmSync(path, { recursive: true, force: true })
   }
 }
 
-/** Runs the whole program as a shell would. */
+/** Runs the whole program as a shell would. @param limitS seconds after which it is ended */
 export function runProgram(
   args: readonly string[],
-  limitS: number = BOUNDS.tookS,
+  limitS: number,
 ): Promise<{ code: number | null; stderr: string; tookS: number }> {
   const startMs = performance.now()
   const child = spawn(process.execPath, [PROGRAM, ...args], { stdio: ['ignore', 'ignore', 'pipe'] })

@@ -12,19 +12,20 @@ import { Command } from 'commander'
 import { numberOption } from '../bench/numberOption.js'
 import { fuzz } from './fuzz.js'
 
-const { keep, ...options } = new Command('npm run fuzz --')
+const { keep, limit, ...options } = new Command('npm run fuzz --')
   .description('Damages clips of every format, and tuning logs, and sees that the program stands it.')
   .option('--from <number>', 'first file; with --count 1 one is made again', numberOption, 0)
   .option('--count <number>', 'files', numberOption, 20000)
   .option('--minutes <number>', 'time after which no more are made', numberOption, 60)
   .option('--seed <number>', 'the same seed and number make the same file', numberOption, 1)
   .option('--jobs <number>', 'processes', numberOption, availableParallelism())
+  .option('--limit <seconds>', 'time that one file may take', numberOption, 20)
   .option('--keep <folder>', 'where files that went wrong are kept')
   .parse()
-  .opts<Record<'from' | 'count' | 'minutes' | 'seed' | 'jobs', number> & { keep?: string }>()
+  .opts<Record<'from' | 'count' | 'minutes' | 'seed' | 'jobs' | 'limit', number> & { keep?: string }>()
 if (keep) mkdirSync(keep, { recursive: true })
 const startMs = performance.now()
-const report = await fuzz({ ...options, keepIn: keep ?? null })
+const report = await fuzz({ ...options, limitS: limit, keepIn: keep ?? null })
 for (const line of report.wrong) console.log(line)
 console.log(
   `${report.clips} damaged clips of ${report.seeds} kinds and ${report.logs} damaged logs in ` +

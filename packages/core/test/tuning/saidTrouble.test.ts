@@ -95,9 +95,8 @@ describe('words of a seizure or of pinging', () => {
     expect(tells(text)).toBe(false)
   })
   it('are found in a long text as soon as in a short one', () => {
-    const started = performance.now()
-    expect(tells(`${'no pinging '.repeat(5000)}x pinging`)).toBe(true)
-    expect(performance.now() - started).toBeLessThan(5000)
+    // An expression that goes back over what it has read would not come to an end with this.
+    expect(tells(`${'no pinging '.repeat(100_000)}x pinging`)).toBe(true)
   })
   it('are asked about no more once trouble says what it was', () => {
     for (const words of ['seized', 'none'])

@@ -73,11 +73,12 @@ function Workplace({ state, actions }: { state: State; actions: Actions }) {
         <div hidden={isAtBench}>
           {view === 'next' ? (
             <NextView next={state.next} onPlan={actions.plan} onClose={actions.closeView} />
-          ) : view === 'trial' ? (
+          ) : view === 'trial' && state.draft ? (
             <TrialForm
-              clipsFor={(side, engine) => actions.logs.clipsFor(side, engine).length}
+              draft={state.draft}
+              onFill={actions.fillIn}
+              countOf={actions.countOf}
               logs={state.logs}
-              shown={shown}
               units={state.units}
               onUnits={actions.setUnits}
               onKeep={actions.keepTrial}

@@ -1,26 +1,24 @@
 import { listText } from '@everyrev/core/tuning'
 import { useState } from 'preact/hooks'
-import { changeOfFields, changeText, fieldsOfPlan, NO_CHANGE, withUnit } from '../trial/changeFields.js'
+import { changeOfFields, changeText, withUnit } from '../trial/changeFields.js'
 import type { TrialForm as Form, Plan, Units } from '../types.js'
 import { ChangeField } from './ChangeField.js'
+import { type Draft, forEngine, NEW_ENGINE, plannedFor } from './draft.js'
 import { PhotoField } from './Photo.js'
 import { Choice, EngineField, TextField, useFocusedHeading } from './parts.js'
 import { EngineChoice, RideFields, Temperatures } from './RideFields.js'
 import type { LogState } from './state.js'
 
-const EMPTY: Form = { change: [], air: '', head: '', engine: 'warm', pull: '', trouble: '', note: '' }
-/** Chosen for an engine that has no log yet; no engine's name, as those are never empty. */
-const NEW_ENGINE = ''
-
 export interface TrialFormProps {
+  readonly draft: Draft
   /** How many clips of a side a new trial of an engine holds. */
-  clipsFor(side: 'before' | 'after', engine: string): number
+  countOf(side: 'before' | 'after', engine: string): number
   readonly logs: readonly LogState[]
-  /** The log that the trial goes into at first; null where there is none yet, so that the engine needs a name. */
-  readonly shown: LogState | null
   readonly units: Units
   /** The step that was chosen to be tried. */
   readonly planned: Plan | null
+  /** @param more what is filled in, from what is there by now */
+  onFill(more: (now: Draft) => Partial<Draft>): void
   onUnits(units: Units): void
   onKeep(form: Form, side: 'before' | 'after', engine: string, photo: File | null): Promise<string | null>
   onCancel(): void
@@ -28,43 +26,27 @@ export interface TrialFormProps {
 
 /** What was changed and how the ride was: the fields of `log add`. */
 export function TrialForm({
-  clipsFor,
+  draft,
+  countOf,
   logs,
-  shown,
   units,
   planned,
+  onFill,
   onUnits,
   onKeep,
   onCancel,
 }: TrialFormProps) {
-  const [form, setForm] = useState(EMPTY)
-  const [known, setKnown] = useState(shown?.engine ?? NEW_ENGINE)
-  const planFor = (engine: string) => (planned?.engine === engine ? planned.changes : [])
-  const changeFor = (engine: string) => {
-    const [only, ...others] = planFor(engine)
-    return only && others.length === 0 ? fieldsOfPlan(only) : NO_CHANGE
-  }
-  const [change, setChange] = useState(() => changeFor(known))
-  const [isOther, setOther] = useState(false)
+  const { form, change, isOther, engine, name, side } = draft
   /** Several knobs at once, as they were planned. */
-  const several = isOther || planFor(known).length < 2 ? [] : planFor(known).map(changeText)
-  const [name, setName] = useState('')
-  const log = logs.find(({ engine }) => engine === known) ?? null
-  const counts = { before: clipsFor('before', known), after: clipsFor('after', known) }
-  const sideFor = (engine: string) => (clipsFor('after', engine) > 0 ? 'after' : 'before')
-  const [side, setSide] = useState<'before' | 'after'>(() => sideFor(known))
+  const both = plannedFor(engine, planned)
+  const several = isOther || both.length < 2 ? [] : both.map(changeText)
+  const log = logs.find((one) => one.engine === engine) ?? null
+  const counts = { before: countOf('before', engine), after: countOf('after', engine) }
   const [wrong, setWrong] = useState<string | null>(null)
   const [photo, setPhoto] = useState<File | null>(null)
   const [isKeeping, setKeeping] = useState(false)
   const heading = useFocusedHeading()
-  const set = (more: Partial<Form>) => setForm((now) => ({ ...now, ...more }))
-  const pickEngine = (engine: string) => {
-    setKnown(engine)
-    setOther(false)
-    setSide(sideFor(engine))
-    // What was planned for one engine is no change of another.
-    if (planned) setChange(changeFor(engine))
-  }
+  const set = (more: Partial<Form>) => onFill((now) => ({ form: { ...now.form, ...more } }))
   const isFirstTrial = (log?.view.trials.length ?? 0) === 0
   const asBuilt = isFirstTrial && side === 'before'
   const keep = async (event: Event) => {
@@ -86,7 +68,11 @@ export function TrialForm({
         Keep a trial
       </h2>
       {logs.length > 0 && (
-        <EngineField engines={logs.map(({ engine }) => engine)} value={known} onPick={pickEngine}>
+        <EngineField
+          engines={logs.map((one) => one.engine)}
+          value={engine}
+          onPick={(to) => onFill((now) => forEngine(now, to, planned, countOf))}
+        >
           <option value={NEW_ENGINE}>another engine</option>
         </EngineField>
       )}
@@ -94,7 +80,7 @@ export function TrialForm({
         <TextField
           label="What you call the engine"
           value={name}
-          onInput={setName}
+          onInput={(to) => onFill(() => ({ name: to }))}
           example="cargo bicycle"
           isNeeded
         />
@@ -110,14 +96,14 @@ export function TrialForm({
           ] as const
         }
         value={side}
-        onPick={(to) => setSide(to)}
+        onPick={(to) => onFill(() => ({ side: to }))}
       />
       {asBuilt ? (
         <p class="quiet">The first trial is the engine as built: nothing is changed yet.</p>
       ) : several.length > 0 ? (
         <p>
           Changed, as planned: {listText(several)}.{' '}
-          <button type="button" class="plain" onClick={() => setOther(true)}>
+          <button type="button" class="plain" onClick={() => onFill(() => ({ isOther: true }))}>
             Something else
           </button>
         </p>
@@ -125,7 +111,7 @@ export function TrialForm({
         <ChangeField
           fields={change}
           stands={log?.view.stands ?? {}}
-          onChange={(more) => setChange((now) => ({ ...now, ...more }))}
+          onChange={(more) => onFill((now) => ({ change: { ...now.change, ...more } }))}
         />
       )}
       {isFirstTrial && side === 'after' && counts.before > 0 && (

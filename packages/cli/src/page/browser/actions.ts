@@ -2,6 +2,7 @@ import type { Expected, NextStep, Plan, TrialForm, Typed, Units } from '../types
 import { answerPicture, type Pictured } from './answerPicture.js'
 import { Clips } from './clips.js'
 import { type Album, type Database, type KeptSettings, keepNow } from './database.js'
+import { type Draft, keepDraft, keptDraft, NEW_ENGINE, newDraft } from './draft.js'
 import { embeddedText, type RemoteHearing } from './hearing.js'
 import { Logs } from './logs.js'
 import { Photos, trialOfPhoto } from './photos.js'
@@ -18,6 +19,7 @@ export class Actions {
   readonly recorder: Recorder
   readonly #store: Store
   readonly #database: Database | null
+  readonly #build: string
 
   constructor(
     store: Store,
@@ -29,6 +31,7 @@ export class Actions {
   ) {
     this.#store = store
     this.#database = database
+    this.#build = build
     this.clips = new Clips(store, hearing, database, build)
     this.photos = new Photos(store, album)
     this.logs = new Logs(store, hearing, database, this.photos, embeddedText('rules'))
@@ -43,7 +46,21 @@ export class Actions {
     await this.photos.restore()
     await this.logs.restore()
     await this.clips.restore()
+    this.#restoreDraft()
     this.#store.set({ ready: true })
+  }
+
+  #restoreDraft(): void {
+    const draft = keptDraft(this.#build)
+    const isThere = ({ engine }: Draft) =>
+      engine === NEW_ENGINE || this.#store.state.logs.some((log) => log.engine === engine)
+    if (draft && isThere(draft) && this.#store.state.view === null) this.#store.set({ draft, view: 'trial' })
+    let kept = this.#store.state.draft
+    this.#store.read(() => {
+      const { draft: now } = this.#store.state
+      if (now !== kept) keepDraft(now, this.#build)
+      kept = now
+    })
   }
 
   readonly pick = (files: readonly File[]): void => {
@@ -73,8 +90,9 @@ export class Actions {
 
   /** Back from the bench to what was left there, half-filled forms and all; from anywhere else to the usual page. */
   readonly goToRide = (): void => {
-    const { isAtBench, view } = this.#store.state
-    this.#store.set({ isAtBench: false, view: isAtBench ? view : null })
+    const { isAtBench } = this.#store.state
+    if (isAtBench) this.#store.set({ isAtBench: false })
+    else this.closeView()
   }
 
   /** Takes in what was typed into a sum. */
@@ -88,8 +106,21 @@ export class Actions {
     this.#store.set({ sums: { ...sums, [part]: now } })
   }
 
-  readonly openForm = (): void => this.#store.set({ ...NOTHING_SAID, view: 'trial' })
-  readonly closeView = (): void => this.#store.set({ view: null })
+  readonly openForm = (): void => {
+    const draft = newDraft(this.logs.shown?.engine ?? NEW_ENGINE, this.#store.state.planned, this.countOf)
+    this.#store.set({ ...NOTHING_SAID, view: 'trial', draft })
+  }
+
+  readonly closeView = (): void => this.#store.set({ view: null, draft: null })
+
+  /** How many clips of a side a new trial of an engine holds. */
+  readonly countOf = (side: 'before' | 'after', engine: string): number =>
+    this.logs.clipsFor(side, engine).length
+
+  readonly fillIn = (more: (now: Draft) => Partial<Draft>): void => {
+    const { draft } = this.#store.state
+    if (draft) this.#store.set({ draft: { ...draft, ...more(draft) } })
+  }
 
   readonly openNext = async (): Promise<void> => {
     this.#store.set({ ...NOTHING_SAID, view: 'next', next: null })
@@ -102,7 +133,8 @@ export class Actions {
   /** Sets out to try a suggestion: the clips so far are those before it, and the form for the trial knows it. */
   readonly plan = ({ say, changes }: NextStep): void => {
     const { engine } = this.logs.shown!
-    this.#store.set({ view: null, planned: { engine, say, changes } })
+    this.closeView()
+    this.#store.set({ planned: { engine, say, changes } })
     if (this.#store.state.clips.some(({ side }) => side === 'after')) this.clips.nextChange()
     else this.addAs('after')
   }
@@ -148,7 +180,7 @@ export class Actions {
     const { engine: name, view } = this.logs.shown!
     const trial = view.trials.at(-1)!
     const { planned } = this.#store.state
-    this.#store.set({ view: null, planned: planned?.engine === name ? null : planned })
+    this.#store.set({ view: null, draft: null, planned: planned?.engine === name ? null : planned })
     if (photo) await this.photos.put(name, trial, photo)
     return wrong
   }

@@ -39,6 +39,7 @@ async function start(): Promise<void> {
     spoken: '',
     isWrong: false,
     undo: null,
+    draft: null,
     view: null,
     isAtBench: false,
     next: null,

@@ -16,6 +16,7 @@ import type {
   Units,
 } from '../types.js'
 import type { KeptLog } from './database.js'
+import type { Draft } from './draft.js'
 
 export type ClipStatus =
   | { readonly kind: 'waiting' }
@@ -101,6 +102,8 @@ export interface State {
   readonly isWrong: boolean
   /** Takes back what was done last; null where that cannot be taken back. */
   readonly undo: (() => void) | null
+  /** The trial that is being filled in; null where no form is open. */
+  readonly draft: Draft | null
   /** What stands in place of the usual page. */
   readonly view: 'trial' | 'next' | null
   /** Whether the sums of the bench are looked at, with all the rest as it was behind them. */
