@@ -75,7 +75,11 @@ const COOLING =
  *
  * @returns null where there is nothing of the kind, or `trouble` says what it was
  */
-export function saidTrouble({ trouble, noise, note }: Trial): SaidTrouble | null {
+export function saidTrouble({
+  trouble,
+  noise,
+  note,
+}: Pick<Trial, 'trouble' | 'noise' | 'note'>): SaidTrouble | null {
   if (trouble !== null) return null
   if (noise !== null && tellsTrouble(noise)) return { field: 'noise', text: noise }
   return note !== null && tellsTrouble(note) ? { field: 'note', text: note } : null
