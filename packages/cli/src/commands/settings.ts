@@ -5,6 +5,8 @@ import { type Command, InvalidArgumentError } from 'commander'
 import { FileError } from '../exit.js'
 import { configFile } from '../io/configFile.js'
 
+const ONE_A_LINE = 'one a line, as in expect-rpm: 3000-5000'
+
 /** Options that the configuration file may set, by their long names. */
 const SETTINGS = ['expect-rpm', 'log', 'jobs', 'units'] as const
 
@@ -21,12 +23,14 @@ export async function applySettings(command: Command): Promise<void> {
   try {
     const settings: unknown = parse(text) ?? {}
     if (typeof settings !== 'object' || Array.isArray(settings))
-      throw refused('is no list of settings', 'one a line, as in expect-rpm: 3000-5000')
+      throw refused('is no list of settings', ONE_A_LINE)
     for (const [name, value] of Object.entries(settings as object)) apply(command, file, name, String(value))
   } catch (error) {
     throw new FileError(
       file,
-      error instanceof InputError ? error : refused((error as Error).message.split('\n')[0]!),
+      error instanceof InputError
+        ? error
+        : refused((error as Error).message.split('\n')[0]!.replace(/:$/, ''), ONE_A_LINE),
     )
   }
 }

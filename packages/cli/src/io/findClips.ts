@@ -1,6 +1,6 @@
 import type { Stats } from 'node:fs'
 import { realpath, stat } from 'node:fs/promises'
-import { extname, isAbsolute, join, resolve } from 'node:path'
+import { extname, isAbsolute, join, relative, resolve } from 'node:path'
 import { InputError } from '@everyrev/core/errors'
 import { glob, isDynamicPattern } from 'tinyglobby'
 import { FileError } from '../exit.js'
@@ -58,13 +58,22 @@ export async function findClips(
       passedOver += inside.length - clips.length
       if (clips.length === 0 && named[0] === path)
         throw new FileError(path, await emptyError(path, recursive))
-      for (const file of clips.sort(byName)) {
-        const real = await realpath(file).catch(() => resolve(file))
+      const root = isFolder ? await realOf(name) : null
+      const all = await Promise.all(
+        clips.sort(byName).map(async (file) => ({ file, real: await realOf(file) })),
+      )
+      const isLinked = ({ file, real }: (typeof all)[number]) =>
+        root !== null && real !== join(root, relative(name, file))
+      // What lies in the folder itself goes by its own name, not by that of a link to it.
+      for (const { file, real } of [...all.filter((clip) => !isLinked(clip)), ...all.filter(isLinked)])
         if (!found.has(real)) found.set(real, { path: resolve(file), file })
-      }
     }
   }
   return { clips: [...found.values()].sort((a, b) => byName(a.file, b.file)), passedOver }
+}
+
+function realOf(path: string): Promise<string> {
+  return realpath(path).catch(() => resolve(path))
 }
 
 /** Those that are files behind their links; what leads nowhere stays, so that it is told. */

@@ -63,6 +63,26 @@ describe('findClips', () => {
     expect((await find(['[a] {b}'])).files).toEqual(['[a] {b}/ride.wav'])
   })
 
+  it('calls a file by the folder it lies in, not by a link that comes first by name', async () => {
+    const season = join(folder, 'season')
+    mkdirSync(join(season, 'may'), { recursive: true })
+    for (const name of ['1.wav', '2.wav']) writeFileSync(join(season, 'may', name), '')
+    symlinkSync('may', join(season, 'best'))
+    symlinkSync(join('may', '2.wav'), join(season, 'a.wav'))
+    symlinkSync('..', join(season, 'may', 'all'))
+    symlinkSync(join('..', 'spring'), join(season, 'linked'))
+    const clips = ['season/linked/hill/ride 3.opus', 'season/linked/ride 2.wav']
+    expect((await find(['season'], true)).files).toEqual([
+      ...[...clips, 'season/linked/ride 10.M4A', 'season/linked/two\nlines.wav'],
+      ...['season/may/1.wav', 'season/may/2.wav'],
+    ])
+    symlinkSync('season', join(folder, 'this year'))
+    expect((await find(['this year'], true)).files.slice(-2)).toEqual([
+      'this year/may/1.wav',
+      'this year/may/2.wav',
+    ])
+  })
+
   it('names files as they were named', async () => {
     const path = join(folder, 'spring', 'ride 2.wav')
     expect((await findClips([path], { recursive: false })).clips).toEqual([{ path, file: path }])

@@ -108,6 +108,27 @@ describe('everyrev log', () => {
     expect(readFileSync(LOG, 'utf8')).toContain('needle clip 2 -> 3 from bottom')
   }, 120_000)
 
+  it('says what a trial that is taken back had of trouble, as long as it stands there', async () => {
+    const told = (of: string) =>
+      new RegExp(
+        `^everyrev: \\S+: warning: trial 2 of \\S+ was taken back with its trouble, “${of}”, so .*: put it back with everyrev log redo, .*\n$`,
+      )
+    await log('add', LOG, '--head', '170C')
+    for (const [flag, words] of [
+      ['--trouble', 'seized'],
+      ['--note', 'engine jammed'],
+    ]) {
+      await log('add', LOG, '--head', '180C', '--change', 'needle clip 2 -> 3 from bottom', flag!, words!)
+      expect(await log('undo', LOG)).toMatchObject({ code: 0, stderr: expect.stringMatching(told(words!)) })
+      expect((await runInside(['next', LOG])).stderr).toMatch(told(words!))
+      expect((await log('show', LOG)).stderr).toMatch(told(words!))
+      await log('redo', LOG)
+      expect((await log('show', LOG)).stderr).toBe('')
+      await log('edit', LOG, '--trial', '2', '--trouble', 'none')
+      expect(await log('undo', LOG)).toMatchObject({ code: 0, stderr: '' })
+    }
+  })
+
   it('warns of two changes, a cold engine, no clip and trouble, one line each', async () => {
     expect((await log('add', LOG, '--head', '170C')).stderr).toMatch(
       /^everyrev: .*: warning: trial 1: no clip, .*\n$/,

@@ -82,7 +82,8 @@ describe('the configuration file', () => {
     ['expect-rpm: fast\n', 'expect-rpm: Expected two speeds in rpm, as in 3000-5000 or 3k..5k'],
     ['expected: 3000-5000\n', '“expected” is no setting (those there are: expect-rpm, log, jobs, units)'],
     ['- 1\n', 'is no list of settings (one a line, as in expect-rpm: 3000-5000)'],
-    ['a: [\n', 'Flow sequence'],
+    ['jobs: 2\njobs: 3\n', 'at line 2, column 1 (one a line, as in expect-rpm: 3000-5000)'],
+    ['a: [\n', 'at line 2, column 1 (one a line, as in expect-rpm: 3000-5000)'],
   ])('that reads %j is refused in one line', async (text, says) => {
     const { code, stdout, stderr } = await runWith(text, ['check', CLIP])
     expect({ code, stdout }).toEqual({ code: 2, stdout: '' })

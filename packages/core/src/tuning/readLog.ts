@@ -9,6 +9,7 @@ import { findKnob } from './knobs.js'
 import { LogError } from './logError.js'
 import type { LogFile, TrialEntry } from './logSchema.js'
 import { type ParsedLog, parseLog } from './parseLog.js'
+import { saidTrouble } from './saidTrouble.js'
 import { earlierName, knobOfSetting } from './setting.js'
 import { squishAt } from './squish.js'
 import { timingWarnings } from './timing.js'
@@ -21,6 +22,7 @@ import type {
   LogWarning,
   Setting,
   Trial,
+  Trouble,
   TuningLog,
 } from './types.js'
 
@@ -43,7 +45,7 @@ export function readLog(text: string): ReadLog {
   const engine = readEngine(parsed)
   checkTrials(parsed)
   const trials = readTrials(parsed, engine, warnings)
-  warnings.push(...timingWarnings(trials))
+  warnings.push(...timingWarnings(trials), ...undoneWarnings(parsed))
   return {
     log: { engine, trials, undone: parsed.file.undone?.length ?? 0, unit: unitOf(parsed.file) },
     warnings,
@@ -194,7 +196,7 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
       warm: entry.engine === undefined ? null : entry.engine === 'warm',
       pull: entry.pull ?? null,
       pullFirst: entry.pullFirst ?? null,
-      trouble: entry.trouble === undefined ? null : parseTrouble(String(entry.trouble)),
+      trouble: troubleOf(entry),
       runningIn: entry.runningIn ?? false,
       underPull: entry.pulling === undefined ? pullingOf(heard) : entry.pulling === 'skips',
       noise: words(entry.noise),
@@ -205,6 +207,22 @@ function readTrials(parsed: ParsedLog, engine: EngineBuild, warnings: LogWarning
     })
   })
   return trials
+}
+
+function troubleOf({ trouble }: TrialEntry): Trouble | null {
+  return trouble === undefined ? null : parseTrouble(String(trouble))
+}
+
+/** Trouble of trials that were taken back: nothing counts it, so what made it may be suggested once more. */
+function undoneWarnings({ file }: ParsedLog): LogWarning[] {
+  return (file.undone ?? []).flatMap((entry): LogWarning[] => {
+    const trouble = troubleOf(entry)
+    const said = saidTrouble({ trouble, noise: words(entry.noise), note: words(entry.note) })?.text
+    const told = trouble === null ? said : trouble.kind === 'none' ? undefined : trouble.words
+    if (told === undefined) return []
+    const message = `trial ${entry.trial} of ${entry.date} was taken back with its trouble, “${told}”, so its setting may be suggested again: put it back with everyrev log redo, or where it was never ridden delete it under undone`
+    return [{ code: 'undone-trouble', trial: null, message }]
+  })
 }
 
 /** True for the squish as a thinner gasket has left it, which the log need not have been told. */

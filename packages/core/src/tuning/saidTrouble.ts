@@ -14,10 +14,15 @@ interface Saying {
   readonly harmless: string
 }
 
+/** The engine or what turns in it, and how it ends. Chosen: what riders write who do not say seized. */
+const INSIDE = 'engine|motor|piston|crank(?:shaft)?|rings?'
+const ENDED = 'stuck|jammed|nipped|melted|holed|burnt|burned|scored|scuffed'
+
 /** Chosen, in doubt for asking once too often: words riders use, and what else on a vehicle seizes, pings or rattles. */
 const SAYINGS: readonly Saying[] = [
   {
-    says: 'seiz(?:e|ed|es|ing|ures?)(?! (?:the|this|every) (?:day|chance|opportunity))|nipped up|locked up(?! (?:the|my|a) (?:bike|bicycle|moped))',
+    // Also in its commonest misspelling.
+    says: `s(?:ei|ie)z(?:e|ed|es|ing|ures?)(?! (?:the|this|every) (?:day|chance|opportunity))|nipped up|locked up(?! (?:the|my|a) (?:bike|bicycle|moped))|(?:${INSIDE}) (?:(?:is|was|got|had|has|been|then|suddenly) )*(?:${ENDED})|(?:${ENDED}) (?:(?:a|the|its|my) )?(?:${INSIDE})|holes? in (?:the|its|my) piston`,
     harmless: 'bolts?|screws?|nuts?|studs?|brakes?|calipers?|cables?|pedals?|seat ?post|chain',
   },
   {
@@ -70,7 +75,11 @@ const COOLING =
  *
  * @returns null where there is nothing of the kind, or `trouble` says what it was
  */
-export function saidTrouble({ trouble, noise, note }: Trial): SaidTrouble | null {
+export function saidTrouble({
+  trouble,
+  noise,
+  note,
+}: Pick<Trial, 'trouble' | 'noise' | 'note'>): SaidTrouble | null {
   if (trouble !== null) return null
   if (noise !== null && tellsTrouble(noise)) return { field: 'noise', text: noise }
   return note !== null && tellsTrouble(note) ? { field: 'note', text: note } : null

@@ -3,7 +3,7 @@ import type { Trouble } from './types.js'
 
 const KINDS = [
   ['none', /^\W*(none|no|no trouble|nothing|mended|fixed|repaired|ok)\W*$/i],
-  ['seized', /seiz|stuck|locked|nipped/i],
+  ['seized', /seiz|siez|stuck|jammed|locked|nipped|melted|holed|hole in/i],
   ['rattle', /rattl|ping|pink|knock|detonat/i],
   ['smoke', /smok/i],
   ['pull', /pull|power/i],

@@ -141,6 +141,7 @@ export type WarningCode =
   | 'near-limit'
   | 'trouble'
   | 'said-trouble'
+  | 'undone-trouble'
   | 'no-head'
   | 'from-differs'
   | 'same-knob'

@@ -60,3 +60,20 @@ describe('a head that was read in an air nobody wrote down', () => {
     expect(dangersOf(historyOf(log, undefined, 15)).map(({ kind }) => kind)).toEqual(['hot'])
   })
 })
+
+describe('a day much colder than the last ride', () => {
+  const COLDER =
+    'Today is 40 °C colder than trial 1 was, which makes it leaner by itself: ride it as it is before anything leaner.'
+  const told = (ride: Ride, today?: number) => said([ride], today).flatMap(({ evidence }) => evidence)
+  it('is told with what is suggested', () => {
+    expect(told({ skips: 43, head: 170, air: 30 }, -10)).toContain(COLDER)
+  })
+  it.each<[string, Ride, number?]>([
+    ['one a little colder', { skips: 43, head: 170, air: 15 }, 6],
+    ['a warmer one', { skips: 43, head: 150, air: 5 }, 30],
+    ['one nobody told the air of', { skips: 43, head: 170, air: 30 }],
+    ['one after a ride of unknown air', { skips: 43, head: 170 }, -10],
+  ])('but not %s', (_, ride, today) => {
+    expect(told(ride, today).join(' ')).not.toContain('colder')
+  })
+})

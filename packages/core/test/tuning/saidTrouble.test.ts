@@ -46,6 +46,14 @@ describe('words of a seizure or of pinging', () => {
     'knocks over half throttle',
     'knocked at full throttle',
     'seized when it stopped',
+    'siezed on the hill',
+    'the engine jammed on the hill, kicked free after ten minutes',
+    'piston stuck',
+    'engine was suddenly stuck',
+    'a hole in the piston',
+    'melted the piston at full throttle',
+    'scored piston',
+    'not warm yet and the engine jammed',
   ])('are noticed: %s', (text) => {
     expect(tells(text)).toBe(true)
   })
@@ -55,6 +63,13 @@ describe('words of a seizure or of pinging', () => {
     'no pinging, no knocking',
     'no pinging and knocking',
     'not seized',
+    'not siezed',
+    'engine not stuck',
+    'no stuck piston',
+    'listened for a jammed engine',
+    'siezed bolt on the exhaust',
+    'the chain jammed, then stuck in traffic',
+    'snow melted, filled the hole in the basket',
     'did not seize this time',
     'hasn’t seized again',
     "didn't ping",

@@ -19,6 +19,9 @@ const harmful = (written: WrittenHistory) =>
 describe('after a leaner step that made trouble, mended since', () => {
   it.each<[string, Ride[]]>([
     ['ridden again at that setting', [OK, RUIN, HERE]],
+    ['it seized, misspelt', [OK, { ...RUIN, trouble: 'siezed' }, HERE]],
+    ['its piston melted', [OK, { ...RUIN, trouble: 'melted the piston' }, HERE]],
+    ['it jammed', [OK, { ...RUIN, trouble: 'engine jammed' }, HERE]],
     ['it rattled', [OK, { ...RUIN, trouble: 'rattles on the hill' }, HERE]],
     [
       'many rides ago',

@@ -11,6 +11,9 @@ import { practicalFor } from './practical.js'
 import type { Link } from './response.js'
 import type { Situation } from './situation.js'
 
+/** Air that differs by so much moves the mixture enough to be told, K. Chosen: some 2 % of mixture. */
+const WEATHER_K = 10
+
 const PATTERN_WORDS: Readonly<Record<string, string>> = {
   'every-turn': 'mostly firing every turn',
   'every-other': 'mostly firing every other turn',
@@ -35,9 +38,14 @@ export function evidenceFor({ base, last, history }: Situation, candidate: Candi
       `The air of trial ${lastTrial.number} is not in the log, so its head counts as up to ${degreesText(headToday(lastTrial, history)!, history.log.unit)} in today’s.`,
     )
   const [airThen, airNow] = [last?.reference?.airC, lastTrial?.airC]
-  if (airThen != null && airNow != null && Math.abs(airNow - airThen) >= 10)
+  if (airThen != null && airNow != null && Math.abs(airNow - airThen) >= WEATHER_K)
     lines.push(
       `The air was ${differenceText(Math.abs(airNow - airThen), history.log.unit)} ${airNow > airThen ? 'warmer, which makes it richer and hotter' : 'colder, which makes it leaner'}: part of the difference is the weather.`,
+    )
+  const colderK = history.airGiven && airNow != null ? airNow - history.todayC! : 0
+  if (colderK >= WEATHER_K)
+    lines.push(
+      `Today is ${differenceText(colderK, history.log.unit)} colder than trial ${lastTrial!.number} was, which makes it leaner by itself: ride it as it is before anything leaner.`,
     )
   if (candidate) lines.push(responseText(candidate), ...practicalFor(candidate.change, history.log.engine))
   return lines
