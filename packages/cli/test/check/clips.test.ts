@@ -121,5 +121,5 @@ describe('check on clips', () => {
         if (folder === 'engine') expect([name, answer.verdict]).toEqual([name, 'measured'])
       }
     }
-  }, 240_000)
+  })
 })

@@ -1,12 +1,11 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterAll, describe, expect, it, vi } from 'vitest'
+import { afterAll, describe, expect, it } from 'vitest'
 import { gradeFaults } from '../../faults/grade.js'
 import { logFaults } from '../../faults/log.js'
 import { writersAtOnce } from '../../faults/writers.js'
 
-vi.setConfig({ testTimeout: 300_000 })
 const folder = mkdtempSync(join(tmpdir(), 'everyrev-faults-'))
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
 

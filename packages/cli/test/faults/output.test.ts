@@ -21,8 +21,6 @@ import { afterAll, describe, expect, it, vi } from 'vitest'
 import { makeClips } from '../../bench/makeClips.js'
 import { runProgram, startProgram } from '../check/runProgram.js'
 
-vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
-
 const PROGRAM = fileURLToPath(new URL('../../bin/everyrev.js', import.meta.url))
 const LOG = fileURLToPath(new URL('../../../../fixtures/cargo-bicycle.yaml', import.meta.url))
 const CLIP = fileURLToPath(new URL('../../../../fixtures/cruise-needle-clip-2.wav', import.meta.url))
@@ -237,7 +235,7 @@ describe.skipIf(process.platform === 'win32')('stopped half-way', () => {
     const { child, outcome } = startProgram(args)
     await new Promise((done) => child.stdout!.once('data', done))
     const afterOne = readFileSync(csv, 'utf8')
-    await vi.waitFor(() => expect(readFileSync(csv, 'utf8').match(/ride-/g)).toHaveLength(2), 60_000)
+    await vi.waitFor(() => expect(readFileSync(csv, 'utf8').match(/ride-/g)).toHaveLength(2), 120_000)
     child.kill('SIGINT')
     await outcome
     expect(afterOne).toBe(GOOD)
@@ -254,7 +252,7 @@ describe.skipIf(process.platform === 'win32')('stopped half-way', () => {
     const head = readFileSync(CLIP).subarray(0, 44)
     child.stdin.write(head)
     for (let k = 0; k < 20; k++) child.stdin.write(Buffer.alloc(2 ** 20))
-    await vi.waitFor(() => expect(readdirSync(temporary).length).toBe(1), 20_000)
+    await vi.waitFor(() => expect(readdirSync(temporary).length).toBe(1), 120_000)
     child.stdin.on('error', () => {})
     child.kill(signal)
     const code = await new Promise((done) => child.once('close', done))

@@ -3,13 +3,11 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { h, options } from 'preact'
-import { afterAll, describe, expect, it, vi } from 'vitest'
+import { afterAll, describe, expect, it } from 'vitest'
 import { showTextSafely } from '../../src/page/browser/safeText.js'
 import { alignColumns } from '../../src/render/columns.js'
 import { wrap } from '../../src/render/wrap.js'
 import { runProgram } from '../check/runProgram.js'
-
-vi.setConfig({ testTimeout: 120_000 })
 
 const CLIP = fileURLToPath(new URL('../../../../fixtures/cruise-needle-clip-2.wav', import.meta.url))
 const folder = mkdtempSync(join(tmpdir(), 'everyrev-raw-'))

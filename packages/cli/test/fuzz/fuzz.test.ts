@@ -125,9 +125,7 @@ describe('pipes', () => {
 })
 
 describe('lengths that promise gigabytes', () => {
-  it('three gigabytes of nothing behind a good head are heard as silence, in bounded memory', {
-    timeout: 300_000,
-  }, async () => {
+  it('three gigabytes of nothing behind a good head are heard as silence, in bounded memory', async () => {
     const path = join(folder, 'hole.wav')
     writeFileSync(path, makeWav([SOUND], { rateHz: 384_000, bits: 32, channels: 1, dataSize: 3_000_000_000 }))
     const file = openSync(path, 'r+')

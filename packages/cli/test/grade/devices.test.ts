@@ -1,5 +1,15 @@
 import { spawnSync } from 'node:child_process'
-import { chmodSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
+import {
+  chmodSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readlinkSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs'
 import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -11,7 +21,6 @@ import { contentHash } from '../../src/io/gradeCache.js'
 import { watchClips } from '../../src/io/watchClips.js'
 import { startProgram } from '../check/runProgram.js'
 
-vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 })
 const onUnix = describe.skipIf(process.platform === 'win32')
 
 const folder = mkdtempSync(join(tmpdir(), 'everyrev-devices-'))
@@ -24,6 +33,20 @@ symlinkSync(mixed, join(mixed, 'round'))
 spawnSync('mkfifo', [join(mixed, 'pipe.wav')])
 symlinkSync(join(mixed, 'pipe.wav'), join(mixed, 'to-pipe.wav'))
 const socket = createServer().listen(join(mixed, 'socket.wav'))
+const HAS_PROC = existsSync('/proc/self/fd')
+
+/** What a process has open by now. */
+function openFiles(pid: number): string[] {
+  const folder = `/proc/${pid}/fd`
+  return readdirSync(folder).flatMap((fd) => {
+    try {
+      return [readlinkSync(join(folder, fd))]
+    } catch {
+      return [] // closed meanwhile
+    }
+  })
+}
+
 afterAll(() => {
   socket.close()
   rmSync(folder, { recursive: true, force: true })
@@ -54,7 +77,7 @@ onUnix('a folder of devices, pipes and sockets', () => {
       for await (const { clip } of watchClips([mixed], { recursive: true, signal: controller.signal }))
         told.push(clip.file)
     })()
-    await vi.waitFor(() => expect(told).toContain(GOOD), 30_000)
+    await vi.waitFor(() => expect(told).toContain(GOOD), 120_000)
     await wait(500)
     controller.abort()
     await watching
@@ -78,12 +101,14 @@ onUnix('reading for the cache', () => {
     await expect(hashing).rejects.toThrow(/abort/i)
   })
 
-  it('does not outlive a request to end', async () => {
+  it('does not outlive a request to end', async (context) => {
+    if (!HAS_PROC) return context.skip('there is no /proc to see in what a process reads')
     const clips = join(folder, 'large-clips')
     mkdirSync(clips)
-    spawnSync('truncate', ['-s', '200G', join(clips, 'large.wav')])
+    const large = join(clips, 'large.wav')
+    spawnSync('truncate', ['-s', '200G', large])
     const { child, outcome } = startProgram(['grade', clips], { env: { XDG_CACHE_HOME: join(folder, 'c') } })
-    await wait(1_500)
+    await expect.poll(() => openFiles(child.pid!)).toContain(large)
     child.kill('SIGTERM')
     expect((await outcome).code).toBe(143)
   })
@@ -93,7 +118,7 @@ onUnix('a clip that takes for ever', () => {
   it('ends its process, and the next clip is heard', async () => {
     const bin = join(folder, 'bin')
     mkdirSync(bin)
-    writeFileSync(join(bin, 'ffmpeg'), '#!/bin/sh\nexec sleep 20\n')
+    writeFileSync(join(bin, 'ffmpeg'), '#!/bin/sh\nexec sleep 300\n')
     chmodSync(join(bin, 'ffmpeg'), 0o755)
     const odd = join(folder, 'odd.au')
     writeFileSync(odd, '.snd and more')
@@ -102,9 +127,9 @@ onUnix('a clip that takes for ever', () => {
     const { openPool } = await import(built)
     const before = process.env.PATH
     process.env.PATH = `${bin}:${before}`
-    const pool = openPool(1, 3)
+    const pool = openPool(1, 15)
     try {
-      await expect(pool.listen({ path: odd, file: odd })).rejects.toThrow('not done after 3 s')
+      await expect(pool.listen({ path: odd, file: odd })).rejects.toThrow('not done after 15 s')
       expect(await pool.listen({ path: GOOD, file: GOOD })).toHaveProperty('check')
     } finally {
       process.env.PATH = before

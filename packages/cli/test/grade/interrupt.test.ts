@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
-import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { makeClips } from '../../bench/makeClips.js'
 import { processTree } from '../../bench/processTree.js'
 import { runProgram } from '../check/runProgram.js'
@@ -9,7 +9,6 @@ import { gradePlace, nextText, tableOf } from './gradeProgram.js'
 
 const GOOD = 10
 const BROKEN = 2
-vi.setConfig({ testTimeout: 180_000, hookTimeout: 180_000 }) // whole runs, on a machine that may be busy
 
 const place = gradePlace()
 const { clips, grade, start } = place

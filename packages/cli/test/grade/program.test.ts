@@ -1,13 +1,11 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { makeClips } from '../../bench/makeClips.js'
 import { runProgram } from '../check/runProgram.js'
 import { gradeSchemaErrors, schemaErrors } from '../check/schema.js'
 import { HAS_FFMPEG } from '../decode/clips.js'
 import { gradePlace, tableOf } from './gradeProgram.js'
-
-vi.setConfig({ testTimeout: 180_000, hookTimeout: 180_000 }) // whole runs, on a machine that may be busy
 
 const place = gradePlace()
 const { clips, grade } = place

@@ -9,11 +9,9 @@ import {
 } from 'node:fs'
 import { join } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
-import { afterAll, beforeAll, expect, it, vi } from 'vitest'
+import { afterAll, beforeAll, expect, it } from 'vitest'
 import { makeClips } from '../../bench/makeClips.js'
 import { gradePlace } from './gradeProgram.js'
-
-vi.setConfig({ testTimeout: 180_000, hookTimeout: 180_000 }) // whole runs, on a machine that may be busy
 
 const place = gradePlace()
 const { folder, clips } = place

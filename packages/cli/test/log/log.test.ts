@@ -106,7 +106,7 @@ describe('everyrev log', () => {
     expect(undone).toMatchObject({ code: 0, stderr: '' })
     expect(trials()).toHaveLength(1)
     expect(readFileSync(LOG, 'utf8')).toContain('needle clip 2 -> 3 from bottom')
-  }, 120_000)
+  })
 
   it('says what a trial that is taken back had of trouble, as long as it stands there', async () => {
     const told = (of: string) =>

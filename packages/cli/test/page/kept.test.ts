@@ -226,9 +226,7 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       const { misfireRatio } = (await listen(fixture(BEFORE), { progress: false, expectRpm: [2000, 2600] }))
         .score
       expect(misfireRatio.low).toBeLessThan(untold!.low! - 0.1)
-      await expect
-        .poll(async () => (await keptClips(page))[0]!.low, { timeout: 20_000 })
-        .toBeCloseTo(misfireRatio.low!, 6)
+      await expect.poll(async () => (await keptClips(page))[0]!.low).toBeCloseTo(misfireRatio.low!, 6)
       expect((await keptClips(page))[0]!.misfireRatio).toBeCloseTo(misfireRatio.value!, 6)
       // As earlier pages kept clips: without their sound.
       await page.evaluate(
@@ -558,9 +556,7 @@ describe.skipIf(!HAS_CHROMIUM)('what the page keeps', () => {
       await page.locator('.clip').nth(5).waitFor()
       await expect.poll(() => keysOf(page, 'everyrev', 'clips').then(({ length }) => length)).toBe(6)
       await page.reload()
-      await page.waitForFunction(() => document.querySelectorAll('.clip b.heard').length === 6, undefined, {
-        timeout: 50_000,
-      })
+      await page.waitForFunction(() => document.querySelectorAll('.clip b.heard').length === 6)
     })
   })
 

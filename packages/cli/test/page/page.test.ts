@@ -204,11 +204,11 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       await pick(page, 'before', fixture(BEFORE))
       await page.getByText('after it', { exact: true }).click()
       await page.getByRole('button', { name: 'Record' }).click()
-      await page.getByText(/heard, about [\d,]+ rpm/).waitFor({ timeout: 40_000 })
+      await page.getByText(/heard, about [\d,]+ rpm/).waitFor()
       await page
         .locator('.needed')
         .getByText(/The change|cannot be (told|compared)/)
-        .waitFor({ timeout: 40_000 })
+        .waitFor()
       const facts = await page.locator('.facts').textContent()
       expect(facts).not.toContain('left') // nothing that changes the sound is on in this browser
       expect(await page.getByText('never handle it while riding').count()).toBe(1)
@@ -216,7 +216,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       await keepPicture(page, `page-light-recording-from-${from === 'disk' ? 'disk' : 'host'}`)
       await page.getByRole('button', { name: 'Stop and hear' }).click()
       const recorded = page.locator('.clip').last()
-      await recorded.locator('.heard').waitFor({ timeout: 40_000 })
+      await recorded.locator('.heard').waitFor()
       await recorded.locator('summary').first().click()
       // The sound that is saved is the sound that was heard.
       const [download] = await Promise.all([
@@ -369,7 +369,7 @@ describe.skipIf(!HAS_CHROMIUM)('the page for the phone', () => {
       await tell('2000', '2600') // a speed that the sound contradicts is not followed
       const told = await listen(fixture(BEFORE), { progress: false, expectRpm: [2000, 2600] })
       await expect
-        .poll(async () => (await keptClips(page))[0]!.misfireRatio, { timeout: 20_000 })
+        .poll(async () => (await keptClips(page))[0]!.misfireRatio)
         .toBeCloseTo(told.score.misfireRatio.value!, 6)
     })
   })

@@ -9,6 +9,9 @@ const FIXTURES = fileURLToPath(new URL('../../../../fixtures/', import.meta.url)
 
 export const fixture = (name: string): string => `${FIXTURES}${name}`
 
+/** How long something may take to show itself: no test is about how soon a busy machine gets there. */
+const PATIENCE_MS = 120_000
+
 /** Serves one file as a page, as a host on the same machine does. */
 export async function host(file: string): Promise<{ readonly server: Server; readonly url: string }> {
   const server = createServer((_, answer) => {
@@ -44,6 +47,7 @@ export async function visit(
     colorScheme: scheme,
     offline,
   })
+  context.setDefaultTimeout(PATIENCE_MS)
   const page = await context.newPage()
   const troubles: string[] = []
   page.on('console', (line) => {
@@ -87,13 +91,10 @@ export async function pick(
   await page.getByText(side === 'before' ? 'before the change' : 'after it', { exact: true }).click()
   await page.setInputFiles('.bar input[type=file]', files)
   await page.waitForFunction((n) => document.querySelectorAll('.clip').length === n, before + count)
-  await page.waitForFunction(
-    () =>
-      [...document.querySelectorAll('.clip')].every(
-        (card) => !/Waiting|Reading|Listening/.test(card.textContent ?? ''),
-      ),
-    undefined,
-    { timeout: 60_000 },
+  await page.waitForFunction(() =>
+    [...document.querySelectorAll('.clip')].every(
+      (card) => !/Waiting|Reading|Listening/.test(card.textContent ?? ''),
+    ),
   )
 }
 

@@ -128,7 +128,7 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await page.waitForFunction(() => document.querySelectorAll('.trials li').length === 1)
     expect(troubles).toEqual([])
     await there.context.close()
-  }, 240_000)
+  })
 
   it('has the answer and what to do with it on the first screen, whatever is heard', async () => {
     const short = [sound('cruise-needle-clip-3.wav', { toS: 2.2 })]
@@ -159,7 +159,7 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
       expect(there.troubles).toEqual([])
       await there.context.close()
     }
-  }, 240_000)
+  })
 
   it('does the sums of the bench, and is there again with them after a reload', async () => {
     const there = await visit(browser, URL_FROM_DISK)
@@ -276,7 +276,7 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await page.locator('.photo').waitFor()
     expect(troubles).toEqual([])
     await there.context.close()
-  }, 240_000)
+  })
 
   it('is whole where the system writes letters twice as large', async () => {
     // As a phone's own setting does it: the default size of text, not the size of the screen.
@@ -294,7 +294,7 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     await page.locator('.sum summary').nth(1).click()
     await lookAt(there, 'letters-sums', LARGE_SCREENS)
     await large.close()
-  }, 120_000)
+  })
 
   it('is gone by keyboard alone', async () => {
     const { page, context } = await visit(browser, URL_FROM_DISK)
@@ -306,9 +306,9 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
     }
     for (const side of ['before', 'after']) {
       await press(page.getByRole('button', { name: 'Record' }))
-      await page.locator('.recording .figures strong').waitFor({ timeout: 40_000 })
+      await page.locator('.recording .figures strong').waitFor()
       await press(page.getByRole('button', { name: 'Stop and hear' }))
-      await page.locator('.answer-card', { hasText: side }).locator('.figures').waitFor({ timeout: 40_000 })
+      await page.locator('.answer-card', { hasText: side }).locator('.figures').waitFor()
       if (side === 'before') await press(page.locator('.bar input[value=before]'), 'ArrowRight')
     }
     await press(page.getByRole('button', { name: 'Keep it' }))
@@ -374,12 +374,12 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
       await window.waitForFunction((n) => document.querySelectorAll('.trials li').length < n, trials)
     }
     await context.close()
-  }, 120_000)
+  })
 
   it('discards a recording, and puts it back', async () => {
     const { page, context } = await visit(browser, URL_FROM_DISK)
     await page.getByRole('button', { name: 'Record' }).click()
-    await page.locator('.clock').getByText('0:02').waitFor({ timeout: 20_000 })
+    await page.locator('.clock').getByText('0:02').waitFor()
     await page.getByRole('button', { name: 'Discard' }).click()
     await page.locator('.said').getByText('The recording is discarded').waitFor()
     expect(await page.locator('.clip').count()).toBe(0)
@@ -391,13 +391,13 @@ describe.skipIf(!HAS_CHROMIUM)('the walk of a rider, network off', () => {
   /** Records until the share so far is told; it, its trace and the clock stand on the first screen. */
   async function record(page: Page, there: Visit, side: string): Promise<void> {
     await page.getByRole('button', { name: 'Record' }).click()
-    await page.locator('.recording .figures strong').waitFor({ timeout: 40_000 })
+    await page.locator('.recording .figures strong').waitFor()
     const parts = ['.clock', '.figures strong', '.trace svg', '.needed', '.stop'].map((part) =>
       page.locator(`.recording ${part}`),
     )
     await see(there, `recording-${side}`, ...parts, page.getByRole('button', { name: 'Discard' }))
     await page.getByRole('button', { name: 'Stop and hear' }).click()
-    await page.locator('.answer-card .figures').waitFor({ timeout: 40_000 })
+    await page.locator('.answer-card .figures').waitFor()
   }
 })
 
