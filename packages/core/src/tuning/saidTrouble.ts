@@ -7,7 +7,7 @@ export interface SaidTrouble {
   readonly text: string
 }
 
-/** A way to say that an engine seized or that its fuel went off by itself. */
+/** A way to say that an engine seized, that its fuel went off by itself, or that it grew too hot or leaned by itself. */
 interface Saying {
   readonly says: string
   /** Things that do so without harm to the engine. */
@@ -34,6 +34,11 @@ const SAYINGS: readonly Saying[] = [
     harmless:
       'mudguards?|fenders?|chain(?: ?guard)?|basket|bell|box|crates?|bottles?|rack|kick-?stand|side ?stand|mirrors?|number ?plate|brackets?|lamp|head-?light|tools?|tool ?bag|bolts?|screws?|nuts?|luggage|trailer|phone|spokes?|cables?|pedals?',
   },
+  {
+    says: 'overheat(?:s|ed|ing)?|(?:ran|runs|running|got|gets|getting) (?:far |much |way )?too hot|blister(?:s|ed|ing)?|air leak(?:s|ing)?|leak(?:s|ed|ing)? air|lost (?:all |its |the )?compression',
+    harmless:
+      'brakes?|calipers?|clutch|battery|phone|paint|hands?|fingers?|thumbs?|heels?|foot|feet|tyres?|tires?|tubes?|wheels?',
+  },
 ]
 
 const WORD = SAYINGS.map(({ says }) => says).join('|')
@@ -48,7 +53,7 @@ const FOUND = SAYINGS.map(({ says, harmless }) => {
     ),
     // `rattle from the old basket`, `seized the rear brake`.
     thingAfter: new RegExp(
-      `^(?:\\s|\\b(?:of|from|the|a|an|my|old|loose|rear|front|left|right|exhaust)\\b)*${thing}`,
+      `^(?:\\s|\\b(?:of|from|in|the|a|an|my|old|loose|rear|front|left|right|exhaust)\\b)*${thing}`,
       'i',
     ),
   }
@@ -70,7 +75,8 @@ const COOLING =
   /^\s+(?:while|when|as|after) (?:(?:it|the engine|the metal|is|was)\s+)*(?:cool|park|switched off)/i
 
 /**
- * What a ride says under `noise` or in its `note` of a seizure or of fuel that goes off by itself, where nothing is written under `trouble`.
+ * What a ride says under `noise` or in its `note` of a seizure, of fuel that goes off by itself, or of an engine that grows too hot or leaner by
+ * itself, where nothing is written under `trouble`.
  * What is denied (`no pinging`), only feared (`listened for knocking`) or said of another thing (`the mudguard rattles`) is none.
  *
  * @returns null where there is nothing of the kind, or `trouble` says what it was

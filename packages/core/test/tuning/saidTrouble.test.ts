@@ -54,6 +54,12 @@ describe('words of a seizure or of pinging', () => {
     'melted the piston at full throttle',
     'scored piston',
     'not warm yet and the engine jammed',
+    'overheated and lost power on the hill',
+    'no pinging, but it overheats with a full crate',
+    'plug white and blistered',
+    'an air leak at the crank seal',
+    'lost all compression',
+    'ran far too hot',
   ])('are noticed: %s', (text) => {
     expect(tells(text)).toBe(true)
   })
@@ -102,6 +108,11 @@ describe('words of a seizure or of pinging', () => {
     'phone pinged me',
     'pinging as it cools',
     'pink sunset, warm',
+    'front brake overheated on the way down',
+    'no overheating, no air leaks',
+    'never ran too hot',
+    'mended an air leak in the front tyre',
+    'blistered hands',
     'shopping, parking, camping',
     'seasoned wood, 60 kg',
     'smells hot on the bridge',

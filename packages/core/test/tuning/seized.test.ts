@@ -1,4 +1,4 @@
-/** What seized or rattled once is the end of going leaner, whatever was mended since. */
+/** What seized, rattled or ran too hot once is the end of going leaner, whatever was mended since. */
 import { describe, expect, it } from 'vitest'
 import { judgeState } from '../../src/tuning/guard/index.js'
 import { historyOf, readLog } from '../../src/tuning/index.js'
@@ -63,5 +63,23 @@ describe('after a leaner step that made trouble, mended since', () => {
   it('smoke or a loose part is no lean end', () => {
     const rides = [OK, { ...RUIN, trouble: 'white smoke' }, HERE]
     expect(harmful({ set: SET, rides })[0]).toBe('needle clip 3 -> 4 from bottom')
+  })
+})
+
+describe('after a leaner step that ran the head over its limit, and was gone back from', () => {
+  const AGAIN: Ride = { ...OK, change: 'needle clip 3 -> 2 from bottom' }
+  const HOT: Ride = { change: LEANER, skips: 30, head: 235, air: 12 }
+  const leaner = (rides: readonly Ride[]) =>
+    advice({ set: SET, rides })
+      .filter((suggestion) => suggestion.leaner)
+      .map(inShort)
+
+  it('nothing leaner is suggested, by any knob', () => {
+    expect(leaner([OK, AGAIN])).not.toEqual([])
+    expect(leaner([OK, HOT, AGAIN])).toEqual([])
+  })
+  it('until that setting was ridden and stayed cool', () => {
+    const rides = [OK, HOT, { skips: 30, head: 190, air: 12 }, AGAIN]
+    expect(leaner(rides)).not.toEqual([])
   })
 })

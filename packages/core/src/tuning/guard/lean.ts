@@ -1,16 +1,22 @@
 import type { History, SettingScore } from '../history.js'
 import { judgeHeard } from '../judge.js'
 import type { Setting } from '../types.js'
-import { beforeRuin } from './bad.js'
+import { badTrials, beforeRuin } from './bad.js'
 import { isOneLeaner, stepsBetween } from './steps.js'
 
 /**
  * True where a setting is leaner than one from which leaner was tried already, by any knob, and was worse: more skipped
- * turns, less pull, or it seized or rattled, whatever was mended since. Whichever knob leans it, the engine is at its lean end there, however cool its head.
+ * turns, less pull, a head too hot, or it seized or rattled, whatever was mended since. Whichever knob leans it, the engine is at its lean end
+ * there, however cool its head.
  */
 export function isBeyondLeanEnd(history: History, target: Setting): boolean {
   const { settings } = history
-  const leanEnds = [...settings.filter((from) => isLeanEnd(from, settings)), ...beforeRuin(history)]
+  const bad = badTrials(history)
+  const leanEnds = [
+    ...settings.filter((from) => isLeanEnd(from, settings)),
+    ...settings.filter(({ setting }) => bad.some((trial) => isOneLeaner(setting, trial.setting))),
+    ...beforeRuin(history),
+  ]
   return !wasRidden(settings, target) && leanEnds.some(({ setting }) => leans(setting, target))
 }
 
