@@ -184,6 +184,19 @@ describe('everyrev log', () => {
     expect(await lines('edit', LOG, '--trial', '4', '--note', 'windy')).toEqual([])
   })
 
+  it('warns of many steps at once', async () => {
+    const far = async (...args: string[]) =>
+      (await log(...args)).stderr
+        .split('\n')
+        .filter((line) => / steps .* at once, where each can ruin/.test(line))
+    expect(await far('add', LOG, '--head', '170C')).toEqual([])
+    expect(await far('add', LOG, '--change', 'main jet 70 -> 60')).toEqual([
+      expect.stringMatching(/warning: trial 2: the main jet went 5 steps leaner at once/),
+    ])
+    expect(await far('edit', LOG, '--trial', '2', '--note', 'windy')).toEqual([])
+    expect(await far('edit', LOG, '--trial', '2', '--change', 'main jet 70 -> 68')).toEqual([])
+  })
+
   it('refuses an ignition timing in millimetres where it is entered, and reads an old log that has one', async () => {
     const refused = /cannot be degrees.*\s.*everyrev bench timing/
     const other = join(folder, 'millimetres.yaml')

@@ -134,6 +134,7 @@ export interface LogWarning {
 
 export type WarningCode =
   | 'two-changes'
+  | 'big-step'
   | 'cold'
   | 'no-clip'
   | 'unknown-knob'

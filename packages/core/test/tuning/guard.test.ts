@@ -1,7 +1,7 @@
 /** What the guard must never let through, and what it must not invent; through the file and all its checks. */
 import { describe, expect, it } from 'vitest'
 import { dangersOf, LEAST_SQUISH_MM } from '../../src/tuning/guard/index.js'
-import { historyOf, outsideWarnings, readLog } from '../../src/tuning/index.js'
+import { bigStepWarnings, historyOf, outsideWarnings, readLog } from '../../src/tuning/index.js'
 import { sameSetting } from '../../src/tuning/setting.js'
 import { advice, inShort, type Ride, RULES, USUAL, type WrittenHistory, writtenLog } from './written.js'
 
@@ -149,6 +149,22 @@ describe('a setting that can ruin an engine', () => {
     const suggestions = advice({ set: { ...USUAL, [knob]: value }, rides: [{ skips: 40, head: 170 }] })
     expect(inShort(suggestions[0]!)).toBe(wanted)
     expect(suggestions.filter(({ leaner, hotter }) => leaner || hotter)).toEqual([])
+  })
+  it('is warned of where the way there was too long at once, unless it was ridden before', () => {
+    const warned = (...changes: string[]) => {
+      const rides = [{ skips: 40 }, ...changes.map((change) => ({ change, skips: 40 }))]
+      const { log } = readLog(writtenLog({ rides }))
+      return log.trials
+        .flatMap((trial) => bigStepWarnings(log, trial))
+        .map(({ trial, message }) => `${trial}: ${message}`)
+    }
+    expect(warned('main jet 70 -> 40')[0]).toMatch(/^2: the main jet went 15 steps leaner at once.*go back/)
+    expect(warned('premix 25:1 -> 40:1')[0]).toMatch(/^2: the premix went 3 steps towards less oil at once/)
+    expect(warned('ignition timing 22 -> 28 deg')[0]).toMatch(/went 3 steps earlier at once/)
+    expect(warned('squish 1 -> 0.4 mm')[0]).toMatch(/went 3 steps tighter at once/)
+    for (const harmless of ['main jet 70 -> 66', 'main jet 70 -> 90', 'ignition timing 22 -> 14 deg'])
+      expect(warned(harmless)).toEqual([])
+    expect(warned('main jet 70 -> 90', 'main jet 90 -> 70')).toEqual([])
   })
   it('is warned of where it came about: as built, or with the step that led there', () => {
     const warned = (written: WrittenHistory) =>

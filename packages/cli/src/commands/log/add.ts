@@ -1,6 +1,7 @@
 import type { Analysis } from '@everyrev/core'
 import {
   addTrial,
+  bigStepWarnings,
   changesBetween,
   changeText,
   historyOf,
@@ -68,7 +69,8 @@ export async function addToLog(file: string, options: AddOptions): Promise<void>
   if (ahead) warn(file, { trial: added.trial.number, message: ahead })
   const own = ({ trial: number }: LogWarning) => number === added.trial.number
   const outside = outsideWarnings(added.trial, await readRulesFile())
-  for (const warning of [...warnings.filter(own), ...added.warnings, ...outside]) warn(file, warning)
+  const far = bigStepWarnings(log, added.trial)
+  for (const warning of [...warnings.filter(own), ...added.warnings, ...outside, ...far]) warn(file, warning)
 }
 
 /** Clips at hand of the trial that the last one of a log is judged against, and of the one before it. */

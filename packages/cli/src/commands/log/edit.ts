@@ -1,4 +1,11 @@
-import { editTrial, historyOf, outsideWarnings, readLog, type TrialCorrection } from '@everyrev/core/tuning'
+import {
+  bigStepWarnings,
+  editTrial,
+  historyOf,
+  outsideWarnings,
+  readLog,
+  type TrialCorrection,
+} from '@everyrev/core/tuning'
 import { CommanderError } from 'commander'
 import { EXIT } from '../../exit.js'
 import { changeLogFile } from '../../io/logFile.js'
@@ -57,7 +64,10 @@ export async function editLog(file: string, options: EditOptions): Promise<void>
   if (ahead) warn(file, { trial: number, message: ahead })
   const { log, warnings } = readLog(text)
   const judged = historyOf(log).trials[number - 1]!
-  const outside = options.change === undefined ? [] : outsideWarnings(judged.trial, await readRulesFile())
+  const outside =
+    options.change === undefined
+      ? []
+      : [...outsideWarnings(judged.trial, await readRulesFile()), ...bigStepWarnings(log, judged.trial)]
   for (const warning of [...warnings.filter(({ trial }) => trial === number), ...judged.warnings, ...outside])
     warn(file, warning)
 }

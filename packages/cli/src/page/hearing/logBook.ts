@@ -1,6 +1,7 @@
 import type { Analysis } from '@everyrev/core'
 import {
   addTrial,
+  bigStepWarnings,
   decodeLog,
   degreesText,
   editTrial,
@@ -171,7 +172,7 @@ export function viewLog(text: string, rules: string): LogView {
       clips: trial.clips,
       marks: trial.heard.map((heard) => heardMark(heard)!),
       note: trial.note,
-      warnings: own(trial.number, more),
+      warnings: own(trial.number, [...more, ...bigStepWarnings(log, trial)]),
     })),
     stands: Object.fromEntries([...(last?.setting ?? [])].map(([knob, { text }]) => [knob, text])),
     warnings: [...warnings.filter(({ trial }) => trial === null), ...outside].map(({ message }) =>

@@ -2,6 +2,7 @@
 
 export { LEAST_SQUISH_MM, squishAt } from '../squish.js'
 export { ruinousTrials } from './bad.js'
+export { bigStepWarnings } from './bigStep.js'
 export { type Danger, type DangerKind, dangersOf } from './danger.js'
 export { type Escape, escapeFrom } from './escape.js'
 export { hottestAt, isContrary, type MeasuredHeat, measuredHeat } from './heat.js'
