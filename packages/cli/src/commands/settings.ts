@@ -4,6 +4,7 @@ import { InputError } from '@everyrev/core/errors'
 import { type Command, InvalidArgumentError } from 'commander'
 import { FileError } from '../exit.js'
 import { configFile } from '../io/configFile.js'
+import { refusedFile } from '../io/refusedFile.js'
 
 const ONE_A_LINE = 'one a line, as in expect-rpm: 3000-5000'
 
@@ -17,7 +18,7 @@ const SETTINGS = ['expect-rpm', 'log', 'jobs', 'units'] as const
  */
 export async function applySettings(command: Command): Promise<void> {
   const file = await configFile()
-  const text = file && (await readFile(file, 'utf8').catch(() => null))
+  const text = file && (await textIn(file))
   if (!file || text === null) return
   const { parse } = await import('yaml')
   try {
@@ -31,6 +32,21 @@ export async function applySettings(command: Command): Promise<void> {
       error instanceof InputError
         ? error
         : refused((error as Error).message.split('\n')[0]!.replace(/:$/, ''), ONE_A_LINE),
+    )
+  }
+}
+
+/** Null where there is no such file. @throws {FileError} where there is something that cannot be read */
+async function textIn(file: string): Promise<string | null> {
+  try {
+    return await readFile(file, 'utf8')
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException
+    if (code === 'ENOENT' || code === 'ENOTDIR') return null
+    throw refusedFile(
+      file,
+      `cannot be read (${code})`,
+      'its place is that of the settings: a file that you may read',
     )
   }
 }

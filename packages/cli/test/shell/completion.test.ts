@@ -102,5 +102,6 @@ it('help of a command is its --help', async () => {
     expect(help).toEqual(option)
     expect(help.code).toBe(0)
   }
-  expect((await runProgram(['log', 'help', 'add'])).stdout).toContain('Usage: everyrev log add')
+  for (const asked of ['log help add', 'help log add', 'log add --help'])
+    expect((await runProgram(asked.split(' '))).stdout).toContain('Usage: everyrev log add')
 })

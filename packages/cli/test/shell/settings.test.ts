@@ -27,6 +27,21 @@ describe('the configuration file', () => {
     expect(await expected('# nothing yet\n')).toBeNull()
   })
 
+  it('is refused where it cannot be read, not passed over', async () => {
+    const home = join(folder, 'other')
+    mkdirSync(join(home, 'everyrev', 'config.yaml'), { recursive: true })
+    const { code, stderr } = await runProgram(['check', CLIP], { env: { XDG_CONFIG_HOME: home } })
+    expect(stderr).toMatch(/^everyrev: [^\n]+config\.yaml: cannot be read \(EISDIR\) \([^\n]+\)\n$/)
+    expect(code).toBe(2)
+    const none = { XDG_CONFIG_HOME: join(folder, 'nowhere') }
+    expect(
+      await runProgram(['bench', 'premix', '--ratio', '25', '--fuel', '5L'], { env: none }),
+    ).toMatchObject({
+      code: 0,
+      stderr: '',
+    })
+  })
+
   it('names the log that knows the gearing, from where it lies itself', async () => {
     writeFileSync(
       join(folder, 'everyrev', 'bike.yaml'),

@@ -60,7 +60,7 @@ const LARGER = { step: 2, harm: [null, 'leaner'], ways: ['larger', 'smaller'], h
 
 /** What the program knows to turn. Names, steps and directions: common practice, no source. */
 export const KNOBS: readonly Knob[] = [
-  knob('needle clip', ['clip', 'needle'], 'number', {
+  knob('needle clip', ['clip', 'needle', 'jet needle clip'], 'number', {
     units: NOTCHES,
     harm: ['leaner', null],
     heatC: CLIP_STEP_C,
@@ -93,7 +93,7 @@ export const KNOBS: readonly Knob[] = [
     ways: ['later', 'earlier'],
     range: [-2.5, 2.5],
   }),
-  knob('plug gap', ['gap'], 'length', {
+  knob('plug gap', ['gap', 'spark plug gap', 'spark gap', 'electrode gap'], 'length', {
     step: 0.1,
     ways: ['wider', 'narrower'],
     range: [0.2, 1.5],

@@ -43,6 +43,17 @@ const WRITTEN: readonly [text: string, from: number, to: number][] = [
   ['flywheel key 0.02 in earlier -> 0 mm', -0.508, 0],
 ]
 
+it.each([
+  ['spark plug gap 0.6 -> 0.5 mm', 'plug gap'],
+  ['spark gap 0.6 -> 0.5 mm', 'plug gap'],
+  ['electrode gap: 0.6 -> 0.5 mm', 'plug gap'],
+  ['spark plug: new', 'plug'],
+  ['spark 22 -> 20 deg', 'ignition timing'],
+  ['jet needle clip 2 -> 3 from bottom', 'needle clip'],
+])('other names of a knob: %s', (text, knob) => {
+  expect(parseChange(text).change.knob).toBe(knob)
+})
+
 describe('numbers of a change', () => {
   it.each(WRITTEN)('“%s” leads from %d to %d, and is written so that it is read again', (text, from, to) => {
     const { change } = parseChange(text)
