@@ -21,7 +21,7 @@ const FOLDER_EVERY = 250
 /** Of so many files one is a tuning log. */
 const LOG_EVERY = 10
 /** How much longer a folder of a dozen files may take than one of them. */
-const FOLDER_FILES = 3
+const FOLDER_TIMES = 3
 
 export interface FuzzOptions {
   /** Number of the first file: the same seed and number make the same file. */
@@ -106,7 +106,7 @@ export async function fuzz(options: FuzzOptions): Promise<FuzzReport> {
             own,
             seeds,
             createRandom(options.seed, `folder ${number}`),
-            FOLDER_FILES * options.limitS,
+            FOLDER_TIMES * options.limitS,
           ),
         )
         if (problem !== null) wrong.push(`folder ${number}: ${problem}`)

@@ -46,7 +46,7 @@ async function textIn(file: string): Promise<string | null> {
     throw refusedFile(
       file,
       `cannot be read (${code})`,
-      'its place is that of the settings: a file that you may read',
+      'settings are read from there: make it a file that you may read, or move it away',
     )
   }
 }

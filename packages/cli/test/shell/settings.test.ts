@@ -98,6 +98,7 @@ describe('the configuration file', () => {
     ['expected: 3000-5000\n', '“expected” is no setting (those there are: expect-rpm, log, jobs, units)'],
     ['- 1\n', 'is no list of settings (one a line, as in expect-rpm: 3000-5000)'],
     ['jobs: 2\njobs: 3\n', 'at line 2, column 1 (one a line, as in expect-rpm: 3000-5000)'],
+    ['a: [\n', 'Flow sequence'],
     ['a: [\n', 'at line 2, column 1 (one a line, as in expect-rpm: 3000-5000)'],
   ])('that reads %j is refused in one line', async (text, says) => {
     const { code, stdout, stderr } = await runWith(text, ['check', CLIP])

@@ -2,8 +2,9 @@ import { HEAD_MARGIN_C } from '../../workshop/heat.js'
 import { headToday } from '../heads.js'
 import type { History } from '../history.js'
 import { saidTrouble } from '../saidTrouble.js'
+import { sameSetting } from '../setting.js'
 import type { Setting, Trial } from '../types.js'
-import { isOneLeaner, type Step, stepsBetween } from './steps.js'
+import { oneRicher, type Step, stepsBetween } from './steps.js'
 
 /** True where a setting is as harmful as one that made trouble or ran too hot. */
 export function isAsBad(history: History, setting: Setting): boolean {
@@ -29,8 +30,7 @@ export function ruinousTrials({ log }: Pick<History, 'log'>): Trial[] {
 
 /** Rides one step richer than one on which it seized or rattled. */
 export function beforeRuin(history: Pick<History, 'log'>): Trial[] {
-  const ruins = ruinousTrials(history)
-  return history.log.trials.filter((t) => ruins.some((ruin) => isOneLeaner(t.setting, ruin.setting)))
+  return oneRicher(history.log.trials, ruinousTrials(history))
 }
 
 /**
@@ -38,7 +38,7 @@ export function beforeRuin(history: Pick<History, 'log'>): Trial[] {
  * since, and no ride there went well.
  */
 export function isHarsherThanRuin(history: History, setting: Setting): boolean {
-  const rides = history.log.trials.filter((t) => stepsBetween(t.setting, setting).length === 0)
+  const rides = history.log.trials.filter((t) => sameSetting(t.setting, setting))
   if (rides.some((t) => ranClear(history, t) && !isTroubled(t))) return false
   return [...ruinousTrials(history), ...beforeRuin(history)].some(
     (edge) => isAsHarmful(edge.setting, setting) && stepsBetween(edge.setting, setting).some(isHarsher),

@@ -1,7 +1,7 @@
 import type { Harm } from '../knobs.js'
 import type { LogWarning, Trial, TuningLog } from '../types.js'
 import { MOST_HARMFUL_STEPS } from './judgeState.js'
-import { stepsBetween } from './steps.js'
+import { stepsBetween, wasRidden } from './steps.js'
 
 /** Ways that can ruin an engine, as a warning has them. */
 const WAYS: Partial<Readonly<Record<Harm, string>>> = {
@@ -18,7 +18,7 @@ const WAYS: Partial<Readonly<Record<Harm, string>>> = {
 export function bigStepWarnings({ trials }: Pick<TuningLog, 'trials'>, trial: Trial): LogWarning[] {
   const before = trials.filter(({ number }) => number < trial.number)
   const last = before.at(-1)
-  if (!last || before.some(({ setting }) => stepsBetween(setting, trial.setting).length === 0)) return []
+  if (!last || wasRidden(before, trial.setting)) return []
   return stepsBetween(last.setting, trial.setting).flatMap(({ name, harm, steps }): LogWarning[] => {
     const way = harm && WAYS[harm]
     if (!way || steps <= MOST_HARMFUL_STEPS + 0.01) return []

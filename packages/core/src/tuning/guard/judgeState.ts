@@ -8,7 +8,7 @@ import type { Setting, Trial } from '../types.js'
 import { isAsBad, isHarsherThanRuin } from './bad.js'
 import { hottestAt, isContrary } from './heat.js'
 import { isBeyondLeanEnd } from './lean.js'
-import { type Step, stepsBetween } from './steps.js'
+import { type Step, stepsBetween, wasRidden } from './steps.js'
 
 /** Most steps of a knob that may do harm, from where the engine stands to a setting nobody has ridden. Chosen: what heat and mixture do is not a straight line. */
 export const MOST_HARMFUL_STEPS = 2
@@ -68,7 +68,7 @@ export function judgeState(history: History, target: Setting): Judgement {
   if (harmful.some((step) => isContrary(history, step) && goesFurther(trials, step)))
     return answer('heated before')
   if (harms.includes('leaner') && isBeyondLeanEnd(history, target)) return answer('worse when leaner')
-  const ridden = trials.some(({ setting }) => stepsBetween(setting, target).length === 0)
+  const ridden = wasRidden(trials, target)
   if (!ridden && harmful.some(({ steps }) => steps > MOST_HARMFUL_STEPS + 1e-6))
     return answer('too far at once')
   if (!ridden && harms.includes('tighter') && !((squishAt(history, target) ?? 0) > LEAST_SQUISH_MM - 1e-6))

@@ -2,7 +2,7 @@ import type { History, SettingScore } from '../history.js'
 import { judgeHeard } from '../judge.js'
 import type { Setting } from '../types.js'
 import { badTrials, beforeRuin } from './bad.js'
-import { isOneLeaner, stepsBetween } from './steps.js'
+import { isOneLeaner, oneRicher, stepsBetween, wasRidden } from './steps.js'
 
 /**
  * True where a setting is leaner than one from which leaner was tried already, by any knob, and was worse: more skipped
@@ -11,10 +11,9 @@ import { isOneLeaner, stepsBetween } from './steps.js'
  */
 export function isBeyondLeanEnd(history: History, target: Setting): boolean {
   const { settings } = history
-  const bad = badTrials(history)
   const leanEnds = [
     ...settings.filter((from) => isLeanEnd(from, settings)),
-    ...settings.filter(({ setting }) => bad.some((trial) => isOneLeaner(setting, trial.setting))),
+    ...oneRicher(settings, badTrials(history)),
     ...beforeRuin(history),
   ]
   return !wasRidden(settings, target) && leanEnds.some(({ setting }) => leans(setting, target))
@@ -33,8 +32,4 @@ function isLeanEnd(from: SettingScore, settings: readonly SettingScore[]): boole
 function leans(from: Setting, to: Setting): boolean {
   const steps = stepsBetween(from, to)
   return steps.some(({ harm }) => harm === 'leaner') && !steps.some(({ enriches }) => enriches)
-}
-
-function wasRidden(settings: readonly SettingScore[], target: Setting): boolean {
-  return settings.some(({ setting }) => stepsBetween(setting, target).length === 0)
 }

@@ -1,5 +1,5 @@
 import { type Harm, harmOf, type Knob, knobNamed } from '../knobs.js'
-import { changesBetween } from '../setting.js'
+import { changesBetween, sameSetting } from '../setting.js'
 import { isTiming } from '../timing.js'
 import type { Setting } from '../types.js'
 
@@ -56,4 +56,19 @@ const ONE_STEP = 1.01
 export function isOneLeaner(from: Setting, to: Setting): boolean {
   const [step, another] = stepsBetween(from, to)
   return step?.harm === 'leaner' && another === undefined && step.steps <= ONE_STEP
+}
+
+/** What an engine was ridden at: a trial, or all trials of one setting. */
+interface Ridden {
+  readonly setting: Setting
+}
+
+/** Those from which one step leaner leads to one of `ends`. */
+export function oneRicher<T extends Ridden>(rides: readonly T[], ends: readonly Ridden[]): T[] {
+  return rides.filter(({ setting }) => ends.some((end) => isOneLeaner(setting, end.setting)))
+}
+
+/** True where the engine was at a setting before. */
+export function wasRidden(rides: readonly Ridden[], target: Setting): boolean {
+  return rides.some(({ setting }) => sameSetting(setting, target))
 }
